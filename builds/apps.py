@@ -1,0 +1,8 @@
+"""The builds app."""
+
+from django.apps import AppConfig
+
+
+class BuildsConfig(AppConfig):
+    name = "builds"
+    verbose_name = "Builds"

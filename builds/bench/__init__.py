@@ -1,0 +1,1 @@
+"""The pages of the bench: Today, Bench, Intake, build sheet, dispatch day."""

@@ -1,0 +1,1 @@
+"""Parcels and the day that they leave."""

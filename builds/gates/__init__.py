@@ -1,0 +1,1 @@
+"""The conditions between stages, and the deeds that pass them."""

@@ -1,0 +1,27 @@
+"""Conditions that the owner passed by word, with the reason."""
+
+from django.conf import settings
+from django.db import models
+
+from builds.progress.models import Build
+from builds.progress.states import State
+
+
+class Pass(models.Model):
+    """The owner let a build by one condition of one stage. Append-only by trigger."""
+
+    build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="passes")
+    stage = models.CharField(max_length=10, choices=State)
+    code = models.CharField(max_length=30)
+    reason = models.TextField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["build", "stage", "code"], name="pass_once"),
+            models.CheckConstraint(condition=~models.Q(reason=""), name="pass_has_a_reason"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} of {self.build_id}"

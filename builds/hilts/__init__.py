@@ -1,0 +1,1 @@
+"""Hilts: what is known of each, kept from build to build."""

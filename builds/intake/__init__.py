@@ -1,0 +1,1 @@
+"""Arrivals, photos, belongings, cell checks and condition notes."""

@@ -1,0 +1,1 @@
+"""Builds, their states, moves, holds, trays and places."""

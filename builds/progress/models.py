@@ -1,0 +1,182 @@
+"""Builds, their moves and holds, and the trays and places that they stand in."""
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from builds.hilts.models import Hilt
+from builds.progress.states import ENDINGS, STAGES, HoldReason, Kind, Leaves, State, Turn
+from shop.models import Item
+
+_OPEN = Q(state__in=STAGES)
+_ENDED = Q(state__in=ENDINGS)
+
+
+class Tray(models.Model):
+    """The numbered box of a build's small parts."""
+
+    number = models.PositiveSmallIntegerField(unique=True)
+    retired = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["number"]
+
+    def __str__(self) -> str:
+        return f"{self.number:02d}"
+
+
+class Place(models.Model):
+    """A shelf or a corner where a hilt, a box or a blade stands."""
+
+    name = models.CharField(_("place"), max_length=40, unique=True)
+    retired = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Build(models.Model):
+    """The work on one hilt, once. Exactly one state, six stages and five endings in one field."""
+
+    number = models.PositiveIntegerField(unique=True)
+    item = models.OneToOneField(Item, on_delete=models.PROTECT, related_name="build")
+    hilt = models.ForeignKey(Hilt, null=True, on_delete=models.PROTECT, related_name="builds")
+    kind = models.CharField(_("kind of job"), max_length=10, choices=Kind, default=Kind.FULL)
+    leaves_by = models.CharField(_("leaves"), max_length=10, choices=Leaves, default=Leaves.POST)
+    state = models.CharField(max_length=10, choices=State, default=State.BOOKED)
+    state_since = models.DateTimeField()
+    started_at = models.DateTimeField(null=True)
+    started_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    tray = models.ForeignKey(Tray, null=True, on_delete=models.PROTECT, related_name="builds")
+    place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="builds")
+    note = models.TextField(_("note"), blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(state__in=State.values), name="build_state_known"),
+            models.CheckConstraint(condition=Q(kind__in=Kind.values), name="build_kind_known"),
+            models.CheckConstraint(condition=Q(leaves_by__in=Leaves.values), name="build_leaves"),
+            models.UniqueConstraint(
+                fields=["tray"], condition=_OPEN, name="tray_holds_one_open_build"
+            ),
+            models.CheckConstraint(
+                condition=Q(tray=None) | ~_ENDED, name="build_ending_frees_its_tray"
+            ),
+            models.CheckConstraint(
+                condition=Q(state__in=[State.BOOKED, State.INTAKE, *ENDINGS])
+                | Q(tray__isnull=False)
+                | Q(place__isnull=False)
+                | Q(hilt=None),
+                name="build_past_intake_has_a_place",
+            ),
+            models.CheckConstraint(
+                condition=Q(hilt__isnull=False) | Q(kind=Kind.BLADE), name="build_has_a_hilt"
+            ),
+            models.CheckConstraint(
+                condition=Q(kind=Kind.BLADE, hilt=None, tray=None) | Q(hilt__isnull=False),
+                name="build_blade_only_has_no_tray",
+            ),
+            models.CheckConstraint(
+                condition=Q(started_at=None, started_by=None)
+                | Q(started_at__isnull=False, started_by__isnull=False),
+                name="build_started_by_someone",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["state", "state_since"], name="build_open", condition=_OPEN),
+            models.Index(fields=["hilt", "-number"], name="build_of_hilt"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number:04d}"
+
+    @property
+    def about(self) -> str:
+        """The key under which history and messages know this build."""
+        return f"build:{self.pk}"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the build has not ended."""
+        return self.state in STAGES
+
+
+class Move(models.Model):
+    """One change of state. Append-only by trigger; its token makes a double tap one move."""
+
+    build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="moves")
+    token = models.UUIDField(unique=True)
+    from_state = models.CharField(max_length=10, choices=State)
+    to_state = models.CharField(max_length=10, choices=State)
+    at = models.DateTimeField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    reason = models.TextField(blank=True)
+    undoes = models.OneToOneField(
+        "self", null=True, on_delete=models.PROTECT, related_name="undone_by"
+    )
+    # Rework: a move backwards names the stage that caused it.
+    caused_in = models.CharField(max_length=10, choices=State, blank=True)
+    # What an undo gives back.
+    was_started_at = models.DateTimeField(null=True)
+    was_started_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    was_since = models.DateTimeField()
+    was_in_tray = models.ForeignKey(Tray, null=True, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(from_state=models.F("to_state")), name="move_goes_somewhere"
+            ),
+            models.CheckConstraint(
+                condition=Q(from_state__in=STAGES) | Q(undoes__isnull=False),
+                name="move_never_from_an_ending",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["build", "-at"], name="move_of_build"),
+            models.Index(fields=["-at"], name="move_latest"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.from_state} to {self.to_state}"
+
+
+class Hold(models.Model):
+    """Why a build waits, whose turn it is, when we ask again; now, or only before a stage."""
+
+    build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="holds")
+    reason = models.CharField(_("reason"), max_length=12, choices=HoldReason)
+    turn = models.CharField(_("whose turn"), max_length=10, choices=Turn)
+    words = models.CharField(_("what for"), max_length=200)
+    # Empty: it stops the build now.
+    before = models.CharField(_("stops"), max_length=10, choices=State, blank=True)
+    chase_on = models.DateField(_("ask again on"))
+    since = models.DateTimeField()
+    put_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    ended_at = models.DateTimeField(null=True)
+    ended_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(before="") | Q(before__in=STAGES), name="hold_before_a_stage"
+            ),
+            models.CheckConstraint(
+                condition=Q(ended_at=None) | Q(ended_at__gte=models.F("since")),
+                name="hold_ends_after_it_began",
+            ),
+        ]
+        indexes = [models.Index(fields=["build"], name="hold_open", condition=Q(ended_at=None))]
+
+    def __str__(self) -> str:
+        return f"{self.reason}: {self.words}"

@@ -1,0 +1,1 @@
+"""Promises and the reminders that follow from them."""

@@ -1,0 +1,1 @@
+"""The business around the bench, and the Django project itself."""

@@ -1,0 +1,112 @@
+"""Tables that only grow: a migration operation that makes the database refuse the rest.
+
+A row of such a table is never deleted, and its fact columns never change, unless maintenance is
+open (restore, erasure, and the emptying of a test database). The switch is a table of its own,
+not a model, so that a flush leaves it alone.
+"""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any
+
+from django.db import connection, migrations, transaction
+from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+from django.db.migrations.state import ProjectState
+
+SWITCH = "shop_maintenance"
+
+
+class MaintenanceSwitch(migrations.RunSQL):
+    """Creates the one-row table that says whether maintenance is open."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            [
+                f"CREATE TABLE {SWITCH} (id integer PRIMARY KEY CHECK (id = 1), "
+                "is_open boolean NOT NULL)",
+                f"INSERT INTO {SWITCH} (id, is_open) VALUES (1, false)",
+            ],
+            [f"DROP TABLE {SWITCH}"],
+        )
+
+    def deconstruct(self) -> tuple[str, Sequence[Any], dict[str, Any]]:
+        return (self.__class__.__name__, [], {})
+
+
+class AppendOnly(migrations.operations.base.Operation):
+    """Refuses DELETE on a table, and UPDATE of the columns named as facts.
+
+    :param table: the database table.
+    :param facts: the columns that never change once written.
+    """
+
+    reversible = True
+
+    def __init__(self, table: str, facts: Sequence[str]) -> None:
+        self.table, self.facts = table, list(facts)
+
+    def state_forwards(self, app_label: str, state: ProjectState) -> None:
+        """The models do not change."""
+
+    def database_forwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        make = _postgresql if schema_editor.connection.vendor == "postgresql" else _sqlite
+        for statement in make(self.table, self.facts):
+            schema_editor.execute(statement, params=None)
+
+    def database_backwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        on = f" ON {self.table}" if schema_editor.connection.vendor == "postgresql" else ""
+        for what in ("update", "delete"):
+            schema_editor.execute(f"DROP TRIGGER {self.table}_no_{what}{on}", params=None)
+
+    def describe(self) -> str:
+        return f"Make {self.table} append-only"
+
+
+def _changed(facts: Sequence[str], differs: str) -> str:
+    return " OR ".join(f"OLD.{column} {differs} NEW.{column}" for column in facts)
+
+
+def _sqlite(table: str, facts: Sequence[str]) -> list[str]:
+    shut = f"NOT EXISTS (SELECT 1 FROM {SWITCH} WHERE is_open)"
+    refuse = f"SELECT RAISE(ABORT, '{table} is append-only')"
+    return [
+        f"CREATE TRIGGER {table}_no_delete BEFORE DELETE ON {table} "
+        f"WHEN {shut} BEGIN {refuse}; END",
+        f"CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table} "
+        f"WHEN {shut} AND ({_changed(facts, 'IS NOT')}) BEGIN {refuse}; END",
+    ]
+
+
+def _postgresql(table: str, facts: Sequence[str]) -> list[str]:
+    return [
+        "CREATE OR REPLACE FUNCTION shop_append_only() RETURNS trigger LANGUAGE plpgsql AS $$ "
+        f"BEGIN IF EXISTS (SELECT 1 FROM {SWITCH} WHERE is_open) THEN "
+        "IF TG_OP = 'DELETE' THEN RETURN OLD; ELSE RETURN NEW; END IF; END IF; "
+        "RAISE EXCEPTION '% is append-only', TG_TABLE_NAME "
+        "USING ERRCODE = 'integrity_constraint_violation'; END $$",
+        f"CREATE TRIGGER {table}_no_delete BEFORE DELETE ON {table} "
+        "FOR EACH ROW EXECUTE FUNCTION shop_append_only()",
+        f"CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table} FOR EACH ROW "
+        f"WHEN ({_changed(facts, 'IS DISTINCT FROM')}) EXECUTE FUNCTION shop_append_only()",
+    ]
+
+
+@contextmanager
+def maintenance() -> Iterator[None]:
+    """Open the append-only tables for the length of one transaction."""
+    with transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute(f"UPDATE {SWITCH} SET is_open = true")
+        yield
+        cursor.execute(f"UPDATE {SWITCH} SET is_open = false")

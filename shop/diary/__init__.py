@@ -1,0 +1,1 @@
+"""Working hours, closures, public holidays and dispatch days."""

@@ -1,0 +1,44 @@
+"""The shop's week and the days on which it is closed."""
+
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+
+class Weekday(models.Model):
+    """One day of the week: when the shop works, and whether parcels leave. Monday is 0."""
+
+    weekday = models.PositiveSmallIntegerField(unique=True)
+    opens = models.TimeField(_("opens"), null=True, blank=True)
+    closes = models.TimeField(_("closes"), null=True, blank=True)
+    dispatches = models.BooleanField(_("dispatch day"), default=False)
+
+    class Meta:
+        ordering = ["weekday"]
+        constraints = [
+            models.CheckConstraint(condition=Q(weekday__lte=6), name="weekday_in_week"),
+            models.CheckConstraint(
+                condition=Q(opens=None, closes=None) | Q(opens__lt=F("closes")),
+                name="weekday_opens_before_closing",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return str(self.weekday)
+
+
+class Closure(models.Model):
+    """Days on which the shop is closed, both ends included."""
+
+    first = models.DateField(_("first day"))
+    last = models.DateField(_("last day"))
+    reason = models.CharField(_("reason"), max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["first"]
+        constraints = [
+            models.CheckConstraint(condition=Q(first__lte=F("last")), name="closure_in_order")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.first} to {self.last}"

@@ -1,0 +1,60 @@
+"""Tiny typed readers of the environment and of the env file in the data folder."""
+
+import os
+from pathlib import Path
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+
+
+def data_dir() -> Path:
+    """The folder that holds everything the shop keeps: database, media, keys, logs."""
+    return Path(os.environ.get("HILTYARD_DATA") or BASE_DIR / "var").resolve()
+
+
+def env_file() -> Path:
+    """Settings typed by the owner, KEY=value a line, mode 600."""
+    return data_dir() / "env"
+
+
+def from_file(path: Path) -> dict[str, str]:
+    """The KEY=value lines of a file; comments and blank lines are passed over."""
+    if not path.exists():
+        return {}
+    pairs = {}
+    for line in path.read_text(encoding="utf-8").splitlines():
+        key, sign, value = line.partition("=")
+        if sign and not key.lstrip().startswith("#"):
+            pairs[key.strip()] = value.strip().strip("\"'")
+    return pairs
+
+
+_typed = from_file(env_file())
+
+
+def text(name: str, default: str = "") -> str:
+    """A value from the environment, else from the env file, else the default."""
+    return os.environ.get(name) or _typed.get(name) or default
+
+
+def flag(name: str, default: bool = False) -> bool:
+    """True for 1, true, yes, on; false for 0, false, no, off."""
+    value = text(name).lower()
+    if value in {"1", "true", "yes", "on"}:
+        return True
+    if value in {"0", "false", "no", "off"}:
+        return False
+    return default
+
+
+def names(name: str) -> list[str]:
+    """A comma-separated list."""
+    return [part.strip() for part in text(name).split(",") if part.strip()]
+
+
+def secret(name: str, file_name: str) -> str:
+    """A secret from NAME, from the file that NAME_FILE names, or from the keys folder; else ''."""
+    path = Path(text(f"{name}_FILE") or data_dir() / "keys" / file_name)
+    value = text(name)
+    if not value and path.exists():
+        value = path.read_text(encoding="ascii").strip()
+    return value

@@ -1,0 +1,1 @@
+"""Who did what, about what, when: append-only, words made on reading."""

@@ -1,0 +1,57 @@
+"""The one row of shop settings, and the counters behind numbers without gaps."""
+
+from datetime import time
+from zoneinfo import ZoneInfo
+
+from django.core.validators import URLValidator
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+_WEB_ADDRESS = URLValidator(schemes=["http", "https"])
+
+
+class House(models.Model):
+    """The shop itself. There is exactly one row, with id 1."""
+
+    id = models.PositiveSmallIntegerField(primary_key=True, default=1)
+    name = models.CharField(_("shop name"), max_length=80)
+    email = models.EmailField(_("shop's mailbox"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    address = models.TextField(_("postal address"), blank=True)
+    zone_name = models.CharField(_("time zone"), max_length=60, default="UTC")
+    country = models.CharField(_("country"), max_length=2, default="GB")
+    region = models.CharField(_("region, for public holidays"), max_length=10, blank=True)
+    currency = models.CharField(_("currency"), max_length=3, default="GBP")
+    cut_off = models.TimeField(_("cut-off hour of a dispatch day"), default=time(15, 0))
+    closed_on_holidays = models.BooleanField(_("closed on public holidays"), default=True)
+    bench_url = models.CharField(
+        _("bench address, for tags"), max_length=200, blank=True, validators=[_WEB_ADDRESS]
+    )
+    public_url = models.CharField(
+        _("public address, for customers' links"),
+        max_length=200,
+        blank=True,
+        validators=[_WEB_ADDRESS],
+    )
+    set_up_at = models.DateTimeField(null=True, editable=False)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(id=1), name="house_is_one")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The shop's time zone."""
+        return ZoneInfo(self.zone_name)
+
+
+class Counter(models.Model):
+    """The last number given out in a series; locked while the next one is taken."""
+
+    series = models.CharField(max_length=40, unique=True)
+    last = models.PositiveIntegerField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.series} {self.last}"

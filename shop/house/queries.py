@@ -1,0 +1,13 @@
+"""Reads the shop's settings."""
+
+from shop.house.models import House
+
+
+def house() -> House:
+    """The shop; an unsaved row with defaults before the first set-up."""
+    return House.objects.filter(id=1).first() or House(name="Hiltyard")
+
+
+def is_set_up() -> bool:
+    """Whether the first set-up is done."""
+    return House.objects.filter(id=1, set_up_at__isnull=False).exists()

@@ -1,0 +1,92 @@
+"""Orders, their items, and the answers that bind."""
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from shop.people.models import Customer
+
+
+class ItemKind(models.TextChoices):
+    """A job on a hilt, or goods such as a blade, a spare cell, a charger."""
+
+    JOB = "job", _("job")
+    GOODS = "goods", _("goods")
+
+
+class AnswerKind(models.TextChoices):
+    """What a binding answer is about."""
+
+    AGREED = "agreed", _("the job and its price")
+    RECONFIRMED = "reconfirmed", _("still wanted, same options")
+    HEAT = "heat", _("consent to heat")
+    DRILLING = "drilling", _("consent to drilling")
+    FINISH = "finish", _("consent to loss of finish")
+
+
+class How(models.TextChoices):
+    """How an answer came."""
+
+    PAGE = "page", _("on the customer's page")
+    MAIL = "mail", _("by mail")
+    TELEPHONE = "telephone", _("by telephone")
+    CHAT = "chat", _("in a chat")
+    PERSON = "person", _("in person")
+
+
+class Order(models.Model):
+    """What a customer agreed to. Its number is running within the year: 2026-031."""
+
+    number = models.CharField(max_length=12, unique=True)
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
+    placed_at = models.DateTimeField()
+    needed_by = models.DateField(_("needed by"), null=True, blank=True)
+    price_note = models.TextField(_("price, as agreed"), blank=True)
+    note = models.TextField(_("note"), blank=True)
+    token = models.UUIDField(unique=True)
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class Item(models.Model):
+    """One thing in an order: a job or goods."""
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="items")
+    kind = models.CharField(max_length=10, choices=ItemKind, default=ItemKind.JOB)
+    wanted = models.TextField(_("what is wanted"))
+    quantity = models.PositiveSmallIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(kind__in=ItemKind.values), name="item_kind_known"),
+            models.CheckConstraint(
+                condition=Q(quantity__gte=1) & (~Q(kind="job") | Q(quantity=1)),
+                name="item_quantity_a_job_is_one",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind}: {self.wanted[:40]}"
+
+
+class Answer(models.Model):
+    """An answer that binds, in its exact words. Append-only by trigger; silence is never a yes."""
+
+    item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="answers")
+    kind = models.CharField(max_length=20, choices=AnswerKind)
+    is_yes = models.BooleanField()
+    text = models.TextField()
+    how = models.CharField(max_length=10, choices=How)
+    by_customer = models.BooleanField(default=True)
+    recorded_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    at = models.DateTimeField()
+
+    class Meta:
+        indexes = [models.Index(fields=["item", "kind", "-at"], name="answer_latest")]
+
+    def __str__(self) -> str:
+        return f"{self.kind}: {'yes' if self.is_yes else 'no'}"

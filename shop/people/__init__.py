@@ -1,0 +1,1 @@
+"""Staff who sign in, and customers who do not."""

@@ -1,0 +1,3 @@
+"""Sign-in, first set-up and the staff's own pages."""
+
+urlpatterns: list = []

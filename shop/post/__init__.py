@@ -1,0 +1,1 @@
+"""Wording, the outbox, delivery, and private links."""

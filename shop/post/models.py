@@ -1,0 +1,136 @@
+"""Messages in and out, the shop's own wording, and the customers' private links."""
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from shop.files.models import Blob
+from shop.people.models import Customer
+
+
+class Occasion(models.TextChoices):
+    """Why a message is written."""
+
+    ARRIVED = "arrived", _("it arrived safely")
+    STAGE = "stage", _("a stage was reached")
+    HOLD = "hold", _("on hold, your answer")
+    SHIPS_ON = "ships_on", _("ships on")
+    SENT = "sent", _("sent, with tracking")
+    LATE = "late", _("later than told")
+    SHIP_BY = "ship_by", _("ship-by reminder to the shop")
+    TEST = "test", _("test mail")
+    PASSWORD = "password", _("a new password")
+    FREE = "free", _("in your own words")
+
+
+class Scope(models.TextChoices):
+    """What a private link opens."""
+
+    ORDER = "order", _("order: status and answers")
+    HILT = "hilt", _("hilt: film, booklet, care")
+
+
+class PrivateLink(models.Model):
+    """A link is its id and an HMAC of id and version: nothing secret lies in the database."""
+
+    id = models.CharField(max_length=16, primary_key=True)
+    scope = models.CharField(max_length=10, choices=Scope)
+    about = models.CharField(max_length=60, unique=True)
+    version = models.PositiveSmallIntegerField(default=1)
+    made_at = models.DateTimeField()
+    expires_on = models.DateField(null=True)
+    revoked_at = models.DateTimeField(null=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(scope__in=Scope.values), name="link_scope_known")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.scope} link {self.id}"
+
+
+class State(models.TextChoices):
+    """Where a message stands."""
+
+    QUEUED = "queued", _("waiting to leave")
+    SENT = "sent", _("left")
+    FAILED = "failed", _("failed")
+    WITHDRAWN = "withdrawn", _("withdrawn")
+    RECEIVED = "received", _("received")
+    LOGGED = "logged", _("said elsewhere")
+
+
+class Message(models.Model):
+    """One message. The row is the job: what is queued leaves, however often a worker dies.
+
+    ``key`` makes a cause speak once. ``body`` keeps ``$link`` until delivery, so that no working
+    link lies in the database.
+    """
+
+    key = models.CharField(max_length=120, unique=True)
+    about = models.CharField(max_length=60, blank=True)
+    occasion = models.CharField(max_length=20, choices=Occasion)
+    customer = models.ForeignKey(
+        Customer, null=True, on_delete=models.PROTECT, related_name="messages"
+    )
+    to = models.EmailField(blank=True)
+    subject = models.CharField(max_length=200)
+    body = models.TextField()
+    link = models.ForeignKey(PrivateLink, null=True, on_delete=models.PROTECT, related_name="+")
+    state = models.CharField(max_length=10, choices=State, default=State.QUEUED)
+    message_id = models.CharField(max_length=120, unique=True)
+    made_at = models.DateTimeField()
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    not_before = models.DateTimeField()
+    # A claim is a lease that runs out, so that a crash leaves a row that someone picks up.
+    leased_until = models.DateTimeField(null=True)
+    tries = models.PositiveSmallIntegerField(default=0)
+    last_error = models.TextField(blank=True)
+    done_at = models.DateTimeField(null=True)
+    # The move that caused it, if one did: undoing the move withdraws the message.
+    cause = models.CharField(max_length=60, blank=True)
+    blobs = models.ManyToManyField(Blob, through="Attachment", related_name="+")
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(state__in=State.values), name="message_state_known"),
+            models.CheckConstraint(
+                condition=~Q(state="queued") | ~Q(to=""), name="message_queued_has_address"
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["about", "-made_at"], name="message_about"),
+            models.Index(fields=["not_before"], name="message_due", condition=Q(state="queued")),
+            models.Index(fields=["cause"], name="message_cause", condition=~Q(cause="")),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.occasion} {self.about}"
+
+
+class Attachment(models.Model):
+    """A photo that goes with a message, as a small rendition."""
+
+    message = models.ForeignKey(Message, on_delete=models.CASCADE, related_name="attachments")
+    blob = models.ForeignKey(Blob, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["message", "blob"], name="attachment_once")]
+
+    def __str__(self) -> str:
+        return f"{self.message_id}: {self.blob_id}"
+
+
+class Wording(models.Model):
+    """The shop's own words for an occasion; without a row the tool's default stands."""
+
+    occasion = models.CharField(max_length=20, choices=Occasion, unique=True)
+    subject = models.CharField(max_length=200)
+    body = models.TextField()
+
+    def __str__(self) -> str:
+        return self.occasion

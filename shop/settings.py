@@ -1,0 +1,177 @@
+"""Wiring. Every value that may differ from one shop to the next comes from shop.env."""
+
+import dj_database_url
+import dj_email_url
+from csp.constants import NONE, SELF
+from django.core.exceptions import ImproperlyConfigured
+
+from shop import env
+
+BASE_DIR = env.BASE_DIR
+DATA_DIR = env.data_dir()
+
+
+def _needed_secret(name: str, file_name: str) -> str:
+    value = env.secret(name, file_name)
+    if len(value) < 32:
+        raise ImproperlyConfigured(
+            f"{name} is missing or shorter than 32 signs. "
+            f"Run `python3 manage.py start` once, which makes one, or set {name}."
+        )
+    return value
+
+
+SECRET_KEY = _needed_secret("SECRET_KEY", "secret_key")
+# Signs the customers' private links; kept apart so that a new SECRET_KEY leaves them alive.
+LINK_KEY = _needed_secret("LINK_KEY", "link_key")
+DEBUG = False
+
+INSTALLED_APPS = [
+    "shop.apps.ShopConfig",
+    "builds.apps.BuildsConfig",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "csp",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shop.house.zone.ShopZone",
+    "shop.people.setup.FirstSetup",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "shop.web.headers.PrivateByDefault",
+]
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": False,
+        "OPTIONS": {
+            "loaders": [
+                (
+                    "django.template.loaders.cached.Loader",
+                    ["django.template.loaders.filesystem.Loader"],
+                )
+            ],
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.messages.context_processors.messages",
+                "shop.people.context.frame",
+            ],
+            "builtins": ["shop.templatetags.draw"],
+        },
+    }
+]
+
+SQLITE_OPTIONS = {
+    # A read-then-write transaction under SQLite's default mode fails with "database is locked"
+    # instead of waiting; IMMEDIATE takes the write lock first and waits its turn.
+    "transaction_mode": "IMMEDIATE",
+    "timeout": 20,
+    "init_command": (
+        "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA cache_size=-16000; "
+        "PRAGMA mmap_size=134217728; PRAGMA temp_store=MEMORY;"
+    ),
+}
+DATABASES = {
+    "default": dj_database_url.parse(
+        env.text("DATABASE_URL", f"sqlite:///{DATA_DIR / 'hiltyard.sqlite3'}"), conn_max_age=60
+    )
+}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "shop.User"
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+]
+LOGIN_URL = "people_sign_in"
+LOGIN_REDIRECT_URL = "bench_today"
+PASSWORD_RESET_TIMEOUT = 60 * 60 * 4
+
+LANGUAGE_CODE = "en-gb"
+USE_I18N = True
+TIME_ZONE = "UTC"
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STORAGES = {
+    "default": {
+        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "OPTIONS": {"location": DATA_DIR / "media"},
+    },
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+FILE_UPLOAD_TEMP_DIR = None
+
+EMAIL_FILE_PATH = str(DATA_DIR / "mail")
+_email = dj_email_url.parse(env.text("EMAIL_URL", "file:///"))
+EMAIL_BACKEND = _email["EMAIL_BACKEND"]
+EMAIL_HOST = _email.get("EMAIL_HOST", "")
+EMAIL_PORT = _email.get("EMAIL_PORT", 25)
+EMAIL_HOST_USER = _email.get("EMAIL_HOST_USER", "")
+EMAIL_HOST_PASSWORD = _email.get("EMAIL_HOST_PASSWORD", "")
+EMAIL_USE_TLS = _email.get("EMAIL_USE_TLS", False)
+EMAIL_USE_SSL = _email.get("EMAIL_USE_SSL", False)
+EMAIL_TIMEOUT = 15
+
+REDIS_URL = env.text("REDIS_URL", f"redis+socket://{DATA_DIR / 'run' / 'broker.sock'}")
+# The clock lives in the worker unless a separate beat process is run (several machines).
+EMBEDDED_CLOCK = env.flag("EMBEDDED_CLOCK", True)
+
+ALLOWED_HOSTS = env.names("ALLOWED_HOSTS") or ["*"]
+CSRF_TRUSTED_ORIGINS = env.names("TRUSTED_ORIGINS")
+HTTPS = env.flag("HTTPS")
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+if HTTPS:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
+SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        "img-src": [SELF, "data:", "blob:"],
+        "object-src": [NONE],
+        "base-uri": [NONE],
+        "form-action": [SELF],
+        "frame-ancestors": [NONE],
+    }
+}
+
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {"hiltyard": {"level": "INFO"}},
+}

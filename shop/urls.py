@@ -1,0 +1,7 @@
+"""The URL map: each room's own, in the order of the work."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("shop.people.urls")),
+]

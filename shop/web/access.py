@@ -1,0 +1,46 @@
+"""Who may see a page: deny by default, and two names for the exceptions.
+
+A view without a mark is for any member of staff who has signed in. ``owner_only`` narrows it to
+the owner, ``public`` opens it to everyone; a test walks the URL map and knows each of them.
+"""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec
+
+from django.contrib.auth.decorators import login_not_required
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponseBase
+
+P = ParamSpec("P")
+View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
+
+
+def public(view: View[P]) -> View[P]:
+    """Open a view to everyone, signed in or not."""
+    open_view = login_not_required(view)
+    open_view.is_public = True  # type: ignore[attr-defined]
+    return open_view
+
+
+def owner_only(view: View[P]) -> View[P]:
+    """Narrow a view to the owner; a bench hand is told no."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+        if not getattr(request.user, "is_owner", False):
+            raise PermissionDenied
+        return view(request, *args, **kwargs)
+
+    guarded.is_owner_only = True  # type: ignore[attr-defined]
+    return guarded
+
+
+def staff(request: HttpRequest) -> Any:
+    """The signed-in member of staff, for handing to an action."""
+    return request.user
+
+
+def caller_key(request: HttpRequest) -> str:
+    """What tells one caller from another for throttling: the address of the connection."""
+    return str(request.META.get("REMOTE_ADDR", ""))

@@ -1,0 +1,58 @@
+"""The htmx rule, in one place.
+
+A page is always built whole. Only when htmx asks for one of the parts that the view names, by
+its own target, is that part sent alone; a deed answers with a redirect in both cases, and the
+browser carries htmx's headers along to the page that it leads to.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.template.loader import render_to_string
+from django.utils.http import url_has_allowed_host_and_scheme
+
+
+def page(
+    request: HttpRequest,
+    template: str,
+    context: Mapping[str, Any] | None = None,
+    parts: Mapping[str, str] | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    """Answer with a page, or with the part of it that htmx asked for.
+
+    :param parts: id of the element that htmx replaces → template of that part.
+    """
+    htmx = getattr(request, "htmx", None)
+    target = (htmx.target or "") if htmx and not htmx.boosted else ""
+    part = (parts or {}).get(target)
+    data = dict(context or {})
+    if part is None:
+        return HttpResponse(render_to_string(template, data, request), status=status)
+    body = render_to_string(part, data, request)
+    # What the deed said stands outside the part: it is carried along out of band.
+    said = render_to_string("web/_said.html", {"out_of_band": True}, request)
+    return HttpResponse(body + said, status=status)
+
+
+def done(request: HttpRequest, to: str, said: str = "") -> HttpResponse:
+    """Answer a deed: say what was done and go to a page, with 303 so that it is read anew."""
+    if said:
+        messages.success(request, said)
+    return HttpResponseRedirect(to, status=303)
+
+
+def refused(request: HttpRequest, to: str, why: str) -> HttpResponse:
+    """Answer a deed that was refused: say why, and go to a page that shows how things stand."""
+    messages.error(request, why)
+    return HttpResponseRedirect(to, status=303)
+
+
+def next_url(request: HttpRequest, default: str) -> str:
+    """Where the form asked to go on to, if that is one of our own pages; else the default."""
+    wanted = request.POST.get("next") or request.GET.get("next") or ""
+    if url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()}):
+        return wanted
+    return default

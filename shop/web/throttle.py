@@ -1,0 +1,27 @@
+"""Counts tries in the database and says when there were too many."""
+
+from datetime import datetime, timedelta
+from hashlib import sha256
+
+from django.db import transaction
+
+from shop.web.models import Throttle
+
+
+def allow(what: str, who: str, at_most: int, within: timedelta, now: datetime) -> bool:
+    """Count one try; False when there were already ``at_most`` within the span."""
+    key = sha256(f"{what}\0{who}".encode()).hexdigest()
+    with transaction.atomic():
+        row, _ = Throttle.objects.select_for_update().get_or_create(
+            key=key, defaults={"since": now}
+        )
+        if row.since + within <= now:
+            row.since, row.count = now, 0
+        row.count += 1
+        row.save(update_fields=["since", "count"])
+    return row.count <= at_most
+
+
+def forget(what: str, who: str) -> None:
+    """Start counting anew, as after a sign-in that succeeded."""
+    Throttle.objects.filter(key=sha256(f"{what}\0{who}".encode()).hexdigest()).delete()

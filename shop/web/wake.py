@@ -1,0 +1,24 @@
+"""Wakes a task by its name once the transaction is through.
+
+The row is the job and a sweep finds what was not woken, so a broker that is down costs a delay
+and never an error on a screen.
+"""
+
+import logging
+
+from celery import current_app
+from django.db import transaction
+
+log = logging.getLogger("hiltyard.wake")
+
+
+def wake(task: str, *ids: int) -> None:
+    """Send a task by name with ids, on commit."""
+    transaction.on_commit(lambda: _send(task, ids))
+
+
+def _send(task: str, ids: tuple[int, ...]) -> None:
+    try:
+        current_app.send_task(task, args=ids, retry=False)
+    except Exception as error:  # Whatever the broker raises, the sweep covers it
+        log.warning("%s was not woken (%s); the sweep will find it", task, type(error).__name__)

@@ -1,0 +1,88 @@
+"""The cast and the things that every test may ask for. Fixtures never do the act under test."""
+
+from datetime import UTC, datetime
+
+import pytest
+from django.db import connection
+from django.test import Client, TransactionTestCase
+
+from shop.diary.models import Weekday
+from shop.house.models import House
+from shop.people.models import Role, User
+
+NOW = datetime(2026, 11, 25, 10, 40, tzinfo=UTC)  # a Wednesday
+_teardown = TransactionTestCase._fixture_teardown
+
+
+def _flush_append_only(case: TransactionTestCase) -> None:
+    # Emptying the test database deletes from append-only tables: that is maintenance.
+
+    with connection.cursor() as cursor:
+        cursor.execute("UPDATE shop_maintenance SET is_open = true")
+    _teardown(case)
+    with connection.cursor() as cursor:
+        cursor.execute("UPDATE shop_maintenance SET is_open = false")
+
+
+TransactionTestCase._fixture_teardown = _flush_append_only
+
+
+@pytest.fixture
+def now() -> datetime:
+    return NOW
+
+
+@pytest.fixture
+def house(db: None) -> House:
+    for weekday in range(7):
+        works = weekday < 5
+        Weekday.objects.create(
+            weekday=weekday,
+            opens="09:00" if works else None,
+            closes="17:30" if works else None,
+            dispatches=weekday in (0, 4),
+        )
+    return House.objects.create(
+        name="Larkhill Works",
+        email="bench@larkhill.example",
+        zone_name="Europe/London",
+        public_url="https://larkhill.example",
+        bench_url="http://192.0.2.10:8000",
+        set_up_at=NOW,
+    )
+
+
+def _staff(email: str, name: str, role: str) -> User:
+    user = User(email=email, name=name, role=role)
+    user.set_password("a long enough phrase")
+    user.save()
+    return user
+
+
+@pytest.fixture
+def owner(house: House) -> User:
+    return _staff("oda@larkhill.example", "Oda", Role.OWNER)
+
+
+@pytest.fixture
+def bench_hand(house: House) -> User:
+    return _staff("jory@larkhill.example", "Jory", Role.BENCH)
+
+
+@pytest.fixture
+def owner_client(owner: User) -> Client:
+    client = Client()
+    client.force_login(owner)
+    return client
+
+
+@pytest.fixture
+def bench_client(bench_hand: User) -> Client:
+    client = Client()
+    client.force_login(bench_hand)
+    return client
+
+
+@pytest.fixture
+def stranger(house: House) -> Client:
+    return Client()
