@@ -138,7 +138,7 @@ EMAIL_USE_TLS = _email.get("EMAIL_USE_TLS", False)
 EMAIL_USE_SSL = _email.get("EMAIL_USE_SSL", False)
 EMAIL_TIMEOUT = 15
 
-REDIS_URL = env.text("REDIS_URL", f"redis+socket://{DATA_DIR / 'run' / 'broker.sock'}")
+REDIS_URL = env.text("REDIS_URL", env.broker_url())
 # The clock lives in the worker unless a separate beat process is run (several machines).
 EMBEDDED_CLOCK = env.flag("EMBEDDED_CLOCK", True)
 
