@@ -109,8 +109,8 @@ def make_venv() -> None:
     if made.returncode:
         last = made.stdout.decode(errors="replace").strip().rpartition("\n")[2]
         raise Refusal(
-            f"Python could not make .venv ({last}): see that {BASE} can be written to and has room, and "
-            "type the command again."
+            f"Python could not make .venv ({last}): see that {BASE} can be written to and has "
+            "room, and type the command again."
         )
 
 

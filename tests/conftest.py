@@ -1,16 +1,27 @@
 """The cast and the things that every test may ask for. Fixtures never do the act under test."""
 
+import os
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from email import message_from_bytes
+from email.message import EmailMessage
+from email.policy import default
+from typing import TypeVar
 
 import pytest
+from aiosmtpd.controller import Controller
+from aiosmtpd.smtp import SMTP, Envelope, Session
 from django.db import connection
 from django.test import Client, TransactionTestCase
 
 from shop.diary.models import Weekday
 from shop.house.models import House
 from shop.people.models import Role, User
+from tests.servers import browser_program, free_port
 
 NOW = datetime(2026, 11, 25, 10, 40, tzinfo=UTC)  # a Wednesday
+Report = TypeVar("Report", pytest.TestReport, pytest.CollectReport)
 _teardown = TransactionTestCase._fixture_teardown
 
 
@@ -25,6 +36,74 @@ def _flush_append_only(case: TransactionTestCase) -> None:
 
 
 TransactionTestCase._fixture_teardown = _flush_append_only
+
+
+def _not_in_silence(report: Report) -> Report:
+    # `manage.py test` promises that nothing is left out in silence.
+    if report.skipped and not hasattr(report, "wasxfail") and os.environ.get("NOTHING_SKIPPED"):
+        report.outcome = "failed"
+        report.longrepr = f"skipped, in a run that skips nothing: {report.longrepr}"
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport() -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    return _not_in_silence((yield))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report() -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    return _not_in_silence((yield))
+
+
+@dataclass
+class SmtpServer:
+    """A real SMTP server, and the messages that it took."""
+
+    host: str
+    port: int
+    messages: list[EmailMessage] = field(default_factory=list)
+
+    @property
+    def url(self) -> str:
+        """Its EMAIL_URL."""
+        return f"smtp://{self.host}:{self.port}"
+
+
+class _Keep:
+    def __init__(self, kept: list[EmailMessage]) -> None:
+        self.kept = kept
+
+    async def handle_DATA(self, server: SMTP, session: Session, envelope: Envelope) -> str:
+        self.kept.append(message_from_bytes(envelope.original_content or b"", policy=default))
+        return "250 OK"
+
+
+@pytest.fixture
+def smtp_server() -> Iterator[SmtpServer]:
+    server = SmtpServer("127.0.0.1", free_port())
+    controller = Controller(_Keep(server.messages), hostname=server.host, port=server.port)
+    controller.start()
+    yield server
+    controller.stop()
+
+
+@pytest.fixture
+def redis_url() -> str:
+    """A throwaway Redis. Whoever runs pytest by hand may name one."""
+    url = os.environ.get("TEST_REDIS_URL")
+    if not url:
+        pytest.skip("needs a Redis: type `python3 manage.py test`, or set TEST_REDIS_URL")
+    return url
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The browser's program."""
+    program = browser_program()
+    if program is None:
+        pytest.skip("needs Chromium: type `sudo apt install chromium`")
+    return program
 
 
 @pytest.fixture
