@@ -15,3 +15,6 @@ STORAGES = {
     # The manifest wants `collectstatic`; the browser tests run it, the others need no files.
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":  # noqa: F405
+    # A file, not memory: only then do threads meet as the shop's processes do.
+    DATABASES["default"]["TEST"] = {"NAME": DATA_DIR / "test.sqlite3"}  # noqa: F405
