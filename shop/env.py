@@ -1,6 +1,7 @@
 """Tiny typed readers of the environment and of the env file in the data folder."""
 
 import os
+import tempfile
 from pathlib import Path
 
 BASE_DIR = Path(__file__).resolve().parent.parent
@@ -34,6 +35,27 @@ _typed = from_file(env_file())
 def text(name: str, default: str = "") -> str:
     """A value from the environment, else from the env file, else the default."""
     return os.environ.get(name) or _typed.get(name) or default
+
+
+def typed(name: str, default: str = "") -> str:
+    """As ``text``, but from the env file as it is now: what the owner typed a moment ago counts."""
+    return os.environ.get(name) or from_file(env_file()).get(name) or default
+
+
+def write_typed(name: str, value: str) -> None:
+    """Set one line of the env file, durably, leaving the other lines as they are.
+
+    The file is readable by its owner alone from its first byte on.
+    """
+    path = env_file()
+    lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+    kept = [line for line in lines if line.partition("=")[0].strip() != name]
+    kept += [f"{name}={value}"] if value else []
+    with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as new:
+        new.write("".join(f"{line}\n" for line in kept))
+        new.flush()
+        os.fsync(new.fileno())
+    os.replace(new.name, path)
 
 
 def flag(name: str, default: bool = False) -> bool:

@@ -1,7 +1,6 @@
 """Wiring. Every value that may differ from one shop to the next comes from shop.env."""
 
 import dj_database_url
-import dj_email_url
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
@@ -119,24 +118,19 @@ STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STORAGES = {
     "default": {
-        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "BACKEND": "shop.files.storage.DurableStorage",
         "OPTIONS": {"location": DATA_DIR / "media"},
     },
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
+# A reverse proxy that may read the media folder sends private files itself when this names its
+# internal location, such as /private/; otherwise they go through the application.
+ACCEL_REDIRECT = env.text("ACCEL_REDIRECT")
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_TEMP_DIR = None
 
-EMAIL_FILE_PATH = str(DATA_DIR / "mail")
-_email = dj_email_url.parse(env.text("EMAIL_URL", "file:///"))
-EMAIL_BACKEND = _email["EMAIL_BACKEND"]
-EMAIL_HOST = _email.get("EMAIL_HOST", "")
-EMAIL_PORT = _email.get("EMAIL_PORT", 25)
-EMAIL_HOST_USER = _email.get("EMAIL_HOST_USER", "")
-EMAIL_HOST_PASSWORD = _email.get("EMAIL_HOST_PASSWORD", "")
-EMAIL_USE_TLS = _email.get("EMAIL_USE_TLS", False)
-EMAIL_USE_SSL = _email.get("EMAIL_USE_SSL", False)
-EMAIL_TIMEOUT = 15
+# Reads EMAIL_URL anew for every mail, so that what the owner types counts without a restart.
+EMAIL_BACKEND = "shop.web.mailserver.Backend"
 
 REDIS_URL = env.text("REDIS_URL", f"redis+socket://{DATA_DIR / 'run' / 'broker.sock'}")
 # The clock lives in the worker unless a separate beat process is run (several machines).
