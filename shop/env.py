@@ -1,6 +1,7 @@
 """Tiny typed readers of the environment and of the env file in the data folder."""
 
 import os
+import secrets
 import tempfile
 from pathlib import Path
 
@@ -80,3 +81,19 @@ def secret(name: str, file_name: str) -> str:
     if not value and path.exists():
         value = path.read_text(encoding="ascii").strip()
     return value
+
+
+def setup_code_file() -> Path:
+    """Holds the one-time code of the first set-up, until that is done."""
+    return data_dir() / "keys" / "setup_code"
+
+
+def make_setup_code() -> str:
+    """The code of the first set-up, made anew when there is none; signs that nobody mixes up."""
+    path = setup_code_file()
+    if not path.exists():
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        signs = "".join(secrets.choice("23456789ABCDEFGHJKMNPQRSTVWXYZ") for _ in range(8))
+        with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
+            file.write(f"{signs[:4]}-{signs[4:]}\n")
+    return path.read_text(encoding="ascii").strip()

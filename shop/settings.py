@@ -45,8 +45,8 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shop.house.zone.ShopZone",
-    "shop.people.setup.FirstSetup",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "shop.house.first_setup.FirstSetup",
+    "shop.people.sign_in_first.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -102,11 +102,17 @@ AUTH_PASSWORD_VALIDATORS = [
         "OPTIONS": {"min_length": 10},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("name", "email")},
+    },
 ]
 LOGIN_URL = "people_sign_in"
 LOGIN_REDIRECT_URL = "bench_today"
-PASSWORD_RESET_TIMEOUT = 60 * 60 * 4
+# Pages that lie in rooms above those that lead to them.
+FIRST_SETUP_URL = "desk_first_setup"
+FORGOT_URL = "desk_forgot"
+PASSWORD_RESET_TIMEOUT = 60 * 60 * 24
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True

@@ -1,1 +1,1 @@
-"""The desk's forms, one module a topic."""
+"""Forms of the desk, one module a topic."""

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from builds.desk.forms.fields import token_field
-from builds.desk.queries import customer_with_email
+from builds.desk.queries.orders import customer_with_email
 from shop.models import Customer
 
 

@@ -7,7 +7,7 @@ from uuid import UUID
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.desk.actions import Job
+from builds.desk.actions.orders import Job
 from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_field
 from builds.hilts.models import Hilt
 from builds.progress.states import Kind, Leaves

@@ -1,1 +1,1 @@
-"""The desk's pages, one module a topic."""
+"""Pages of the desk, one module a topic."""
