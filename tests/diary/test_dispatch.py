@@ -76,9 +76,7 @@ def test_a_dispatch_day_rolls_to_itself() -> None:
     assert roll_forward(date(2026, 11, 27), MONDAY_AND_FRIDAY) == date(2026, 11, 27)
 
 
-@pytest.mark.parametrize(
-    ("weekdays", "closed"), [(frozenset(), ()), (frozenset({0}), lambda day: True)]
-)
+@pytest.mark.parametrize(("weekdays", "closed"), [(frozenset(), ()), (frozenset({0}), bool)])
 def test_a_shop_without_dispatch_days_is_told_so(weekdays, closed) -> None:  # type: ignore[no-untyped-def]
     with pytest.raises(ValueError, match="no dispatch day within 366 days"):
         next_day(at("2026-11-25T10:40"), weekdays, THREE, LONDON, closed)
