@@ -164,7 +164,8 @@ def _write_move(
         was_in_tray=build.tray,
     )
     verb = "undone" if undoes else "moved"
-    record(verb, build.about, by, now, source=build.state, to=to, reason=reason)
+    facts = {"source": build.state, "to": to, "reason": reason, "caused_in": caused_in}
+    record(verb, build.about, by, now, **facts)
     return written
 
 
@@ -259,9 +260,7 @@ def put(build_id: int, *, tray: Tray | None, place: Place | None, by: User, now:
         return build
     build.tray, build.place = tray, place
     _save(build)
-    record(
-        "put", build.about, by, now, tray=str(tray) if tray else "", place=place.pk if place else 0
-    )
+    record("put", build.about, by, now, tray=str(tray or ""), place=str(place or ""))
     return build
 
 
@@ -278,7 +277,8 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
     if same:
         return same
     put_on = Hold.objects.create(build=build, since=now, put_by=by, **fields)
-    record("held", build.about, by, now, reason=put_on.reason, turn=put_on.turn, hold=put_on.pk)
+    facts = {"reason": put_on.reason, "turn": put_on.turn, "before": put_on.before}
+    record("held", build.about, by, now, words=put_on.words, hold=put_on.pk, **facts)
     return put_on
 
 
@@ -289,5 +289,6 @@ def end_hold(hold_id: int, *, by: User, now: datetime) -> Hold:
     if ended.ended_at is None:
         ended.ended_at, ended.ended_by = now, by
         ended.save(update_fields=["ended_at", "ended_by"])
-        record("hold_ended", ended.build.about, by, now, reason=ended.reason, hold=ended.pk)
+        facts = {"reason": ended.reason, "words": ended.words, "hold": ended.pk}
+        record("hold_ended", ended.build.about, by, now, **facts)
     return ended
