@@ -15,3 +15,4 @@ STORAGES = {
     # The manifest wants `collectstatic`; the browser tests run it, the others need no files.
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # noqa: F405 – WhiteNoise warns where it is missing

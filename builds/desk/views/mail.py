@@ -9,24 +9,25 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from builds.desk.forms.mail import MailForm, TestMailForm
+from builds.desk.views.section import section
 from shop import clock
 from shop.house.queries import house
 from shop.post.actions import Refused, save_mail_server, send_test_mail
 from shop.web import mailserver
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, page
+from shop.web.partials import done
 
 
-def _show(request: HttpRequest, status: int = 200, **forms: Any) -> HttpResponse:
+def _show(request: HttpRequest, wrong: bool = False, **forms: Any) -> HttpResponse:
     server = mailserver.parsed() if mailserver.is_set() else {}
     context = {
-        "here": "desk_mail",
         "form": MailForm(initial=_as_typed(server)),
         "test": TestMailForm(initial={"to": staff(request).email}),
         "goes_to": server.get("EMAIL_HOST", ""),
         "comes_from": house().email,
     }
-    return page(request, "desk/mail.html", context | forms, {"section": "desk/_mail.html"}, status)
+    parts = {"section": "desk/_mail.html"}
+    return section(request, "desk_mail", "mail", context | forms, parts, wrong)
 
 
 def _as_typed(server: dict[str, Any]) -> dict[str, Any]:
@@ -57,7 +58,7 @@ def mail(request: HttpRequest) -> HttpResponse:
             form.add_error("host", str(refusal))
         else:
             return done(request, reverse("desk_mail"), _("Saved. It counts for the next mail."))
-    return _show(request, 422, form=form)
+    return _show(request, True, form=form)
 
 
 @owner_only
@@ -73,4 +74,4 @@ def test_mail(request: HttpRequest) -> HttpResponse:
         else:
             said = _("A test mail is on its way. Messages shows whether it left.")
             return done(request, reverse("desk_mail"), said)
-    return _show(request, 422, test=form)
+    return _show(request, True, test=form)

@@ -10,12 +10,13 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from builds.desk.actions.passwords import invite_by_mail
 from builds.desk.forms.settings import StaffChangeForm, StaffForm
+from builds.desk.views.section import section
 from shop import clock
 from shop.people import actions, queries
 from shop.people.models import User
 from shop.post.queries import mail_goes_nowhere
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, refused
 
 
 @owner_only
@@ -27,21 +28,19 @@ def people(request: HttpRequest) -> HttpResponse:
         user = actions.add_staff(**form.cleaned_data, by=staff(request), now=clock.now())
         said = _("%(name)s may join. A link sets the password: show it or mail it.")
         return done(request, reverse("desk_person", args=[user.pk]), said % {"name": user})
-    context = {"form": form, "here": "desk_people", "staff": queries.staff()}
-    parts = {"section": "desk/_people.html"}
-    return page(request, "desk/people.html", context, parts, 422 if form.errors else 200)
+    context = {"form": form, "staff": queries.staff()}
+    return section(request, "desk_people", "people", context, refused=bool(form.errors))
 
 
-def _show(request: HttpRequest, user: User, status: int = 200, **more: Any) -> HttpResponse:
+def _show(request: HttpRequest, user: User, wrong: bool = False, **more: Any) -> HttpResponse:
     context = {
         "form": StaffChangeForm(instance=user),
-        "here": "desk_people",
         "person": user,
         "has_password": user.has_usable_password(),
         "no_mail": mail_goes_nowhere(),
     }
     parts = {"password-link": "desk/_password_link.html"}
-    return page(request, "desk/person.html", context | more, parts, status)
+    return section(request, "desk_people", "person", context | more, parts, wrong)
 
 
 @owner_only
@@ -59,7 +58,7 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
             form.add_error("role" if user.is_active else "is_active", str(refusal))
         else:
             return done(request, reverse("desk_people"), _("Saved."))
-    return _show(request, user, 422, form=form)
+    return _show(request, user, True, form=form)
 
 
 @owner_only
