@@ -1,13 +1,14 @@
-"""What changes staff: joining, roles, leaving, passwords; and the check of a sign-in."""
+"""What changes staff and customers; and the check of a sign-in."""
 
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.contrib.auth import authenticate
 from django.db import transaction
 from django.utils.translation import gettext as _
 
 from shop.history.actions import record
-from shop.people.models import Role, User
+from shop.people.models import Customer, Role, User
 from shop.web import throttle
 
 SPAN = timedelta(minutes=15)
@@ -69,3 +70,23 @@ def set_password(user: User, password: str, *, by: User | None, now: datetime) -
     user.set_password(password)
     user.save(update_fields=["password"])
     record("password_set", user.about, by, now)
+
+
+@transaction.atomic
+def add_customer(fields: dict[str, Any], by: User, now: datetime) -> Customer:
+    """Write a new customer down.
+
+    :param fields: called, full_name, email, phone, address, country, note.
+    """
+    customer = Customer.objects.create(**fields, since=now)
+    record("customer_added", f"customer:{customer.pk}", by, now)
+    return customer
+
+
+@transaction.atomic
+def change_customer(customer: Customer, fields: dict[str, Any], by: User, now: datetime) -> None:
+    """Change what is known of a customer."""
+    for name, value in fields.items():
+        setattr(customer, name, value)
+    customer.save()
+    record("customer_changed", f"customer:{customer.pk}", by, now, fields=sorted(fields))

@@ -1,4 +1,4 @@
-"""What the pages of the desk read."""
+"""What the settings pages read."""
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
