@@ -1,7 +1,6 @@
 """Wiring. Every value that may differ from one shop to the next comes from shop.env."""
 
 import dj_database_url
-import dj_email_url
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
@@ -46,8 +45,8 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shop.house.zone.ShopZone",
-    "shop.people.setup.FirstSetup",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "shop.house.first_setup.FirstSetup",
+    "shop.people.sign_in_first.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -103,11 +102,17 @@ AUTH_PASSWORD_VALIDATORS = [
         "OPTIONS": {"min_length": 10},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("name", "email")},
+    },
 ]
 LOGIN_URL = "people_sign_in"
 LOGIN_REDIRECT_URL = "bench_today"
-PASSWORD_RESET_TIMEOUT = 60 * 60 * 4
+# Pages that lie in rooms above those that lead to them.
+FIRST_SETUP_URL = "desk_first_setup"
+FORGOT_URL = "desk_forgot"
+PASSWORD_RESET_TIMEOUT = 60 * 60 * 24
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True
@@ -119,26 +124,21 @@ STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STORAGES = {
     "default": {
-        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "BACKEND": "shop.files.storage.DurableStorage",
         "OPTIONS": {"location": DATA_DIR / "media"},
     },
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
+# A reverse proxy that may read the media folder sends private files itself when this names its
+# internal location, such as /private/; otherwise they go through the application.
+ACCEL_REDIRECT = env.text("ACCEL_REDIRECT")
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_TEMP_DIR = None
 
-EMAIL_FILE_PATH = str(DATA_DIR / "mail")
-_email = dj_email_url.parse(env.text("EMAIL_URL", "file:///"))
-EMAIL_BACKEND = _email["EMAIL_BACKEND"]
-EMAIL_HOST = _email.get("EMAIL_HOST", "")
-EMAIL_PORT = _email.get("EMAIL_PORT", 25)
-EMAIL_HOST_USER = _email.get("EMAIL_HOST_USER", "")
-EMAIL_HOST_PASSWORD = _email.get("EMAIL_HOST_PASSWORD", "")
-EMAIL_USE_TLS = _email.get("EMAIL_USE_TLS", False)
-EMAIL_USE_SSL = _email.get("EMAIL_USE_SSL", False)
-EMAIL_TIMEOUT = 15
+# Reads EMAIL_URL anew for every mail, so that what the owner types counts without a restart.
+EMAIL_BACKEND = "shop.web.mailserver.Backend"
 
-REDIS_URL = env.text("REDIS_URL", f"redis+socket://{DATA_DIR / 'run' / 'broker.sock'}")
+REDIS_URL = env.text("REDIS_URL", env.broker_url())
 # The clock lives in the worker unless a separate beat process is run (several machines).
 EMBEDDED_CLOCK = env.flag("EMBEDDED_CLOCK", True)
 

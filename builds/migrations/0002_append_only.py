@@ -14,6 +14,6 @@ class Migration(migrations.Migration):
         ),
         AppendOnly("builds_promise", ["build_id", "day", "reason", "at", "by_id"]),
         AppendOnly("builds_cellcheck", ["result", "millivolts", "note", "by_id", "at"]),
-        AppendOnly("builds_conditionnote", ["build_id", "section", "grade", "words", "by_id", "at"]),
+        AppendOnly("builds_conditionnote", ["section", "grade", "words", "by_id", "at"]),
         AppendOnly("builds_pass", ["build_id", "stage", "code", "reason", "by_id", "at"]),
     ]

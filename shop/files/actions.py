@@ -1,0 +1,89 @@
+"""Keeps files: the bytes first, durably; then the row that says so."""
+
+from datetime import datetime, timedelta
+
+from django.core.files.base import File
+from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
+
+from shop.files import names, pictures
+from shop.files.models import Blob
+from shop.files.refusals import (
+    Bomb,
+    Broken,
+    Empty,
+    NotAPicture,
+    Refused,
+    TooLarge,
+    TooManyPixels,
+)
+from shop.files.staging import Staged, staged
+from shop.web.wake import wake
+
+__all__ = [
+    "Bomb", "Broken", "Empty", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
+    "keep", "sweep_orphans",
+]  # fmt: skip
+
+MAX_BYTES = 50 * 1024 * 1024
+ORPHAN_AGE = timedelta(days=1)
+
+
+def keep(upload: UploadedFile, now: datetime) -> Blob:
+    """Keep an uploaded photo byte for byte; the same bytes are the same blob.
+
+    Raises a ``Refused`` with its sentence. Not to be called inside a transaction: a disk that is
+    slow must not hold up every other writer.
+    """
+    with staged(upload, MAX_BYTES) as came:
+        seen = pictures.check(came.path)
+        _store(came)
+    # Not within a caller's transaction: Django refuses a durable block inside another.
+    with transaction.atomic(durable=True):
+        blob, _made = Blob.objects.get_or_create(
+            sha256=came.sha256,
+            defaults={
+                "size": came.size,
+                "media_type": seen.media_type,
+                "width": seen.width,
+                "height": seen.height,
+                "kept_at": now,
+            },
+        )
+        if blob.rendered_at is None and not blob.problem:
+            wake("shop.files.tasks.render", blob.id)
+    return blob
+
+
+def _store(came: Staged) -> None:
+    # Written even where the name exists: a file that was damaged is healed, and one that the
+    # sweep of orphans has its eye on is young again.
+    with came.path.open("rb") as file:
+        default_storage.save(names.original(came.sha256), File(file, name=str(came.path)))
+
+
+def sweep_orphans(now: datetime) -> int:
+    """Delete originals that no row knows and that are older than a day; say how many.
+
+    They are what an upload leaves whose row was never written. Blobs that nothing refers to any
+    more are left alone: they go with the erasure of a person.
+    """
+    than, gone = now - ORPHAN_AGE, 0
+    folders, _ = default_storage.listdir(names.ORIGINALS) if _any_kept() else ([], [])
+    for folder in folders:
+        _, files = default_storage.listdir(f"{names.ORIGINALS}/{folder}")
+        known = set(Blob.objects.filter(sha256__in=files).values_list("sha256", flat=True))
+        gone += sum(_discard(sha256, than) for sha256 in set(files) - known)
+    return gone
+
+
+def _any_kept() -> bool:
+    return default_storage.exists(names.ORIGINALS)
+
+
+def _discard(sha256: str, than: datetime) -> bool:
+    name = names.original(sha256)
+    if default_storage.get_modified_time(name) >= than:
+        return False
+    return default_storage.discard_older(name, than)  # type: ignore[attr-defined]

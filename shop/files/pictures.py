@@ -1,0 +1,110 @@
+"""Reads pictures with care: by content alone, in the kinds named, within a number of pixels."""
+
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Lock
+from typing import BinaryIO
+
+from PIL import ExifTags, Image, UnidentifiedImageError
+
+from shop.files.refusals import Bomb, Broken, NotAPicture, Refused, TooManyPixels
+
+JPEG_PIXELS = 100_000_000
+OTHER_PIXELS = 50_000_000
+# What is kept. A decoder for another kind (HEIC) joins by its Pillow name and its media type.
+MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
+# Pillow calls a JPEG with a second picture behind the first (a depth or light map) by this name.
+_ALSO_JPEG = "MPO"
+_TURNED = {5, 6, 7, 8}  # orientations in which height and width change places
+
+# Pillow warns at this many pixels and raises only at twice as many: here both are refusals.
+Image.MAX_IMAGE_PIXELS = JPEG_PIXELS
+warnings.simplefilter("error", Image.DecompressionBombWarning)
+
+_decoding = Lock()
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What a picture is; width and height as it is shown, upright."""
+
+    media_type: str
+    width: int
+    height: int
+
+
+@contextmanager
+def opened(source: Path | BinaryIO) -> Iterator[Image.Image]:
+    """A picture whose header was read and whose pixels are within bounds; one at a time.
+
+    Whatever fails inside becomes one of the refusals.
+    """
+    with _decoding:
+        try:
+            with Image.open(source, formats=list(MEDIA_TYPES)) as picture:
+                _count(picture)
+                yield picture
+        except Refused:
+            raise
+        except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+            raise Bomb from error
+        except UnidentifiedImageError as error:
+            raise NotAPicture from error
+        except (OSError, SyntaxError, ValueError, EOFError, MemoryError) as error:
+            raise Broken from error
+
+
+def check(path: Path) -> Seen:
+    """Read a picture to its end, or refuse it."""
+    with opened(path) as picture:
+        seen = Seen(_media_type(picture), *shown_size(picture))
+        _read_to_the_end(picture)
+    if seen.media_type == "image/png":
+        # Reading stops at the last pixel; what is cut off behind it shows in the chunks alone.
+        with opened(path) as picture:
+            picture.verify()
+    return seen
+
+
+def orientation(picture: Image.Image) -> int:
+    """How the camera was held; 1 is upright."""
+    value = picture.getexif().get(ExifTags.Base.Orientation, 1)
+    return value if value in range(1, 9) else 1
+
+
+def shown_size(picture: Image.Image) -> tuple[int, int]:
+    """Width and height once upright."""
+    width, height = picture.size
+    return (height, width) if orientation(picture) in _TURNED else (width, height)
+
+
+def is_jpeg(picture: Image.Image) -> bool:
+    """Whether it can be decoded at a fraction of its size."""
+    return picture.format in ("JPEG", _ALSO_JPEG)
+
+
+def _media_type(picture: Image.Image) -> str:
+    return MEDIA_TYPES["JPEG" if is_jpeg(picture) else str(picture.format)]
+
+
+def _frames(picture: Image.Image) -> int:
+    # Of a JPEG with maps behind it only the first picture is ever decoded.
+    return 1 if is_jpeg(picture) else getattr(picture, "n_frames", 1)
+
+
+def _count(picture: Image.Image) -> None:
+    pixels = picture.width * picture.height * _frames(picture)
+    if pixels > (JPEG_PIXELS if is_jpeg(picture) else OTHER_PIXELS):
+        raise TooManyPixels
+
+
+def _read_to_the_end(picture: Image.Image) -> None:
+    if is_jpeg(picture):
+        # An eighth in each direction reads every byte and needs a fraction of the memory.
+        picture.draft(None, (max(1, picture.width // 8), max(1, picture.height // 8)))
+    for frame in range(_frames(picture)):
+        picture.seek(frame)
+        picture.load()

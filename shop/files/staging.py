@@ -1,0 +1,51 @@
+"""Takes an upload in: counted and hashed while it is copied, trusted in nothing."""
+
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import IO, Any
+
+from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import UploadedFile
+
+from shop.files.refusals import Empty, TooLarge
+
+
+@dataclass(frozen=True)
+class Staged:
+    """An upload as it lies in the folder for incoming files."""
+
+    path: Path
+    size: int
+    sha256: str
+
+
+@contextmanager
+def staged(upload: UploadedFile, at_most: int) -> Iterator[Staged]:
+    """Copy an upload to a temporary file, which is gone afterwards unless it was renamed."""
+    # An object storage has no such folder: then the system's own temporary folder does.
+    folder = getattr(default_storage, "incoming", lambda: None)()
+    with tempfile.NamedTemporaryFile(dir=folder, delete=False) as copy:
+        path = Path(copy.name)
+        try:
+            size, digest = _copy(upload, copy, at_most)
+            copy.flush()
+            yield Staged(path, size, digest)
+        finally:
+            path.unlink(missing_ok=True)
+
+
+def _copy(upload: UploadedFile, copy: IO[Any], at_most: int) -> tuple[int, str]:
+    size, digest = 0, sha256()
+    for chunk in upload.chunks():
+        size += len(chunk)
+        if size > at_most:
+            raise TooLarge
+        digest.update(chunk)
+        copy.write(chunk)
+    if not size:
+        raise Empty
+    return size, digest.hexdigest()

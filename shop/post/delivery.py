@@ -1,0 +1,135 @@
+"""Delivers what is queued: claim, send, record. Each claim is a lease of its own.
+
+At least once, never lost: a worker that dies between the server's "accepted" and our record
+sends again, with the same Message-ID.
+"""
+
+import logging
+from datetime import datetime, timedelta
+from email.utils import formataddr
+
+from celery.exceptions import SoftTimeLimitExceeded
+from django.core.mail import EmailMessage
+from django.db.models import F, Q
+from django.utils.translation import gettext as _
+
+from shop.files import queries as files
+from shop.house.models import House
+from shop.house.queries import house
+from shop.post.failures import MOST_TRIES, Failure, judge, wait_after
+from shop.post.headers import one_line
+from shop.post.models import Message, Occasion, State
+from shop.post.queries import text_of
+
+log = logging.getLogger("hiltyard.post")
+
+# Longer than a task may live, so that nobody else sends while the first sender may be at it.
+LEASE = timedelta(seconds=50)
+PHOTOS_WAIT = timedelta(seconds=10)
+PHOTO_SIDES = (1600, 320)
+MOST_ATTACHED = 8 * 1024 * 1024
+# Written by the clock: other mail programs must not answer these by themselves.
+_BY_THE_CLOCK = {Occasion.SHIP_BY, Occasion.PASSWORD}
+
+
+def due(now: datetime, at_most: int) -> list[int]:
+    """Ids of messages that may leave and that nobody is sending, oldest first."""
+    free = _free(now).filter(tries__lt=MOST_TRIES).order_by("not_before", "id")
+    return list(free.values_list("id", flat=True)[:at_most])
+
+
+def claim(message_id: int, now: datetime) -> Message | None:
+    """Take a message for sending. One conditional UPDATE: of two claims at once one wins."""
+    taken = _free(now).filter(id=message_id).update(leased_until=now + LEASE, tries=F("tries") + 1)
+    if taken != 1:
+        return None
+    return Message.objects.select_related("link").get(id=message_id)
+
+
+def deliver(message_id: int, now: datetime) -> bool:
+    """Send one message if it is due and free; whether it left."""
+    message = claim(message_id, now)
+    if message is None:
+        return False
+    if files.any_being_made(message.blobs.all()):
+        _put_back(message, now)
+        return False
+    try:
+        build(message, house()).send()
+    except (Exception, SoftTimeLimitExceeded) as error:
+        _failed(message, judge(error), now)
+        return False
+    Message.objects.filter(id=message.id, state=State.QUEUED).update(
+        state=State.SENT, done_at=now, leased_until=None, last_error=""
+    )
+    return True
+
+
+def bury_the_worn_out(now: datetime) -> int:
+    """Mark as failed what killed its sender so often that no try is left."""
+    words = _("Every try to send this broke off without a word.")
+    return (
+        _free(now)
+        .filter(tries__gte=MOST_TRIES)
+        .update(state=State.FAILED, done_at=now, leased_until=None, last_error=words)
+    )
+
+
+def build(message: Message, shop: House) -> EmailMessage:
+    """The mail as it leaves."""
+    headers = {"Message-ID": message.message_id}
+    if message.occasion in _BY_THE_CLOCK:
+        headers["Auto-Submitted"] = "auto-generated"
+    mail = EmailMessage(
+        subject=message.subject,
+        body=text_of(message, shop),
+        from_email=formataddr((one_line(shop.name), shop.email or "hiltyard@localhost")),
+        to=[message.to],
+        reply_to=[shop.email] if shop.email else None,
+        headers=headers,
+    )
+    for number, photo in enumerate(_photos(message), start=1):
+        mail.attach(f"photo-{number}.jpg", photo, "image/jpeg")
+    return mail
+
+
+def _free(now: datetime):  # type: ignore[no-untyped-def]
+    unleased = Q(leased_until=None) | Q(leased_until__lte=now)
+    return Message.objects.filter(unleased, state=State.QUEUED, not_before__lte=now)
+
+
+def _photos(message: Message) -> list[bytes]:
+    """The photos as JPEG, which every mail program shows; small ones where large ones are many."""
+    attached = message.attachments.select_related("blob").order_by("id")
+    blobs = [attachment.blob for attachment in attached]
+    photos: list[bytes] = []
+    for side in PHOTO_SIDES:
+        photos = [jpeg for blob in blobs if (jpeg := files.jpeg_of(blob, side))]
+        if sum(map(len, photos)) <= MOST_ATTACHED:
+            break
+    return photos
+
+
+def _put_back(message: Message, now: datetime) -> None:
+    """The worker is still making the photos: that is no failed try."""
+    _of_this_lease(message).update(
+        leased_until=None, tries=F("tries") - 1, not_before=now + PHOTOS_WAIT
+    )
+
+
+def _failed(message: Message, failure: Failure, now: datetime) -> None:
+    log.warning("message %s did not leave: %s", message.id, failure.words)
+    ours = _of_this_lease(message)
+    if failure.ends(message.tries):
+        ours.update(state=State.FAILED, done_at=now, leased_until=None, last_error=failure.words)
+        return
+    ours.update(
+        leased_until=None, not_before=now + wait_after(message.tries), last_error=failure.words
+    )
+
+
+def _of_this_lease(message: Message):  # type: ignore[no-untyped-def]
+    # A lease that ran out may be someone else's by now; what they find out counts, not this.
+    return Message.objects.filter(
+        id=message.id, state=State.QUEUED, leased_until=message.leased_until
+    )

@@ -1,0 +1,103 @@
+"""Reads the outbox and the inbox, and opens private links."""
+
+from collections.abc import Iterable
+from datetime import date, datetime
+
+from django.conf import settings
+from django.db.models import Count, Max, QuerySet
+from django.urls import get_script_prefix
+
+from shop.house.models import House
+from shop.people.models import Customer
+from shop.post import links, wording
+from shop.post.models import Message, PrivateLink, State, Wording
+from shop.web import mailserver
+
+# What reached a customer by our doing, by mail or otherwise.
+TOLD = (State.SENT, State.LOGGED)
+
+
+def messages() -> QuerySet[Message]:
+    """Every message, newest first, with what a page shows of it."""
+    return (
+        Message.objects.select_related("customer", "link", "made_by")
+        .prefetch_related("blobs")
+        .order_by("-made_at", "-id")
+    )
+
+
+def of_customer(customer: Customer) -> QuerySet[Message]:
+    """What was said to and by a customer."""
+    return messages().filter(customer=customer)
+
+
+def of_about(*about: str) -> QuerySet[Message]:
+    """What was said about one thing, or several."""
+    return messages().filter(about__in=about)
+
+
+def queued() -> QuerySet[Message]:
+    """What waits to leave, the next one first."""
+    return messages().filter(state=State.QUEUED).order_by("not_before", "id")
+
+
+def failed() -> QuerySet[Message]:
+    """What did not leave and is not tried again by itself."""
+    return messages().filter(state=State.FAILED)
+
+
+def sent() -> QuerySet[Message]:
+    """What left."""
+    return messages().filter(state=State.SENT).order_by("-done_at", "-id")
+
+
+def inbox() -> QuerySet[Message]:
+    """What customers wrote on their pages."""
+    return messages().filter(state=State.RECEIVED)
+
+
+def counts() -> dict[str, int]:
+    """How many messages stand in each state; states without any are 0."""
+    found = dict(Message.objects.values_list("state").annotate(Count("id")).order_by())
+    return {state: found.get(state, 0) for state in State.values}
+
+
+def last_told(abouts: Iterable[str]) -> dict[str, datetime]:
+    """When the customer last heard from the shop about each thing."""
+    told = Message.objects.filter(about__in=list(abouts), state__in=TOLD, customer__isnull=False)
+    return dict(told.order_by().values_list("about").annotate(Max("done_at")))
+
+
+def mail_goes_nowhere() -> bool:
+    """Whether mail is laid down as files, because no mail server is set."""
+    return not mailserver.is_set()
+
+
+def wording_of(occasion: str) -> wording.Text:
+    """The shop's words for an occasion, or the tool's where the shop has none."""
+    own = Wording.objects.filter(occasion=occasion).first()
+    return wording.Text(own.subject, own.body) if own else wording.default(occasion)
+
+
+def open_link(scope: str, token: str, today: date) -> PrivateLink | None:
+    """The link that a token proves. Unknown, wrong, revoked and expired look all alike."""
+    link_id, proof = links.split(token)
+    found = PrivateLink.objects.filter(id=link_id).first()
+    link = found or PrivateLink(id=link_id, scope=scope)
+    proven = links.is_proof(proof, link.id, link.version, settings.LINK_KEY)
+    fits = link.scope == scope and link.revoked_at is None
+    alive = link.expires_on is None or today <= link.expires_on
+    return found if proven and fits and alive else None
+
+
+def url_of(link: PrivateLink | None, house: House) -> str | None:
+    """The address that opens a link; None where it is revoked or the shop has no public address."""
+    if link is None or link.revoked_at or not house.public_url:
+        return None
+    token = links.token(link.id, link.version, settings.LINK_KEY)
+    return f"{house.public_url.rstrip('/')}{get_script_prefix()}your/{link.scope}/{token}/"
+
+
+def text_of(message: Message, house: House) -> str:
+    """A message's text as the customer reads it, with its link put in."""
+    return wording.with_link(message.body, url_of(message.link, house))
