@@ -4,5 +4,6 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("shop.people.urls")),
+    path("", include("builds.bench.urls")),
     path("", include("builds.visitor.urls")),
 ]

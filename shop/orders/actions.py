@@ -42,6 +42,18 @@ def place_order(
 
 
 @transaction.atomic
+def change_order(order: Order, fields: dict[str, Any], by: User, now: datetime) -> None:
+    """Change needed-by, the price note or the note. Answers keep the words that they were given."""
+    changed = {name: value for name, value in fields.items() if getattr(order, name) != value}
+    if not changed:
+        return
+    for name, value in changed.items():
+        setattr(order, name, value)
+    order.save(update_fields=list(changed))
+    record("order_changed", f"order:{order.pk}", by, now, fields=sorted(changed))
+
+
+@transaction.atomic
 def add_item(
     order: Order, kind: ItemKind, wanted: str, by: User, now: datetime, quantity: int = 1
 ) -> Item:
