@@ -6,7 +6,6 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 
-from builds.progress.models import Build
 from shop.models import House, Message, Order
 from shop.post import delivery
 from shop.post.models import State
