@@ -6,4 +6,5 @@ urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("builds.bench.urls")),
     path("", include("builds.visitor.urls")),
+    path("", include("builds.desk.urls")),
 ]

@@ -24,16 +24,14 @@ class Received:
     def url(self) -> str:
         return f"smtp://{self.host}:{self.port}"
 
-    async def handle_RCPT(  # noqa: N802 – the server's own name for it
+    async def handle_RCPT(
         self, server: SMTP, session: Session, envelope: Envelope, address: str, options: list[str]
     ) -> str:
         if not self.answer_rcpt:
             envelope.rcpt_tos.append(address)
         return self.answer_rcpt or "250 OK"
 
-    async def handle_DATA(  # noqa: N802 – the server's own name for it
-        self, server: SMTP, session: Session, envelope: Envelope
-    ) -> str:
+    async def handle_DATA(self, server: SMTP, session: Session, envelope: Envelope) -> str:
         if self.answer_data:
             return self.answer_data
         content = envelope.content or b""
