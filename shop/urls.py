@@ -6,5 +6,6 @@ urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("shop.files.urls")),
     path("", include("builds.bench.urls")),
+    path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
 ]
