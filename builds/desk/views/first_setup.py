@@ -84,10 +84,7 @@ def _suggested(request: HttpRequest) -> Forms:
     typed["region"] = ""
     forms = _forms(None, request)
     for form in (forms.code, forms.shop, forms.week, forms.owner):
-        form.initial = {
-            name: typed.get(form.add_prefix(name), "")
-            for name in form.fields
-        }
+        form.initial = {name: typed.get(form.add_prefix(name), "") for name in form.fields}
     forms.shop = NewShopForm(initial=forms.shop.initial, regions=regions)
     return forms
 
@@ -95,9 +92,7 @@ def _suggested(request: HttpRequest) -> Forms:
 def _make(request: HttpRequest, forms: Forms) -> HttpResponse:
     now = clock.now()
     try:
-        deeds.check_code(
-            forms.code.cleaned_data["code"], caller=caller_key(request), now=now
-        )
+        deeds.check_code(forms.code.cleaned_data["code"], caller=caller_key(request), now=now)
         week = forms.week.cleaned_data
         shop = forms.shop.save(commit=False)
         shop.closed_on_holidays = week["closed_on_holidays"]

@@ -54,7 +54,9 @@ def retire_view(request: HttpRequest, pk: int) -> HttpResponse:
     get_object_or_404(View, pk=pk)
     retired = "back" not in request.POST
     actions.retire_view(pk, retired, by=staff(request), now=clock.now())
-    said = _("It is asked for no more. Its photos stay.") if retired else _("It is asked for again.")
+    said = (
+        _("It is asked for no more. Its photos stay.") if retired else _("It is asked for again.")
+    )
     return done(request, reverse("desk_views"), said)
 
 

@@ -56,9 +56,7 @@ def closures(request: HttpRequest) -> HttpResponse:
     form = ClosureForm(request.POST or None, today=today)
     if form.is_valid():
         data = form.cleaned_data
-        actions.add_closure(
-            data["first"], data["last"], data["reason"], by=staff(request), now=now
-        )
+        actions.add_closure(data["first"], data["last"], data["reason"], by=staff(request), now=now)
         return done(request, reverse("desk_closures"), _("The shop is closed on these days."))
     context = {
         "form": form,
