@@ -3,6 +3,9 @@
 import os
 
 from celery import Celery
+from celery.beat import EmbeddedService
+from celery.signals import worker_ready
+from celery.worker import WorkController
 from django.conf import settings
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
@@ -24,6 +27,7 @@ app.conf.update(
     task_time_limit=45,
     broker_transport_options={"visibility_timeout": 120},
     broker_connection_retry_on_startup=True,
+    broker_connection_max_retries=None,  # a broker that comes back after an hour is welcome
     worker_hijack_root_logger=False,
     beat_scheduler="celery.beat:Scheduler",
     beat_schedule={
@@ -34,3 +38,14 @@ app.conf.update(
 )
 # Tasks are found by naming the rooms that have any.
 app.autodiscover_tasks(["shop.files", "shop.post", "builds.queue"])
+
+
+@worker_ready.connect
+def begin(sender: WorkController, **kwargs: object) -> None:
+    """Start the clock inside the worker, and sweep at once what a stop has left behind."""
+    for entry in app.conf.beat_schedule.values():
+        app.send_task(entry["task"])
+    if settings.EMBEDDED_CLOCK:
+        # As a thread: the worker's own `-B` is a child process, which outlives a kill -9 of the
+        # worker and then ticks beside the next one.
+        EmbeddedService(app, thread=True).start()

@@ -138,7 +138,7 @@ FILE_UPLOAD_TEMP_DIR = None
 # Reads EMAIL_URL anew for every mail, so that what the owner types counts without a restart.
 EMAIL_BACKEND = "shop.web.mailserver.Backend"
 
-REDIS_URL = env.text("REDIS_URL", f"redis+socket://{DATA_DIR / 'run' / 'broker.sock'}")
+REDIS_URL = env.text("REDIS_URL", env.broker_url())
 # The clock lives in the worker unless a separate beat process is run (several machines).
 EMBEDDED_CLOCK = env.flag("EMBEDDED_CLOCK", True)
 

@@ -1,0 +1,68 @@
+"""What the Bench page shows: the rule of days, and one band a stage."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.urls import reverse
+from shop.diary.queries import Calendar
+
+from builds.bench.queries.rows import Row, rows
+from builds.progress.queries import open_builds
+from builds.progress.states import ON_THE_RULE, State
+
+DAYS_ON_THE_RULE = 20
+
+
+@dataclass(frozen=True)
+class Band:
+    """The builds of one stage."""
+
+    stage: State
+    rows: Sequence[Row]
+
+    @property
+    def started(self) -> int:
+        """How many are being worked on; limits count these."""
+        return sum(1 for row in self.rows if row.build.started_at)
+
+
+def bands(found: Sequence[Row]) -> list[Band]:
+    """One band a stage, in the order of the work; what is booked but not here comes last."""
+    order = [*ON_THE_RULE, State.BOOKED]
+    return [Band(stage, [row for row in found if row.build.state == stage]) for stage in order]
+
+
+def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
+    """Rows of every build that has not ended."""
+    return rows(open_builds(), calendar, now)
+
+
+def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:
+    """The days ahead with a flag for each build that is to leave on one."""
+    days = calendar.rule_days(calendar.today(now), DAYS_ON_THE_RULE)
+    flags: dict[date, list[dict[str, Any]]] = {}
+    for row in found:
+        day = leaves_on(row)
+        if day:
+            state = "danger" if row.is_in_danger else "ready" if row.parcel else "due"
+            flag = {"label": f"{row.name} {row.build}", "url": row.url, "state": state}
+            flags.setdefault(day, []).append(flag)
+    for day in days:
+        day["flags"] = flags.get(day["day"], [])
+        day["url"] = f"{reverse('bench_dispatch')}?day={day['day'].isoformat()}"
+    return days
+
+
+def leaves_on(row: Row) -> date | None:
+    """The day a build is packed for, else the day it is due."""
+    if row.parcel:
+        return row.parcel.day
+    return row.due.day if row.due else None
+
+
+def count_by_day(found: Sequence[Row]) -> Counter[date]:
+    """How many builds are to leave on each day."""
+    return Counter(day for row in found if (day := leaves_on(row)))
