@@ -1,7 +1,7 @@
 """The cast and the things that every test may ask for. Fixtures never do the act under test."""
 
 import os
-from collections.abc import Generator, Iterator
+from collections.abc import Generator
 from datetime import UTC, datetime
 from typing import TypeVar
 
