@@ -1,15 +1,52 @@
 """Tiny typed readers of the environment and of the env file in the data folder."""
 
 import os
+import secrets
 import tempfile
+from hashlib import sha256
 from pathlib import Path
+from urllib.parse import quote
 
 BASE_DIR = Path(__file__).resolve().parent.parent
+LONGEST_SOCKET = 100  # the system's limit is 104 or 108 bytes, its closing zero included
+CLEAR_SIGNS = "ACDEFHJKMNPQRTUVWXY34679"  # none that looks like another
 
 
 def data_dir() -> Path:
     """The folder that holds everything the shop keeps: database, media, keys, logs."""
     return Path(os.environ.get("HILTYARD_DATA") or BASE_DIR / "var").resolve()
+
+
+def broker_socket() -> Path:
+    """Where the shop's own broker listens when there is no REDIS_URL."""
+    path = data_dir() / "run" / "broker.sock"
+    if len(os.fsencode(path)) <= LONGEST_SOCKET:
+        return path
+    mark = sha256(os.fsencode(data_dir())).hexdigest()[:12]
+    return Path(tempfile.gettempdir()) / f"hiltyard-{os.getuid()}-{mark}" / "broker.sock"
+
+
+def broker_url() -> str:
+    """The same place as Celery wants it written."""
+    return f"redis+socket://{quote(str(broker_socket()))}"
+
+
+def setup_code_file() -> Path:
+    """The one-time code of the first set-up; there until the shop is set up."""
+    return data_dir() / "keys" / "setup_code"
+
+
+def make_setup_code() -> str:
+    """The code of the first set-up, made and kept on first asking, as in ABCD-EFGH."""
+    path = setup_code_file()
+    if path.exists():
+        return path.read_text(encoding="ascii").strip()
+    signs = [secrets.choice(CLEAR_SIGNS) for _ in range(8)]
+    code = "".join(signs[:4]) + "-" + "".join(signs[4:])
+    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
+        file.write(code + "\n")
+    return code
 
 
 def env_file() -> Path:

@@ -45,8 +45,8 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shop.house.zone.ShopZone",
-    "shop.people.setup.FirstSetup",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "shop.house.first_setup.FirstSetup",
+    "shop.people.sign_in_first.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -83,7 +83,9 @@ SQLITE_OPTIONS = {
     "timeout": 20,
     "init_command": (
         "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA cache_size=-16000; "
-        "PRAGMA mmap_size=134217728; PRAGMA temp_store=MEMORY;"
+        "PRAGMA mmap_size=134217728; PRAGMA temp_store=MEMORY; "
+        # Without it INSERT OR REPLACE deletes a row past the triggers of append-only tables.
+        "PRAGMA recursive_triggers=ON;"
     ),
 }
 DATABASES = {
@@ -102,11 +104,17 @@ AUTH_PASSWORD_VALIDATORS = [
         "OPTIONS": {"min_length": 10},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("name", "email")},
+    },
 ]
 LOGIN_URL = "people_sign_in"
 LOGIN_REDIRECT_URL = "bench_today"
-PASSWORD_RESET_TIMEOUT = 60 * 60 * 4
+# Pages that lie in rooms above those that lead to them.
+FIRST_SETUP_URL = "desk_first_setup"
+FORGOT_URL = "desk_forgot"
+PASSWORD_RESET_TIMEOUT = 60 * 60 * 24
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True
@@ -132,7 +140,7 @@ FILE_UPLOAD_TEMP_DIR = None
 # Reads EMAIL_URL anew for every mail, so that what the owner types counts without a restart.
 EMAIL_BACKEND = "shop.web.mailserver.Backend"
 
-REDIS_URL = env.text("REDIS_URL", f"redis+socket://{DATA_DIR / 'run' / 'broker.sock'}")
+REDIS_URL = env.text("REDIS_URL", env.broker_url())
 # The clock lives in the worker unless a separate beat process is run (several machines).
 EMBEDDED_CLOCK = env.flag("EMBEDDED_CLOCK", True)
 

@@ -1,6 +1,9 @@
 """The cast and the things that every test may ask for. Fixtures never do the act under test."""
 
+import os
+from collections.abc import Generator
 from datetime import UTC, datetime
+from typing import TypeVar
 
 import pytest
 from django.db import connection
@@ -9,8 +12,10 @@ from django.test import Client, TransactionTestCase
 from shop.diary.models import Weekday
 from shop.house.models import House
 from shop.people.models import Role, User
+from tests.servers import browser_program
 
 NOW = datetime(2026, 11, 25, 10, 40, tzinfo=UTC)  # a Wednesday
+Report = TypeVar("Report", pytest.TestReport, pytest.CollectReport)
 _teardown = TransactionTestCase._fixture_teardown
 
 
@@ -25,6 +30,42 @@ def _flush_append_only(case: TransactionTestCase) -> None:
 
 
 TransactionTestCase._fixture_teardown = _flush_append_only
+
+
+def _not_in_silence(report: Report) -> Report:
+    # `manage.py test` promises that nothing is left out in silence.
+    if report.skipped and not hasattr(report, "wasxfail") and os.environ.get("NOTHING_SKIPPED"):
+        report.outcome = "failed"
+        report.longrepr = f"skipped, in a run that skips nothing: {report.longrepr}"
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport() -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    return _not_in_silence((yield))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report() -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    return _not_in_silence((yield))
+
+
+@pytest.fixture
+def redis_url() -> str:
+    """A throwaway Redis. Whoever runs pytest by hand may name one."""
+    url = os.environ.get("TEST_REDIS_URL")
+    if not url:
+        pytest.skip("needs a Redis: type `python3 manage.py test`, or set TEST_REDIS_URL")
+    return url
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The browser's program."""
+    program = browser_program()
+    if program is None:
+        pytest.skip("needs Chromium: type `sudo apt install chromium`")
+    return program
 
 
 @pytest.fixture

@@ -178,6 +178,11 @@ class CellCheck(models.Model):
             ),
         ]
 
+    @property
+    def volts(self) -> str:
+        """The voltage as it is shown: two decimals, a narrow space, the unit."""
+        return f"{self.millivolts / 1000:.2f}\u202fV" if self.millivolts else ""
+
     def __str__(self) -> str:
         return self.result
 
@@ -199,6 +204,7 @@ class ConditionNote(models.Model):
     grade = models.CharField(_("grade"), max_length=10, choices=Grade)
     words = models.CharField(_("in words"), max_length=300)
     photo = models.ForeignKey(Photo, null=True, on_delete=models.SET_NULL, related_name="+")
+    came_by = models.ForeignKey(Arrival, null=True, on_delete=models.PROTECT, related_name="+")
     by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
 

@@ -1,5 +1,7 @@
 """The six stages, the five endings, kinds of job and ways of leaving, and the sets made of them."""
 
+from datetime import timedelta
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -27,6 +29,8 @@ ON_THE_RULE = STAGES[1:]
 ENDINGS = (
     State.SENT, State.COLLECTED, State.RETURNED, State.WITHDRAWN, State.ABANDONED,
 )  # fmt: skip
+# A move can be taken back this long; messages that it caused leave only afterwards.
+UNDO_WITHIN = timedelta(seconds=60)
 
 
 class Kind(models.TextChoices):

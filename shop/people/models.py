@@ -47,6 +47,11 @@ class User(AbstractBaseUser):
         return self.name
 
     @property
+    def about(self) -> str:
+        """The key under which history and messages know this person."""
+        return f"user:{self.pk}"
+
+    @property
     def is_owner(self) -> bool:
         """Whether this person sees money and settings."""
         return self.role == Role.OWNER

@@ -1,3 +1,12 @@
-"""Sign-in, first set-up and the staff's own pages."""
+"""Sign-in and passwords."""
 
-urlpatterns: list = []
+from django.urls import path
+
+from shop.people import views
+
+urlpatterns = [
+    path("sign-in/", views.sign_in, name="people_sign_in"),
+    path("sign-out/", views.sign_out, name="people_sign_out"),
+    path("my-password/", views.my_password, name="people_my_password"),
+    path("new-password/<str:uid>/<str:token>/", views.new_password, name="people_new_password"),
+]

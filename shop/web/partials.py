@@ -19,11 +19,13 @@ def page(
     template: str,
     context: Mapping[str, Any] | None = None,
     parts: Mapping[str, str] | None = None,
+    along: Mapping[str, str] | None = None,
     status: int = 200,
 ) -> HttpResponse:
     """Answer with a page, or with the part of it that htmx asked for.
 
     :param parts: id of the element that htmx replaces → template of that part.
+    :param along: further parts, by id, that change with any of them; sent out of band.
     """
     htmx = getattr(request, "htmx", None)
     target = (htmx.target or "") if htmx and not htmx.boosted else ""
@@ -31,10 +33,13 @@ def page(
     data = dict(context or {})
     if part is None:
         return HttpResponse(render_to_string(template, data, request), status=status)
-    body = render_to_string(part, data, request)
+    body = [render_to_string(part, data, request)]
     # What the deed said stands outside the part: it is carried along out of band.
-    said = render_to_string("web/_said.html", {"out_of_band": True}, request)
-    return HttpResponse(body + said, status=status)
+    data["out_of_band"] = True
+    for name, template_of in {"said": "web/_said.html", **(along or {})}.items():
+        if name != target:
+            body.append(render_to_string(template_of, data, request))
+    return HttpResponse("".join(body), status=status)
 
 
 def done(request: HttpRequest, to: str, said: str = "") -> HttpResponse:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.urls import reverse
+from django.shortcuts import resolve_url
 
 
 class FirstSetup:
@@ -14,8 +14,8 @@ class FirstSetup:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        first = reverse("people_first_setup")
-        wanted = request.house.set_up_at is None and request.path != first  # type: ignore[attr-defined]
-        if wanted and not request.path.startswith(f"/{settings.STATIC_URL}".replace("//", "/")):
-            return HttpResponseRedirect(first)
+        if request.house.set_up_at is None:  # type: ignore[attr-defined]
+            first = resolve_url(settings.FIRST_SETUP_URL)
+            if not request.path.startswith((first, f"/{settings.STATIC_URL.lstrip('/')}")):
+                return HttpResponseRedirect(first)
         return self.get_response(request)

@@ -1,0 +1,1 @@
+"""The composed deeds of the bench, one module a page."""

@@ -1,0 +1,89 @@
+"""Forms of intake: a parcel that came, and whose it is."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from builds.models import Arrival, Build
+from builds.progress.queries import open_builds
+from builds.progress.states import State
+
+
+class BuildChoice(forms.ModelChoiceField):
+    """Builds by number, hilt and customer."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        name = obj.hilt.name if obj.hilt else _("blade only")
+        order = obj.item.order
+        return f"{name} · {order.customer.called} · {obj} · {order.number}"
+
+
+class ArrivalForm(forms.ModelForm):  # type: ignore[type-arg]
+    """A parcel that came."""
+
+    token = forms.UUIDField(widget=forms.HiddenInput)
+    build = BuildChoice(
+        Build.objects.none(),
+        label=_("whose hilt is it"),
+        required=False,
+        empty_label=_("nobody knows yet"),
+    )
+
+    class Meta:
+        model = Arrival
+        fields = ["box", "carrier", "tracking", "sender", "note"]
+        widgets = {"box": forms.RadioSelect, "note": forms.Textarea(attrs={"rows": 2})}
+
+    field_order = ["build", "box", "carrier", "tracking", "sender", "note"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["build"].queryset = open_builds().filter(  # type: ignore[attr-defined]
+            hilt__isnull=False
+        )
+        self.fields["box"].choices = self.fields["box"].choices[1:]  # type: ignore[attr-defined]
+
+    @property
+    def facts(self) -> dict[str, Any]:
+        """What the arrival itself keeps."""
+        return {name: self.cleaned_data[name] for name in self.Meta.fields}
+
+
+class MatchForm(forms.Form):
+    """Whose hilt was in the box; with ``wrong`` it corrects a match."""
+
+    build = BuildChoice(Build.objects.none(), label=_("whose hilt is it"))
+    wrong = forms.ModelChoiceField(
+        Build.objects.all(), to_field_name="number", required=False, widget=forms.HiddenInput
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["build"].queryset = open_builds().filter(  # type: ignore[attr-defined]
+            hilt__isnull=False, state__in=[State.BOOKED, State.INTAKE]
+        )
+
+    def choices(self) -> list[tuple[Build, str]]:
+        """The builds to choose from, with their words."""
+        field = self.fields["build"]
+        return [(build, field.label_from_instance(build)) for build in field.queryset]  # type: ignore[attr-defined]
+
+
+class BelongingForm(forms.Form):
+    """Something else that was in the box."""
+
+    what = forms.CharField(label=_("what"), max_length=80)
+    quantity = forms.IntegerField(label=_("how many"), min_value=1, max_value=999, initial=1)
+
+
+USUAL = (
+    _("blade"),
+    _("key"),
+    _("screws"),
+    _("memory card"),
+    _("charger"),
+    _("stand"),
+    _("loose cell"),
+    _("letter"),
+)

@@ -1,0 +1,150 @@
+"""Forms of the build sheet, one a part of it."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from builds.models import Build, CellCheck, ConditionNote, Hold, Photo, Place, Tray, View
+from builds.progress.queries import free_trays, places
+from builds.progress.states import STAGES
+from shop.orders.models import AnswerKind, How
+
+
+class StandForm(forms.Form):
+    """Tray and place of a build: the free trays and its own."""
+
+    tray = forms.ModelChoiceField(
+        Tray.objects.none(), label=_("tray"), required=False, empty_label=_("no tray")
+    )
+    place = forms.ModelChoiceField(
+        Place.objects.none(), label=_("place"), required=False, empty_label=_("no place")
+    )
+
+    def __init__(self, *args: Any, build: Build, **kwargs: Any) -> None:
+        kwargs.setdefault("initial", {"tray": build.tray_id, "place": build.place_id})
+        super().__init__(*args, **kwargs)
+        own = Tray.objects.filter(pk=build.tray_id)
+        self.fields["tray"].queryset = (  # type: ignore[attr-defined]
+            Tray.objects.filter(Q(pk__in=free_trays().values("pk")) | Q(pk__in=own.values("pk")))
+        )
+        self.fields["place"].queryset = places()  # type: ignore[attr-defined]
+
+
+class CellForm(forms.ModelForm):  # type: ignore[type-arg]
+    """A look at the cell, its voltage in volts."""
+
+    volts = forms.DecimalField(
+        label=_("voltage in V"),
+        required=False,
+        min_value=Decimal(0),
+        max_value=Decimal(60),
+        decimal_places=3,
+        help_text=_("leave empty when not measured"),
+    )
+
+    class Meta:
+        model = CellCheck
+        fields = ["result", "note"]
+        widgets = {"result": forms.RadioSelect}
+
+    field_order = ["result", "volts", "note"]
+
+    @property
+    def millivolts(self) -> int | None:
+        """The voltage as it is kept."""
+        volts: Decimal | None = self.cleaned_data["volts"]
+        return None if volts is None else int(volts * 1000)
+
+
+class ConditionForm(forms.ModelForm):  # type: ignore[type-arg]
+    """How a section of the hilt looks."""
+
+    class Meta:
+        model = ConditionNote
+        fields = ["section", "grade", "words"]
+        widgets = {"grade": forms.RadioSelect}
+
+
+class AnswerForm(forms.Form):
+    """A binding answer that came another way than by the page."""
+
+    kind = forms.ChoiceField(label=_("about"), choices=AnswerKind.choices)
+    is_yes = forms.TypedChoiceField(
+        label=_("answer"),
+        choices=[("yes", _("yes")), ("no", _("no"))],
+        coerce=lambda value: value == "yes",
+        widget=forms.RadioSelect,
+    )
+    text = forms.CharField(
+        label=_("in the customer's words"), widget=forms.Textarea(attrs={"rows": 2})
+    )
+    how = forms.ChoiceField(
+        label=_("how it came"), choices=[one for one in How.choices if one[0] != How.PAGE]
+    )
+
+
+class HoldForm(forms.ModelForm):  # type: ignore[type-arg]
+    """A hold: why, for what, whose turn, when to ask again."""
+
+    class Meta:
+        model = Hold
+        fields = ["reason", "words", "turn", "before", "chase_on"]
+        widgets = {"chase_on": forms.DateInput(attrs={"type": "date"})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        later = [(s.value, _("only before %s") % s.label) for s in STAGES[2:]]
+        self.fields["before"] = forms.ChoiceField(
+            label=_("stops"), required=False, choices=[("", _("the work now")), *later]
+        )
+
+
+class PromiseForm(forms.Form):
+    """The latest day that the customer is told."""
+
+    day = forms.DateField(label=_("day"), widget=forms.DateInput(attrs={"type": "date"}))
+    reason = forms.CharField(label=_("why it changed"), max_length=200, required=False)
+
+
+class PassForm(forms.Form):
+    """The owner's word for one condition."""
+
+    code = forms.CharField(max_length=30)
+    reason = forms.CharField(label=_("why it may pass"), max_length=500)
+
+
+class AccountForm(forms.Form):
+    """A belonging back in the box, or why not."""
+
+    kept_because = forms.CharField(label=_("not returned, because"), max_length=120, required=False)
+
+
+class PhotoForm(forms.ModelForm):  # type: ignore[type-arg]
+    """Which view a photo shows, its caption, and whether the customer may see it."""
+
+    class Meta:
+        model = Photo
+        fields = ["view", "caption", "shared"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["view"] = forms.ModelChoiceField(
+            View.objects.filter(retired=False),
+            label=_("view"),
+            required=False,
+            empty_label=_("none of the list"),
+        )
+
+
+class UploadForm(forms.Form):
+    """Photos to add. The files themselves are read by the view, one refusal each."""
+
+    view = forms.ModelChoiceField(
+        View.objects.filter(retired=False),
+        label=_("which view"),
+        required=False,
+        empty_label=_("in turn: the next one missing"),
+    )

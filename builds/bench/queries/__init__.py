@@ -1,0 +1,1 @@
+"""Reads for the pages of the bench, one module a page."""

@@ -1,0 +1,84 @@
+"""What the Bench page shows: the rule of days, and one band a stage."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.urls import reverse
+from django.utils.translation import ngettext
+
+from builds.bench.queries.rows import Row, rows
+from builds.progress.queries import open_builds
+from builds.progress.states import ON_THE_RULE, State
+from shop.diary.queries import Calendar
+
+DAYS_ON_THE_RULE = 20
+
+
+@dataclass(frozen=True)
+class Band:
+    """The builds of one stage."""
+
+    stage: State
+    rows: Sequence[Row]
+
+    @property
+    def started(self) -> int:
+        """How many are being worked on; limits count these."""
+        return sum(1 for row in self.rows if row.build.started_at)
+
+
+def bands(found: Sequence[Row]) -> list[Band]:
+    """One band a stage, in the order of the work; what is booked but not here comes last."""
+    order = [*ON_THE_RULE, State.BOOKED]
+    return [Band(stage, [row for row in found if row.build.state == stage]) for stage in order]
+
+
+def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
+    """Rows of every build that has not ended."""
+    return rows(open_builds(), calendar, now)
+
+
+def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:
+    """The days ahead with a flag for each build that is to leave on one."""
+    flags: dict[date, list[dict[str, Any]]] = {}
+    for row in found:
+        day = leaves_on(row)
+        if day:
+            flags.setdefault(day, []).append(_flag(row))
+    where = reverse("bench_dispatch")
+    return [
+        {
+            "date": day["day"],
+            "is_dispatch": day["is_dispatch"],
+            "is_closed": day["is_closed"] or not day["is_working"],
+            "flags": flags.get(day["day"], []),
+            "url": f"{where}?day={day['day'].isoformat()}" if day["is_dispatch"] else "",
+            "words": _count_words(flags.get(day["day"], [])) if day["is_dispatch"] else "",
+        }
+        for day in calendar.rule_days(calendar.today(now), DAYS_ON_THE_RULE)
+    ]
+
+
+def _flag(row: Row) -> dict[str, Any]:
+    state = "late" if row.is_late else "danger" if row.is_in_danger else ""
+    return {
+        "label": f"{row.name} {row.build}",
+        "url": row.url,
+        "state": "ready" if row.parcel else state,
+        "tray": str(row.build.tray) if row.build.tray else "",
+    }
+
+
+def _count_words(flags: Sequence[dict[str, Any]]) -> str:
+    if not flags:
+        return ""
+    return ngettext("%d leaves", "%d leave", len(flags)) % len(flags)
+
+
+def leaves_on(row: Row) -> date | None:
+    """The day a build is packed for, else the day it is due."""
+    if row.parcel:
+        return row.parcel.day
+    return row.due.day if row.due else None

@@ -1,0 +1,223 @@
+"""Rows of builds: for each, the one thing that it wants, and the one button."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID, uuid4
+
+from django.urls import reverse
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from builds.dispatch.models import Parcel
+from builds.dispatch.queries import parcel_of
+from builds.gates.conditions import LEAVE, START, Condition, conditions
+from builds.progress.models import Build, Hold
+from builds.progress.queries import open_holds
+from builds.progress.states import Leaves, State, next_stage
+from builds.queue.queries import Due, dues
+from shop.diary.queries import Calendar
+
+STARTABLE = {State.TEARDOWN, State.INSTALL, State.TEST}
+
+
+@dataclass(frozen=True)
+class Button:
+    """What a row's one button says and does.
+
+    ``deed`` is the address that it posts to; without one it is a link to ``url``. ``is_go`` fills
+    it: it can be done now.
+    """
+
+    label: str
+    url: str = ""
+    deed: str = ""
+    is_go: bool = False
+    token: UUID | None = None
+    expected: str = ""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One build on the bench, in finished data for a template."""
+
+    build: Build
+    conditions: Sequence[Condition]
+    holds: Sequence[Hold]
+    due: Due | None
+    days_left: int | None
+    parcel: Parcel | None
+    headline: str
+    detail: str
+    tone: str
+    button: Button
+
+    @property
+    def missing(self) -> list[Condition]:
+        """What is not met yet."""
+        return [found for found in self.conditions if not found.is_open]
+
+    @property
+    def met_count(self) -> int:
+        """How many conditions are met or passed."""
+        return len(self.conditions) - len(self.missing)
+
+    @property
+    def is_for_collection(self) -> bool:
+        """Whether it waits to be handed over in person."""
+        at_the_end = self.build.state == State.DISPATCH
+        return at_the_end and self.build.leaves_by == Leaves.COLLECTION
+
+    @property
+    def url(self) -> str:
+        """The build sheet."""
+        return sheet(self.build)
+
+    @property
+    def name(self) -> str:
+        """The hilt's name, or that there is none."""
+        return self.build.hilt.name if self.build.hilt else _("Blade only")
+
+    @property
+    def is_held(self) -> bool:
+        """Whether a hold stops it now."""
+        return any(not held.before for held in self.holds)
+
+    @property
+    def is_late(self) -> bool:
+        """Whether its day has passed."""
+        return self.days_left is not None and self.days_left < 0
+
+    @property
+    def is_in_danger(self) -> bool:
+        """Whether its day is near and it is not in dispatch, or has passed."""
+        if self.days_left is None:
+            return False
+        near = self.days_left <= 3 and self.build.state != State.DISPATCH
+        return self.is_late or near or (self.is_held and self.days_left <= 7)
+
+
+def sheet(build: Build, part: str = "") -> str:
+    """Where a build's sheet is, or a part of it."""
+    return reverse("bench_sheet", args=[build.number]) + part
+
+
+def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row]:
+    """Rows for builds, in a constant number of queries."""
+    found = list(builds)
+    ids = [build.pk for build in found]
+    leaving, starting = conditions(ids, LEAVE), conditions(ids, START)
+    holds, due_days, parcels = open_holds(ids), dues(ids, calendar, now), parcel_of(ids)
+    today = calendar.today(now)
+    made = []
+    for build in found:
+        stands = _Stands(
+            build=build,
+            leaving=leaving[build.pk],
+            starting=starting[build.pk],
+            hold=next((held for held in holds.get(build.pk, []) if not held.before), None),
+            parcel=parcels.get(build.pk),
+        )
+        due = due_days.get(build.pk)
+        headline, detail, tone = _words(stands)
+        made.append(
+            Row(
+                build=build,
+                conditions=stands.leaving,
+                holds=holds.get(build.pk, []),
+                due=due,
+                days_left=due.days_left(today) if due else None,
+                parcel=stands.parcel,
+                headline=headline,
+                detail=detail,
+                tone=tone,
+                button=_button(stands, calendar, now),
+            )
+        )
+    return made
+
+
+@dataclass(frozen=True)
+class _Stands:
+    """How a build stands, for choosing words and button."""
+
+    build: Build
+    leaving: Sequence[Condition]
+    starting: Sequence[Condition]
+    hold: Hold | None
+    parcel: Parcel | None
+
+    @property
+    def waits(self) -> bool:
+        return self.build.state in STARTABLE and self.build.started_at is None
+
+    @property
+    def missing(self) -> list[Condition]:
+        asked = self.starting if self.waits else self.leaving
+        return [found for found in asked if not found.is_open]
+
+
+def _words(stands: _Stands) -> tuple[str, str, str]:
+    """Headline, detail and tone of a row."""
+    if stands.hold:
+        return _words_of_hold(stands.hold)
+    missing = stands.missing
+    if missing:
+        met = len(stands.leaving) - len([one for one in stands.leaving if not one.is_open])
+        others = _("%(met)d of %(all)d met") % {"met": met, "all": len(stands.leaving)}
+        tone = "stop" if missing[0].code == "cell-aside" else "brass"
+        return missing[0].text, others if len(stands.leaving) > 1 else "", tone
+    if stands.parcel:
+        return _("Packed"), date_format(stands.parcel.day, "l j F"), "met"
+    if stands.waits:
+        return _("Waits its turn"), _("nothing missing"), "quiet"
+    if stands.build.started_by and stands.build.state in STARTABLE:
+        who = _("started by %s") % stands.build.started_by.name
+        return _("All %d met") % len(stands.leaving) if stands.leaving else _("At work"), who, "met"
+    return _("All %d met") % len(stands.leaving), "", "met"
+
+
+def _words_of_hold(held: Hold) -> tuple[str, str, str]:
+    ask = _("ask again %s") % date_format(held.chase_on, "D j M")
+    return _("On hold: %s") % held.words, f"{held.get_turn_display()}, {ask}", "brass"
+
+
+def _button(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
+    build = stands.build
+    if stands.hold:
+        return Button(_("Open hold"), sheet(build, "#holds"))
+    if stands.missing:
+        return _button_of_missing(stands, calendar, now)
+    if stands.waits:
+        label = _("Start %s") % build.get_state_display()
+        deed = reverse("bench_start", args=[build.number])
+        return Button(label, deed=deed, is_go=True, expected=build.state)
+    onward = next_stage(build.state)
+    if onward:
+        label = _("To %s") % onward.label
+        deed = reverse("bench_move", args=[build.number])
+        return Button(label, deed=deed, is_go=True, token=uuid4(), expected=build.state)
+    if build.leaves_by == Leaves.COLLECTION:
+        return Button(_("Hand it over"), sheet(build, "#collect"), is_go=True)
+    day = stands.parcel.day if stands.parcel else calendar.today(now)
+    return Button(
+        _("Leaves %s") % date_format(day, "l"),
+        reverse("bench_dispatch") + f"?day={day.isoformat()}",
+        is_go=True,
+    )
+
+
+def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
+    build, first = stands.build, stands.missing[0]
+    if first.code == "parcel":
+        day = calendar.next_dispatch_day(now)
+        return Button(
+            _("Pack for %s") % date_format(day, "l"),
+            deed=reverse("bench_pack", args=[build.number]),
+            is_go=True,
+            token=uuid4(),
+            expected=day.isoformat(),
+        )
+    if first.code == "arrived":
+        return Button(first.deed, reverse("bench_arrival_new") + f"?build={build.number}")
+    return Button(first.deed, sheet(build, first.link))

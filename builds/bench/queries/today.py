@@ -1,0 +1,145 @@
+"""What wants the shop now, in order."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import Max
+from django.urls import reverse
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from builds.bench.queries.board import leaves_on
+from builds.bench.queries.rows import Row, sheet
+from builds.intake.models import Arrival
+from builds.intake.queries import unmatched
+from shop.diary.queries import Calendar
+from shop.models import Customer, Message
+from shop.post.models import State as Post
+
+QUIET_AFTER = timedelta(days=10)  # common practice, no source
+
+
+@dataclass(frozen=True)
+class Want:
+    """One thing that wants somebody: what, why, and where to go."""
+
+    what: str
+    why: str
+    url: str
+    deed: str
+    tone: str = "brass"
+    tray: str = ""
+
+
+def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
+    """Everything that wants the shop, the most pressing first."""
+    today = calendar.today(now)
+    return [
+        *_parcels_without_a_build(),
+        *_failed(),
+        *(_late(row) for row in found if row.is_late),
+        *_chases(found, calendar, now),
+        *(_near(row) for row in found if row.is_in_danger and not row.is_late),
+        *_not_heard(found, now),
+        *(_ready(row) for row in found if row.button.is_go and row.button.token and today),
+    ]
+
+
+def _parcels_without_a_build() -> list[Want]:
+    return [_unplaced(arrival) for arrival in unmatched()[:20]]
+
+
+def _unplaced(arrival: Arrival) -> Want:
+    return Want(
+        _("A parcel that nobody has placed"),
+        _("from %(who)s, %(day)s")
+        % {
+            "who": arrival.sender or _("nobody named"),
+            "day": date_format(arrival.came_at, "D j M"),
+        },
+        reverse("bench_arrival", args=[arrival.pk]),
+        _("Say whose it is"),
+    )
+
+
+def _failed() -> list[Want]:
+    count = Message.objects.filter(state=Post.FAILED).count()
+    if not count:
+        return []
+    return [
+        Want(
+            ngettext("%d message did not leave", "%d messages did not leave", count) % count,
+            _("the mail server's own words stand beside each"),
+            reverse("desk_messages") + "?state=failed",
+            _("Look at it"),
+            "stop",
+        )
+    ]
+
+
+def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
+    tray = str(row.build.tray) if row.build.tray else ""
+    return Want(f"{row.name} {row.build}", why, sheet(row.build, part), deed, tone, tray)
+
+
+def _late(row: Row) -> Want:
+    day = date_format(row.due.day, "D j M") if row.due else ""
+    return _of(row, _("late: told %s") % day, _("Tell a new day"), "#promise", "stop")
+
+
+def _near(row: Row) -> Want:
+    day = date_format(row.due.day, "D j M") if row.due else ""
+    why = _("due %(day)s, still in %(stage)s: %(what)s") % {
+        "day": day,
+        "stage": row.build.get_state_display(),
+        "what": row.headline,
+    }
+    return _of(row, why, _("Open sheet"), "")
+
+
+def _chases(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
+    today = calendar.today(now)
+    return [
+        _of(row, f"{held.words}, {held.get_turn_display()}", _("Ask again"), "#holds")
+        for row in found
+        for held in row.holds
+        if held.chase_on <= today
+    ]
+
+
+def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
+    """Customers of open builds who have heard nothing for ten days."""
+    waiting: dict[int, Row] = {}
+    for row in found:
+        waiting.setdefault(row.build.item.order.customer_id, row)
+    told = Customer.objects.filter(pk__in=waiting).annotate(heard=Max("messages__done_at"))
+    silent = []
+    for customer in told:
+        row = waiting[customer.pk]
+        since = max(filter(None, [customer.heard, row.build.item.order.placed_at]))
+        if now - since >= QUIET_AFTER:
+            days = (now - since).days
+            why = _("%(who)s has heard nothing for %(n)d days") % {
+                "who": customer.called,
+                "n": days,
+            }
+            silent.append(_of(row, why, _("Write"), "#told"))
+    return silent
+
+
+def _ready(row: Row) -> Want:
+    return _of(row, row.headline, row.button.label, "", "met")
+
+
+def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dict[str, object]:
+    """The next dispatch day, how many builds are for it, and how many of those are ready."""
+    day = calendar.next_dispatch_day(now)
+    its_rows = [row for row in found if (on := leaves_on(row)) and on <= day]
+    return {
+        "day": day,
+        "count": len(its_rows),
+        "ready": sum(1 for row in its_rows if row.parcel),
+        "danger": sum(1 for row in its_rows if row.is_in_danger and not row.parcel),
+    }

@@ -1,0 +1,102 @@
+"""The Bench: one band a stage, one button a build."""
+
+from uuid import uuid4
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from builds.bench.forms.moves import MoveForm, StartForm, UndoForm
+from builds.bench.queries.board import bands, open_rows, rule
+from builds.dispatch.actions import Refused as ParcelRefused
+from builds.gates import actions as gates
+from builds.models import Build, Move
+from builds.progress.actions import Refused as MoveRefused
+from builds.progress.queries import undoable
+from shop.clock import now
+from shop.diary.queries import calendar
+from shop.web.partials import done, next_url, page, refused
+
+REFUSALS = (gates.Refused, MoveRefused, ParcelRefused)
+
+
+@require_safe
+def board(request: HttpRequest) -> HttpResponse:
+    """The whole bench."""
+    moment = now()
+    diary = calendar(request.house)  # type: ignore[attr-defined]
+    found = open_rows(diary, moment)
+    context = {
+        "room": "bench",
+        "bands": bands(found),
+        "rule": rule(found, diary, moment),
+        "has_builds": bool(found),
+        "undoable": [(move, uuid4()) for move in undoable(moment)],
+        "moment": moment,
+    }
+    return page(request, "bench/board.html", context, {"board": "bench/_board.html"})
+
+
+@require_POST
+def move(request: HttpRequest, number: int) -> HttpResponse:
+    """Move a build to its next stage."""
+    build = get_object_or_404(Build, number=number)
+    back = next_url(request, reverse("bench_bench"))
+    form = MoveForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("That page was out of date. Here is how things stand."))
+    try:
+        moved = gates.advance(
+            build.pk,
+            token=form.cleaned_data["token"],
+            expected=form.cleaned_data["expected"],
+            by=request.user,
+            now=now(),
+        )
+    except REFUSALS as error:
+        return refused(request, back, str(error))
+    said = _("%(name)s is in %(stage)s.") % {
+        "name": build.hilt or build,
+        "stage": moved.get_to_state_display(),
+    }
+    return done(request, back, said)
+
+
+@require_POST
+def start(request: HttpRequest, number: int) -> HttpResponse:
+    """Start the stage in which a build waits."""
+    build = get_object_or_404(Build, number=number)
+    back = next_url(request, reverse("bench_bench"))
+    form = StartForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("That page was out of date. Here is how things stand."))
+    try:
+        gates.start(build.pk, expected=form.cleaned_data["expected"], by=request.user, now=now())
+    except REFUSALS as error:
+        return refused(request, back, str(error))
+    return done(request, back, _("%s is started.") % (build.hilt or build))
+
+
+@require_POST
+def undo(request: HttpRequest, move_id: int) -> HttpResponse:
+    """Take a move back within its minute."""
+    undone = get_object_or_404(Move, pk=move_id)
+    back = next_url(request, reverse("bench_bench"))
+    form = UndoForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("That page was out of date. Here is how things stand."))
+    try:
+        gates.undo(
+            undone.pk,
+            token=form.cleaned_data["token"],
+            tray=form.cleaned_data["tray"],
+            by=request.user,
+            now=now(),
+        )
+    except REFUSALS as error:
+        return refused(request, back, str(error))
+    return done(
+        request, back, _("Taken back: it is in %s again.") % undone.get_from_state_display()
+    )

@@ -1,0 +1,145 @@
+"""Intake: a parcel is on the doormat."""
+
+from uuid import uuid4
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from builds.bench.actions.intake import correct, log_arrival, tie
+from builds.bench.forms import intake as forms
+from builds.bench.forms.sheet import CellForm, UploadForm
+from builds.bench.queries.intake import arrival_of, overview
+from builds.intake import actions as intake
+from builds.models import Arrival, Build
+from builds.progress.actions import Refused as MoveRefused
+from shop.clock import now
+from shop.diary.queries import calendar
+from shop.web.partials import done, page, refused
+
+PARTS = {name: f"bench/intake/_{name}.html" for name in ("match", "photos", "belongings", "cell")}
+
+
+@require_safe
+def overview_page(request: HttpRequest) -> HttpResponse:
+    """What came and has no build, what is expected, and what came lately."""
+    diary = calendar(request.house)  # type: ignore[attr-defined]
+    context = {"room": "intake", **overview(diary, now())}
+    return page(request, "bench/intake.html", context)
+
+
+def new(request: HttpRequest) -> HttpResponse:
+    """Log a parcel that came."""
+    if request.method == "POST":
+        form = forms.ArrivalForm(request.POST)
+        if form.is_valid():
+            arrival, said = log_arrival(
+                form.facts,
+                token=form.cleaned_data["token"],
+                build=form.cleaned_data["build"],
+                by=request.user,
+                now=now(),
+            )
+            return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
+        return page(request, "bench/arrival_new.html", {"room": "intake", "form": form}, status=422)
+    wanted = request.GET.get("build", "")
+    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdigit() else None
+    form = forms.ArrivalForm(initial={"token": uuid4(), "build": build, "box": "sound"})
+    return page(request, "bench/arrival_new.html", {"room": "intake", "form": form})
+
+
+@require_safe
+def arrival(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """One parcel: whose it is, its photos, what was in it, the cell."""
+    found = get_object_or_404(Arrival.objects.select_related("received_by"), pk=arrival_id)
+    return _show(request, found)
+
+
+def _show(
+    request: HttpRequest, found: Arrival, bound: dict[str, object] | None = None, status: int = 200
+) -> HttpResponse:
+    diary = calendar(request.house)  # type: ignore[attr-defined]
+    fresh = forms.MatchForm()
+    context = {
+        "room": "intake",
+        **arrival_of(found, diary, now()),
+        "match_choices": [(each.pk, label) for each, label in fresh.choices()],
+        "forms": {
+            "match": fresh,
+            "upload": UploadForm(),
+            "belonging": forms.BelongingForm(),
+            "cell": CellForm(),
+            **(bound or {}),
+        },
+        "usual": forms.USUAL,
+    }
+    return page(request, "bench/arrival.html", context, PARTS, status=status)
+
+
+@require_POST
+def match(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Say whose hilt was in the parcel, or correct it."""
+    found = get_object_or_404(Arrival, pk=arrival_id)
+    form = forms.MatchForm(request.POST)
+    if not form.is_valid():
+        return _show(request, found, {"match": form}, 422)
+    right, wrong = form.cleaned_data["build"], form.cleaned_data["wrong"]
+    back = reverse("bench_arrival", args=[arrival_id])
+    try:
+        if wrong:
+            said = correct(found, wrong, right, by=request.user, now=now())
+        else:
+            said = tie(found, right, by=request.user, now=now())
+    except (intake.Refused, MoveRefused) as error:
+        return refused(request, back, str(error))
+    return done(request, back, said)
+
+
+@require_POST
+def unmatch(request: HttpRequest, arrival_id: int, number: int) -> HttpResponse:
+    """Say that the parcel did not hold this build's hilt after all."""
+    found = get_object_or_404(Arrival, pk=arrival_id)
+    build = get_object_or_404(Build, number=number)
+    back = reverse("bench_arrival", args=[arrival_id])
+    try:
+        intake.unmatch(found, build, request.user, now())
+    except intake.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back, _("It is nobody's again."))
+
+
+@require_POST
+def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Write down something else that was in the box, or that there was nothing."""
+    found = get_object_or_404(Arrival, pk=arrival_id)
+    back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
+    if "nothing" in request.POST:
+        intake.nothing_else(found, request.user, now())
+        return done(request, back)
+    form = forms.BelongingForm(request.POST)
+    if not form.is_valid():
+        return _show(request, found, {"belonging": form}, 422)
+    things = [(form.cleaned_data["what"], form.cleaned_data["quantity"])]
+    intake.add_belongings(found, things, request.user, now())
+    return done(request, back)
+
+
+@require_POST
+def cell(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Write down a look at the cell of a parcel that nobody has placed yet."""
+    found = get_object_or_404(Arrival, pk=arrival_id)
+    form = CellForm(request.POST)
+    if not form.is_valid():
+        return _show(request, found, {"cell": form}, 422)
+    intake.check_cell(
+        build=None,
+        arrival=found,
+        result=form.cleaned_data["result"],
+        millivolts=form.millivolts,
+        note=form.cleaned_data["note"],
+        by=request.user,
+        now=now(),
+    )
+    return done(request, reverse("bench_arrival", args=[arrival_id]) + "#cell")

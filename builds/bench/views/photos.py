@@ -1,0 +1,96 @@
+"""Adding and describing photos, of a build or of a parcel."""
+
+from django.core.files.uploadedfile import UploadedFile
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_POST
+
+from builds.bench.forms.sheet import PhotoForm, UploadForm
+from builds.bench.views.sheet import build_of
+from builds.intake import actions as intake
+from builds.intake.queries import next_view
+from builds.models import Arrival, Build, Photo, View
+from shop.clock import now
+from shop.files import actions as files
+from shop.web.partials import done, next_url, refused
+
+
+@require_POST
+def add_to_build(request: HttpRequest, number: int) -> HttpResponse:
+    """Add photos to a build."""
+    build = build_of(number)
+    back = next_url(request, reverse("bench_sheet", args=[number]) + "#photos")
+    return _add(request, back, build=build)
+
+
+@require_POST
+def add_to_arrival(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Add photos to a parcel, and so to the builds that it held."""
+    arrival = get_object_or_404(Arrival, pk=arrival_id)
+    back = next_url(request, reverse("bench_arrival", args=[arrival_id]) + "#photos")
+    return _add(request, back, arrival=arrival)
+
+
+def _add(
+    request: HttpRequest, back: str, *, build: Build | None = None, arrival: Arrival | None = None
+) -> HttpResponse:
+    """Keep each photo by itself: one that is refused does not cost the others."""
+    form = UploadForm(request.POST)
+    chosen = form.cleaned_data["view"] if form.is_valid() else None
+    uploads = request.FILES.getlist("photos")
+    why = [] if uploads else [_("Choose at least one photo.")]
+    for upload in uploads:
+        try:
+            _keep(upload, chosen, build, arrival, request)
+        except files.Refused as error:
+            why.append(f"{upload.name}: {error}")
+    kept = len(uploads) - len(why) if uploads else 0
+    if request.headers.get("X-Photo") == "one":
+        return JsonResponse({"ok": not why, "why": " ".join(why)}, status=422 if why else 200)
+    said = ngettext("%d photo kept.", "%d photos kept.", kept) % kept if kept else ""
+    if why:
+        return refused(request, back, " ".join(filter(None, [said, *why])))
+    return done(request, back, said)
+
+
+def _keep(
+    upload: UploadedFile,
+    chosen: View | None,
+    build: Build | None,
+    arrival: Arrival | None,
+    request: HttpRequest,
+) -> None:
+    moment = now()
+    blob = files.keep(upload, moment)
+    view = chosen or next_view(build=build, arrival=arrival)
+    intake.add_photo(blob, arrival=arrival, build=build, view=view, by=request.user, now=moment)
+
+
+@require_POST
+def describe(request: HttpRequest, photo_id: int) -> HttpResponse:
+    """Say which view a photo shows, and whether the customer may see it."""
+    photo = get_object_or_404(Photo, pk=photo_id)
+    back = next_url(request, _home(photo))
+    form = PhotoForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("The caption is too long: 120 signs at most."))
+    intake.describe_photo(photo, **form.cleaned_data, by=request.user, now=now())
+    return done(request, back)
+
+
+@require_POST
+def drop(request: HttpRequest, photo_id: int) -> HttpResponse:
+    """Take a photo off."""
+    photo = get_object_or_404(Photo, pk=photo_id)
+    back = next_url(request, _home(photo))
+    intake.drop_photo(photo, by=request.user, now=now())
+    return done(request, back, _("The photo is off."))
+
+
+def _home(photo: Photo) -> str:
+    if photo.build:
+        return reverse("bench_sheet", args=[photo.build.number]) + "#photos"
+    return reverse("bench_arrival", args=[photo.arrival_id]) + "#photos"

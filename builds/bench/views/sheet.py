@@ -1,0 +1,233 @@
+"""The build sheet: everything on one hilt, each part saved by itself."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.forms import BaseForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from builds.bench.forms import sheet as forms
+from builds.bench.forms.moves import BackForm, EndForm
+from builds.bench.queries.sheet import sheet_of
+from builds.gates import actions as gates
+from builds.intake import actions as intake
+from builds.models import Belonging, Build, Hold
+from builds.progress import actions as progress
+from builds.progress.queries import builds
+from builds.queue import actions as queue
+from shop.clock import now
+from shop.diary.queries import calendar
+from shop.orders.actions import record_answer
+from shop.web.access import owner_only
+from shop.web.partials import done, next_url, page
+
+PART_NAMES = (
+    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "answers", "holds",
+    "promise", "finish", "told",
+)  # fmt: skip
+PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
+REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)
+
+
+def build_of(number: int) -> Build:
+    """The build of a number, or 404."""
+    return get_object_or_404(builds(), number=number)
+
+
+def show(
+    request: HttpRequest, build: Build, bound: dict[str, BaseForm] | None = None, status: int = 200
+) -> HttpResponse:
+    """The sheet, with the forms that came back bound in place of fresh ones."""
+    moment = now()
+    diary = calendar(request.house)  # type: ignore[attr-defined]
+    fresh = {
+        "stand": forms.StandForm(build=build),
+        "cell": forms.CellForm(),
+        "condition": forms.ConditionForm(),
+        "answer": forms.AnswerForm(),
+        "hold": forms.HoldForm(initial={"chase_on": diary.working_day(diary.today(moment))}),
+        "promise": forms.PromiseForm(),
+        "upload": forms.UploadForm(),
+        "back": BackForm(prefix="back"),
+        "end": EndForm(prefix="end"),
+    }
+    context = {
+        "room": "bench",
+        **sheet_of(build, diary, moment),
+        "forms": {**fresh, **(bound or {})},
+        "next_day": diary.next_dispatch_day(moment),
+    }
+    along = {name: PARTS[name] for name in ("gate",)}
+    return page(request, "bench/sheet.html", context, PARTS, along, status)
+
+
+def save(
+    request: HttpRequest,
+    build: Build,
+    name: str,
+    form: BaseForm,
+    deed: Callable[[dict[str, Any]], object],
+    part: str,
+    said: str = "",
+) -> HttpResponse:
+    """Do a deed with a form's values; what is refused comes back beside the field."""
+    if form.is_valid():
+        try:
+            deed(form.cleaned_data)
+        except REFUSALS as error:
+            form.add_error(None, str(error))
+        else:
+            back = reverse("bench_sheet", args=[build.number]) + f"#{part}"
+            return done(request, next_url(request, back), said)
+    return show(request, build_of(build.number), {name: form}, status=422)
+
+
+@require_safe
+def sheet(request: HttpRequest, number: int) -> HttpResponse:
+    """One build."""
+    return show(request, build_of(number))
+
+
+@require_POST
+def put(request: HttpRequest, number: int) -> HttpResponse:
+    """Say where the build stands."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        progress.put(
+            build.pk, tray=values["tray"], place=values["place"], by=_by(request), now=now()
+        )
+
+    form = forms.StandForm(request.POST, build=build)
+    return save(request, build, "stand", form, deed, "stands", _("Its place is kept."))
+
+
+@require_POST
+def cell(request: HttpRequest, number: int) -> HttpResponse:
+    """Write down a look at the cell."""
+    build = build_of(number)
+    form = forms.CellForm(request.POST)
+
+    def deed(values: dict[str, Any]) -> None:
+        intake.check_cell(
+            build=build,
+            arrival=None,
+            result=values["result"],
+            millivolts=form.millivolts,
+            note=values["note"],
+            by=_by(request),
+            now=now(),
+        )
+
+    return save(request, build, "cell", form, deed, "cell", _("The cell check is kept."))
+
+
+@require_POST
+def condition(request: HttpRequest, number: int) -> HttpResponse:
+    """Write down how a section looks."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        intake.note_condition(build, **values, by=_by(request), now=now())
+
+    form = forms.ConditionForm(request.POST)
+    return save(request, build, "condition", form, deed, "condition", _("The note is kept."))
+
+
+@require_POST
+def answer(request: HttpRequest, number: int) -> HttpResponse:
+    """Record an answer that came by telephone, in a chat, by mail or in person."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        record_answer(build.item, **values, by=_by(request), now=now())
+
+    form = forms.AnswerForm(request.POST)
+    return save(request, build, "answer", form, deed, "answers", _("The answer is kept."))
+
+
+@require_POST
+def hold(request: HttpRequest, number: int) -> HttpResponse:
+    """Put the build on hold."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        progress.hold(build.pk, fields=values, by=_by(request), now=now())
+
+    return save(request, build, "hold", forms.HoldForm(request.POST), deed, "holds", _("On hold."))
+
+
+@require_POST
+def end_hold(request: HttpRequest, number: int, hold_id: int) -> HttpResponse:
+    """End a hold."""
+    found = get_object_or_404(Hold, pk=hold_id, build__number=number)
+    progress.end_hold(found.pk, by=_by(request), now=now())
+    back = reverse("bench_sheet", args=[number]) + "#holds"
+    return done(request, next_url(request, back), _("The hold is over."))
+
+
+@require_POST
+def promise(request: HttpRequest, number: int) -> HttpResponse:
+    """Keep the latest day that the customer was told."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        queue.promise(build, values["day"], reason=values["reason"], by=_by(request), now=now())
+
+    form = forms.PromiseForm(request.POST)
+    return save(request, build, "promise", form, deed, "promise", _("The day is kept."))
+
+
+@require_POST
+def account(request: HttpRequest, number: int, belonging_id: int) -> HttpResponse:
+    """Tick a belonging back into the box, or say why it stays."""
+    thing = get_object_or_404(Belonging, pk=belonging_id, build__number=number)
+    form = forms.AccountForm(request.POST)
+    because = form.cleaned_data["kept_because"] if form.is_valid() else ""
+    intake.account_for(thing, kept_because=because, by=_by(request), now=now())
+    back = reverse("bench_sheet", args=[number]) + "#belongings"
+    return done(request, next_url(request, back))
+
+
+@require_POST
+@owner_only
+def let_by(request: HttpRequest, number: int) -> HttpResponse:
+    """The owner passes one condition, with a reason."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        gates.let_by(build.pk, values["code"], reason=values["reason"], by=_by(request), now=now())
+
+    return save(request, build, "pass", forms.PassForm(request.POST), deed, "gate", _("Passed."))
+
+
+@require_POST
+def send_back(request: HttpRequest, number: int) -> HttpResponse:
+    """Rework: back to an earlier stage, with the cause."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        gates.send_back(build.pk, **values, by=_by(request), now=now())
+
+    form = BackForm(request.POST, prefix="back")
+    return save(request, build, "back", form, deed, "gate", _("It went back; the cause is kept."))
+
+
+@require_POST
+def end(request: HttpRequest, number: int) -> HttpResponse:
+    """End the build: collected, or unfinished with a reason."""
+    build = build_of(number)
+
+    def deed(values: dict[str, Any]) -> None:
+        gates.end(build.pk, **values, by=_by(request), now=now())
+
+    form = EndForm(request.POST, prefix="end")
+    return save(request, build, "end", form, deed, "gate", _("It has ended."))
+
+
+def _by(request: HttpRequest) -> Any:
+    return request.user

@@ -1,0 +1,26 @@
+"""Today: what wants you now, in order."""
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_safe
+
+from builds.bench.queries.board import open_rows
+from builds.bench.queries.today import leaving_next, wants
+from shop.clock import now
+from shop.diary.queries import calendar
+from shop.web.partials import page
+
+
+@require_safe
+def today(request: HttpRequest) -> HttpResponse:
+    """What wants the shop, and the next dispatch day's count."""
+    moment = now()
+    diary = calendar(request.house)  # type: ignore[attr-defined]
+    found = open_rows(diary, moment)
+    context = {
+        "room": "today",
+        "wants": wants(found, diary, moment),
+        "leaving": leaving_next(found, diary, moment),
+        "open_count": len(found),
+        "moment": moment,
+    }
+    return page(request, "bench/today.html", context)

@@ -1,0 +1,1 @@
+"""Deeds of the desk that no room below can do alone, one module a topic."""

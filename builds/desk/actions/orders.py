@@ -1,0 +1,142 @@
+"""Deeds of the desk, each made of deeds of the rooms below and done whole or not at all."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+
+from builds.hilts.actions import add_hilt
+from builds.hilts.models import Hilt
+from builds.progress.actions import book
+from builds.progress.models import Build
+from builds.queue.actions import promise
+from shop.history.actions import record
+from shop.history.queries import made_once
+from shop.models import Answer, Customer, House, Item, Order, User
+from shop.orders.actions import add_item, place_order, record_answer
+from shop.orders.models import AnswerKind, ItemKind
+from shop.orders.queries import newest_answers
+from shop.people.actions import add_customer
+from shop.post.actions import link_for
+from shop.post.models import Scope
+
+
+@dataclass(frozen=True)
+class Job:
+    """A job as the form took it down: on a known hilt, on a new one, or on none."""
+
+    kind: str
+    leaves_by: str
+    wanted: str
+    hilt: Hilt | None = None
+    hilt_name: str = ""
+    promise_day: date | None = None
+    agreed_how: str = ""
+
+
+@transaction.atomic
+def book_job(
+    job: Job,
+    *,
+    customer: Customer | dict[str, Any],
+    token: UUID,
+    by: User,
+    now: datetime,
+    needed_by: date | None = None,
+    price_note: str = "",
+) -> Order:
+    """Place an order for one job. The same token twice is one order.
+
+    :param customer: one we know, or the facts of a new one.
+    :raises builds.queue.actions.Refused: nothing leaves on the day to be promised.
+    """
+    _one_at_a_time()
+    placed = Order.objects.filter(token=token).first()
+    if placed:
+        return placed
+    known = customer if isinstance(customer, Customer) else add_customer(customer, by, now)
+    order = place_order(
+        known, token=token, by=by, now=now, needed_by=needed_by, price_note=price_note
+    )
+    _book(order, job, by, now)
+    link_for(Scope.ORDER, f"order:{order.pk}", now)
+    return order
+
+
+@transaction.atomic
+def add_job(order: Order, job: Job, *, token: UUID, by: User, now: datetime) -> None:
+    """Put another job on an order, once for one token."""
+    _one_at_a_time()
+    if not made_once(token):
+        build = _book(order, job, by, now)
+        record("once", f"once:{token}", by, now, made=build.about)
+
+
+@transaction.atomic
+def add_goods(
+    order: Order, wanted: str, quantity: int, *, token: UUID, by: User, now: datetime
+) -> None:
+    """Put goods on an order, once for one token."""
+    _one_at_a_time()
+    if not made_once(token):
+        item = add_item(order, ItemKind.GOODS, wanted, by, now, quantity)
+        record("once", f"once:{token}", by, now, made=f"item:{item.pk}")
+
+
+@transaction.atomic
+def write_down_customer(
+    fields: dict[str, Any], *, token: UUID, by: User, now: datetime
+) -> Customer:
+    """Add a customer, once for one token."""
+    _one_at_a_time()
+    made = made_once(token)
+    if made:
+        return Customer.objects.get(pk=made.partition(":")[2])
+    customer = add_customer(fields, by, now)
+    record("once", f"once:{token}", by, now, made=f"customer:{customer.pk}")
+    return customer
+
+
+@transaction.atomic
+def keep_answer(
+    item: Item, *, kind: str, is_yes: bool, text: str, how: str, by: User, now: datetime
+) -> Answer:
+    """Keep an answer that a customer gave to one of us. Said twice alike it is kept once."""
+    _one_at_a_time()
+    newest = newest_answers([item.pk]).get((item.pk, kind))
+    if newest and (newest.is_yes, newest.text, newest.how) == (is_yes, text, how):
+        return newest
+    return record_answer(item, kind=kind, is_yes=is_yes, text=text, how=how, by=by, now=now)
+
+
+def agreed_text(wanted: str, price_note: str) -> str:
+    """What a customer says yes to, word for word: what is wanted, and the price as agreed."""
+    return "\n\n".join(part.strip() for part in (wanted, price_note) if part.strip())
+
+
+def _book(order: Order, job: Job, by: User, now: datetime) -> Build:
+    item = add_item(order, ItemKind.JOB, job.wanted, by, now)
+    hilt = job.hilt
+    if hilt is None and job.hilt_name:
+        hilt = add_hilt(order.customer, job.hilt_name, by, now)
+    build = book(item, hilt=hilt, kind=job.kind, leaves_by=job.leaves_by, by=by, now=now)
+    if job.promise_day:
+        promise(build, job.promise_day, reason="", by=by, now=now)
+    if job.agreed_how:
+        record_answer(
+            item,
+            kind=AnswerKind.AGREED,
+            is_yes=True,
+            text=agreed_text(job.wanted, order.price_note),
+            how=job.agreed_how,
+            by=by,
+            now=now,
+        )
+    return build
+
+
+def _one_at_a_time() -> None:
+    """Let one of these deeds through at a time, so that a double tap sees what the first made."""
+    House.objects.select_for_update().filter(id=1).first()

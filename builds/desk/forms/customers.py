@@ -1,0 +1,67 @@
+"""What the shop writes down of a customer."""
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from builds.desk.forms.fields import token_field
+from builds.desk.queries.orders import customer_with_email
+from shop.models import Customer
+
+
+class CustomerForm(forms.ModelForm[Customer]):
+    """Facts of a customer. Only the name by which we greet them is needed."""
+
+    class Meta:
+        model = Customer
+        fields = ["called", "full_name", "email", "phone", "address", "country", "note"]
+        widgets = {
+            "called": forms.TextInput(attrs={"autocomplete": "off"}),
+            "full_name": forms.TextInput(attrs={"autocomplete": "off"}),
+            "email": forms.EmailInput(attrs={"autocomplete": "off"}),
+            "phone": forms.TextInput(attrs={"type": "tel", "autocomplete": "off"}),
+            "address": forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
+            "country": forms.TextInput(attrs={"size": 2, "autocomplete": "off"}),
+            "note": forms.Textarea(attrs={"rows": 2}),
+        }
+        help_texts = {
+            "email": _("Without one, nothing can be mailed to them."),
+            "country": _("Two letters, such as GB."),
+            "note": _("For the shop alone."),
+        }
+        error_messages = {
+            "called": {"required": _("How do you greet them? A first name will do.")},
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["full_name"].required = False
+
+    def clean_full_name(self) -> str:
+        """The full name; where it is left empty, the one by which we greet them."""
+        return str(self.cleaned_data["full_name"] or self.cleaned_data.get("called", ""))
+
+    def clean_country(self) -> str:
+        """Two letters, in capitals."""
+        code = str(self.cleaned_data["country"]).strip().upper()
+        if code and not (len(code) == 2 and code.isascii() and code.isalpha()):
+            raise ValidationError(_("A country is two letters, such as GB or DE."))
+        return code
+
+    def clean_email(self) -> str:
+        """An address that no other customer has."""
+        email = str(self.cleaned_data["email"])
+        other = customer_with_email(email, but=self.instance.pk)
+        if other:
+            raise ValidationError(
+                _("%(who)s has this address already."), params={"who": other.called}
+            )
+        return email
+
+
+class NewCustomerForm(CustomerForm):
+    """A customer to be added once."""
+
+    token = token_field()

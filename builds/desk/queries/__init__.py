@@ -1,0 +1,1 @@
+"""What the pages of the desk read, one module a topic."""

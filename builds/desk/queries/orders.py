@@ -1,0 +1,201 @@
+"""Reads for the desk: customers, orders, their builds and messages, in a constant number."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from django.db import connection
+from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
+
+from builds.hilts.models import Hilt
+from builds.progress.models import Build
+from builds.progress.states import STAGES
+from builds.queue.queries import promises
+from shop.models import Answer, Customer, Item, Message, Order, PrivateLink
+from shop.orders.queries import orders
+
+SHOWN = 8  # customers offered at once: what fits a phone above the fold
+
+
+def begins(column: str, text: str) -> Q:
+    """Rows whose case-folded column begins with a text, by its index.
+
+    SQLite uses a plain index for a range, not for LIKE; PostgreSQL has an index for LIKE, and
+    its range follows the language's order, where a prefix is none.
+    """
+    folded = text.strip().casefold()
+    if connection.vendor == "sqlite":
+        return Q(**{f"{column}__gte": folded, f"{column}__lt": folded + "\U0010ffff"})
+    return Q(**{f"{column}__startswith": folded})
+
+
+def named(text: str, path: str = "") -> Q:
+    """Customers whose name, family name or e-mail begins with a text."""
+    columns = ("called_folded", "name_folded", "family_folded", "email_folded")
+    found = Q()
+    for column in columns:
+        found |= begins(path + column, text)
+    return found
+
+
+def customers(text: str = "") -> QuerySet[Customer]:
+    """Customers by name; all of them where no text is given."""
+    rows = Customer.objects.order_by("called_folded", "name_folded", "pk")
+    return rows.filter(named(text)) if text.strip() else rows
+
+
+def customers_to_choose(text: str, chosen: str) -> list[Customer]:
+    """A few customers that a text means, the newest without one; the chosen one stays among them."""
+    rows = customers(text) if text.strip() else Customer.objects.order_by("-since", "-pk")
+    found = list(rows[:SHOWN])
+    if chosen.isdecimal() and int(chosen) not in {customer.pk for customer in found}:
+        found = [*Customer.objects.filter(pk=chosen), *found]
+    return found
+
+
+def customer_with_email(email: str, but: int | None = None) -> Customer | None:
+    """The customer who has an address already."""
+    if not email:
+        return None
+    return Customer.objects.filter(email_folded=email.casefold()).exclude(pk=but).first()
+
+
+def hilts_of(customer: Customer | None) -> list[Hilt]:
+    """A customer's hilts, by name."""
+    if customer is None:
+        return []
+    return list(Hilt.objects.filter(customer=customer).order_by("name_folded", "pk"))
+
+
+def order_rows(text: str = "") -> QuerySet[Order]:
+    """Orders with their items and builds: open ones first, by the day that they are needed."""
+    is_open = Exists(Build.objects.filter(item__order=OuterRef("pk"), state__in=STAGES))
+    rows = orders().annotate(is_open=is_open).prefetch_related(_items())
+    if text.strip():
+        rows = rows.filter(begins("number", text) | named(text, "customer__"))
+    return rows.order_by("-is_open", F("needed_by").asc(nulls_last=True), "-placed_at", "-pk")
+
+
+def _items() -> Prefetch:
+    items = Item.objects.select_related("build__hilt", "build__tray").order_by("pk")
+    return Prefetch("items", queryset=items, to_attr="rows")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One item of an order as its page shows it."""
+
+    item: Item
+    build: Build | None
+    promised: date | None
+    name: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All that the page of an order shows."""
+
+    order: Order
+    lines: list[Line]
+    answers: list[Answer]
+    messages: list[Message]
+    items: dict[str, tuple[Item, str]] = field(default_factory=dict)
+
+
+def build_of(item: Item) -> Build | None:
+    """The build of an item that was read with it; None for goods."""
+    return getattr(item, "build", None)
+
+
+def order_sheet(number: str) -> Sheet | None:
+    """An order by its number, with everything on it."""
+    order = orders().prefetch_related(_items()).filter(number=number).first()
+    if order is None:
+        return None
+    items: list[Item] = order.rows  # type: ignore[attr-defined]
+    lines = _lines(items)
+    return Sheet(
+        order=order,
+        lines=lines,
+        answers=answers_of(items),
+        messages=messages_about(order, [line.build for line in lines if line.build]),
+        items={str(line.item.pk): (line.item, line.name) for line in lines},
+    )
+
+
+def link_of(order: Order) -> PrivateLink | None:
+    """The customer's private link to an order, if it was made."""
+    return PrivateLink.objects.filter(about=f"order:{order.pk}").first()
+
+
+def _lines(items: list[Item]) -> list[Line]:
+    builds = [build for item in items if (build := build_of(item))]
+    told = promises(build.pk for build in builds)
+    lines = []
+    for item in items:
+        build = build_of(item)
+        promise = told.get(build.pk) if build else None
+        lines.append(Line(item, build, promise.day if promise else None, _name(item, build)))
+    return lines
+
+
+def _name(item: Item, build: Build | None) -> str:
+    if build is None:
+        return item.wanted.splitlines()[0][:60]
+    return f"{build.hilt or build.get_kind_display()} · {build}"
+
+
+def answers_of(items: list[Item]) -> list[Answer]:
+    """The answers to an order's items, the newest first."""
+    found = Answer.objects.filter(item__in=[item.pk for item in items])
+    return list(found.select_related("recorded_by", "item__build__hilt").order_by("-at", "-pk"))
+
+
+def messages_about(order: Order, builds: Iterable[Build], at_most: int = 20) -> list[Message]:
+    """The newest messages about an order and its builds."""
+    keys = [f"order:{order.pk}", *(build.about for build in builds)]
+    found = Message.objects.filter(about__in=keys).select_related("customer")
+    return list(found.order_by("-made_at", "-pk")[:at_most])
+
+
+@dataclass(frozen=True)
+class Person:
+    """All that the page of a customer shows."""
+
+    customer: Customer
+    hilts: list[Hilt]
+    orders: list[Order]
+    messages: list[Message]
+
+
+def person(pk: int) -> Person | None:
+    """A customer, with hilts, orders and the newest messages."""
+    customer = Customer.objects.filter(pk=pk).first()
+    if customer is None:
+        return None
+    builds = Build.objects.order_by("-number")
+    hilts = Hilt.objects.filter(customer=customer).order_by("name_folded", "pk")
+    said = Message.objects.filter(customer=customer).select_related("customer")
+    return Person(
+        customer=customer,
+        hilts=list(hilts.prefetch_related(Prefetch("builds", queryset=builds, to_attr="rows"))),
+        orders=list(order_rows().filter(customer=customer)),
+        messages=list(said.order_by("-made_at", "-pk")[:10]),
+    )
+
+
+def places_of(messages: Iterable[Message]) -> dict[str, Any]:
+    """What messages are about: key, as ``build:142`` → the build, order or customer itself."""
+    keys = {message.about for message in messages}
+    wanted = {kind: _ids(keys, kind) for kind in ("build", "order")}
+    builds = Build.objects.filter(pk__in=wanted["build"]).select_related("hilt")
+    found: dict[str, Any] = {build.about: build for build in builds}
+    for order in Order.objects.filter(pk__in=wanted["order"]):
+        found[f"order:{order.pk}"] = order
+    return found
+
+
+def _ids(keys: Iterable[str], kind: str) -> list[int]:
+    parts = (key.partition(":") for key in keys)
+    return [int(number) for name, _colon, number in parts if name == kind and number.isdecimal()]

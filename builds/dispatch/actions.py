@@ -1,0 +1,110 @@
+"""Closes parcels, opens them again, and notes that they left. Gates are asked in builds.gates."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
+
+from builds.dispatch.models import Packed, Parcel
+from builds.progress.models import Build
+from builds.progress.states import Leaves, State
+from shop.history.actions import record
+from shop.models import Order, User
+
+
+class Refused(ValueError):
+    """A deed with a parcel that cannot be, said in one sentence."""
+
+
+@transaction.atomic
+def close_parcel(
+    builds: Sequence[Build], *, day: date, token: UUID, by: User, now: datetime
+) -> Parcel:
+    """Put builds in a parcel that leaves on a day. The same token twice is one parcel.
+
+    :raises Refused: there is none, they go to different people, or one of them is not in
+        dispatch, is collected, or lies in another parcel.
+    """
+    parcel, is_new = Parcel.objects.get_or_create(
+        token=token, defaults={"day": day, "closed_at": now, "closed_by": by}
+    )
+    if not is_new:
+        return parcel
+    _check_one_customer(builds)
+    for build in builds:
+        _pack(build, parcel)
+        record("packed", build.about, by, now, parcel=parcel.pk, day=day.isoformat())
+    return parcel
+
+
+def _check_one_customer(builds: Sequence[Build]) -> None:
+    if not builds:
+        raise Refused(_("Choose what goes into the parcel."))
+    orders = Order.objects.filter(items__build__in=builds)
+    if orders.values("customer").distinct().count() > 1:
+        raise Refused(_("These go to different people. Close a parcel for each of them."))
+
+
+def _pack(build: Build, parcel: Parcel) -> None:
+    if build.state != State.DISPATCH:
+        raise Refused(_("%(number)s is not in dispatch yet.") % {"number": build})
+    if build.leaves_by != Leaves.POST:
+        raise Refused(_("%(number)s is collected in person.") % {"number": build})
+    try:
+        with transaction.atomic():
+            Packed.objects.create(parcel=parcel, build=build)
+    except IntegrityError as error:
+        raise Refused(_("%(number)s lies in a parcel already.") % {"number": build}) from error
+
+
+def lock_parcel(parcel_id: int) -> Parcel:
+    """The parcel, its row locked until the transaction ends. Lock it before its builds."""
+    return Parcel.objects.select_for_update(of=("self",)).get(pk=parcel_id)
+
+
+@transaction.atomic
+def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
+    """Take a parcel apart again before it has left."""
+    parcel = lock_parcel(parcel_id)
+    if parcel.left_at:
+        raise Refused(_("This parcel has left."))
+    if parcel.opened_at is None:
+        parcel.opened_at = now
+        parcel.save(update_fields=["opened_at"])
+        for packed in parcel.packed.filter(taken_out_at=None).select_related("build"):
+            packed.taken_out_at = now
+            packed.save(update_fields=["taken_out_at"])
+            record("unpacked", packed.build.about, by, now, parcel=parcel.pk)
+    return parcel
+
+
+@transaction.atomic
+def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
+    """Note that a parcel has left, once. Its builds are moved by builds.gates."""
+    parcel = lock_parcel(parcel_id)
+    if parcel.opened_at:
+        raise Refused(_("This parcel was opened again; close it first."))
+    if parcel.left_at is None:
+        parcel.left_at, parcel.left_by = now, by
+        parcel.save(update_fields=["left_at", "left_by"])
+    return parcel
+
+
+@transaction.atomic
+def mark_not_left(parcel_id: int) -> None:
+    """Take "left" back, as when its move is undone; the undoing is what history keeps."""
+    Parcel.objects.filter(pk=parcel_id).update(left_at=None, left_by=None)
+
+
+@transaction.atomic
+def note_tracking(
+    parcel: Parcel, *, carrier: str, tracking: str, by: User, now: datetime
+) -> Parcel:
+    """Write down who carries a parcel and under which number."""
+    parcel.carrier, parcel.tracking = carrier, tracking
+    parcel.save(update_fields=["carrier", "tracking"])
+    for packed in parcel.packed.filter(taken_out_at=None).select_related("build"):
+        record("tracking_noted", packed.build.about, by, now, parcel=parcel.pk)
+    return parcel

@@ -1,0 +1,119 @@
+"""The conditions between stages, each answered from data.
+
+``conditions`` assembles, for many builds in a constant number of queries, what must be met before
+a build may start or leave its stage. A condition that a later part of the house will answer is
+simply not here yet; none is taken for met.
+"""
+
+from collections.abc import Iterable
+
+from django.utils.translation import gettext as _
+
+from builds.dispatch.queries import parcel_of
+from builds.gates.models import Pass
+from builds.gates.questions import (
+    ENDING,
+    LEAVE,
+    LEAVING,
+    MET,
+    PASSED,
+    START,
+    STARTING,
+    UNMET,
+    Condition,
+    Known,
+)
+from builds.intake.queries import facts, required_views
+from builds.progress.models import Hold
+from builds.progress.queries import builds, open_holds
+from builds.progress.states import STAGES, State, next_stage
+from shop.orders.queries import newest_answers
+
+__all__ = [
+    "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "conditions", "ending_conditions",
+    "stops",
+]  # fmt: skip
+
+
+def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list[Condition]]:
+    """Build id → the conditions for starting or leaving the stage that it is in.
+
+    Leaving a stage that was never started asks the conditions of starting it as well.
+    """
+    found = {}
+    for known in _known(list(build_ids)):
+        build = known.build
+        asked = list(STARTING.get(build.state, ()))
+        if trigger == LEAVE:
+            asked = ([] if build.started_at else asked) + list(LEAVING.get(build.state, ()))
+        answered = [
+            _let_by(condition, known) for question in asked if (condition := question(known))
+        ]
+        found[build.pk] = answered + _holding(known, trigger)
+    return found
+
+
+def _known(ids: list[int]) -> list[Known]:
+    rows = list(builds().filter(pk__in=ids))
+    intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
+    answers = newest_answers(row.item_id for row in rows)
+    passes: dict[int, dict[tuple[str, str], Pass]] = {}
+    for row in Pass.objects.filter(build__in=ids).select_related("by"):
+        passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
+    return [
+        Known(
+            build=row,
+            intake=intake[row.pk],
+            views=views,
+            answers=answers,
+            holds=holds.get(row.pk, []),
+            parcel=parcels.get(row.pk),
+            passes=passes.get(row.pk, {}),
+        )
+        for row in rows
+    ]
+
+
+def _let_by(condition: Condition, known: Known) -> Condition:
+    """The owner's word, given with a reason, opens a condition that may be passed."""
+    word = known.passes.get((known.build.state, condition.code))
+    if condition.state != UNMET or condition.never_pass or word is None:
+        return condition
+    text = _("%(text)s – passed by %(who)s: %(why)s") % {
+        "text": condition.text,
+        "who": word.by.name,
+        "why": word.reason,
+    }
+    return Condition(condition.code, PASSED, text, link=condition.link)
+
+
+def _holding(known: Known, trigger: str) -> list[Condition]:
+    target = known.build.state if trigger == START else next_stage(known.build.state)
+    return [
+        Condition(
+            f"hold-{held.pk}",
+            UNMET,
+            _("On hold: %(words)s (%(turn)s)")
+            % {"words": held.words, "turn": held.get_turn_display()},
+            _("Open hold"),
+            "#holds",
+            never_pass=True,
+        )
+        for held in known.holds
+        if stops(held, target)
+    ]
+
+
+def stops(held: Hold, target: str | None) -> bool:
+    """Whether a hold stops a build from going on to a stage (None: from leaving the shop)."""
+    if not held.before:
+        return True
+    if target is None:
+        return True
+    return STAGES.index(State(target)) >= STAGES.index(State(held.before))
+
+
+def ending_conditions(build_id: int) -> list[Condition]:
+    """The conditions for ending a build unfinished."""
+    known = _known([build_id])[0]
+    return [_let_by(condition, known) for question in ENDING if (condition := question(known))]

@@ -1,0 +1,117 @@
+"""Reads arrivals, photos and what the gates ask of intake."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from django.db.models import Q, QuerySet
+
+from builds.intake.models import (
+    Arrival,
+    Belonging,
+    CellCheck,
+    CellResult,
+    ConditionNote,
+    Match,
+    Photo,
+    View,
+)
+from builds.progress.models import Build
+from builds.progress.states import State
+
+PACKED_VIEW = "packed"  # the view of the box before it leaves by post
+
+
+@dataclass
+class Facts:
+    """What intake knows of one build."""
+
+    arrivals: list[int] = field(default_factory=list)
+    view_ids: set[int] = field(default_factory=set)
+    # Asked of the box, not of the hilt: two hilts in one box are asked once.
+    belongings_noted: bool = False
+    unaccounted: list[str] = field(default_factory=list)
+    notes: int = 0
+    cell: CellCheck | None = None
+
+    @property
+    def cell_is_aside(self) -> bool:
+        """Whether the newest look found the cell damaged."""
+        return self.cell is not None and self.cell.result == CellResult.ASIDE
+
+
+def facts(build_ids: Iterable[int]) -> dict[int, Facts]:
+    """Build id → what intake knows of it, in a constant number of queries."""
+    ids = list(build_ids)
+    found: dict[int, Facts] = {build_id: Facts() for build_id in ids}
+    holders: dict[int, list[int]] = defaultdict(list)
+    for held in Match.objects.filter(build__in=ids, ended_at=None).select_related("arrival"):
+        found[held.build_id].arrivals.append(held.arrival_id)
+        found[held.build_id].belongings_noted |= held.arrival.nothing_else
+        holders[held.arrival_id].append(held.build_id)
+    photos = Photo.objects.filter(build__in=ids, view__isnull=False)
+    for build_id, view_id in photos.order_by().values_list("build", "view").distinct():
+        found[build_id].view_ids.add(view_id)
+    for thing in Belonging.objects.filter(Q(build__in=ids) | Q(arrival__in=list(holders))):
+        for build_id in {thing.build_id, *holders.get(thing.arrival_id, ())} & found.keys():
+            _count(thing, build_id, found[build_id])
+    for build_id, came_by in ConditionNote.objects.filter(build__in=ids).values_list(
+        "build", "came_by"
+    ):
+        # A note on a hilt that turned out to be another's does not speak for this build.
+        found[build_id].notes += came_by is None or came_by in found[build_id].arrivals
+    for check in CellCheck.objects.filter(build__in=ids).order_by("at", "pk"):
+        found[check.build_id].cell = check  # type: ignore[index]
+    return found
+
+
+def _count(thing: Belonging, build_id: int, known: Facts) -> None:
+    known.belongings_noted = True
+    is_ours = thing.build_id in {build_id, None}  # what nobody claims, each of them answers for
+    if is_ours and thing.returned_at is None and not thing.kept_because:
+        known.unaccounted.append(thing.what)
+
+
+def required_views() -> dict[str, list[View]]:
+    """Stage → the views that its gate asks for."""
+    grouped: dict[str, list[View]] = defaultdict(list)
+    for view in View.objects.filter(required=True, retired=False):
+        grouped[view.stage].append(view)
+    return grouped
+
+
+def views_of(stage: str) -> QuerySet[View]:
+    """The views of a stage that the shop uses, required or not."""
+    return View.objects.filter(stage=stage, retired=False)
+
+
+def arrivals() -> QuerySet[Arrival]:
+    """Parcels that came, the newest first."""
+    return Arrival.objects.select_related("received_by").order_by("-came_at", "-pk")
+
+
+def unmatched() -> QuerySet[Arrival]:
+    """Parcels that nobody has tied to a build."""
+    matched = Match.objects.filter(ended_at=None).values("arrival")
+    return arrivals().exclude(pk__in=matched)
+
+
+def photos_of(build_id: int) -> QuerySet[Photo]:
+    """The photos of a build."""
+    return Photo.objects.filter(build=build_id).select_related("blob", "view")
+
+
+def shared_photos(build_ids: Iterable[int]) -> QuerySet[Photo]:
+    """The photos that a customer may see."""
+    return Photo.objects.filter(build__in=list(build_ids), shared=True).select_related(
+        "blob", "view"
+    )
+
+
+def next_view(*, build: Build | None = None, arrival: Arrival | None = None) -> View | None:
+    """The first required view that nobody has taken yet, of a build's stage or of a parcel."""
+    stage = build.state if build else State.INTAKE
+    stage = State.INTAKE if stage == State.BOOKED else stage
+    holder = {"build": build} if build else {"arrival": arrival}
+    taken = Photo.objects.filter(view__isnull=False, **holder).values("view")
+    return views_of(stage).filter(required=True).exclude(pk__in=taken).first()

@@ -1,0 +1,60 @@
+"""Reads builds, moves and holds."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.db.models import QuerySet
+
+from builds.progress.models import Build, Hold, Move, Place, Tray
+from builds.progress.states import STAGES, UNDO_WITHIN
+
+
+def builds() -> QuerySet[Build]:
+    """Builds with all that a row of them shows."""
+    return Build.objects.select_related(
+        "hilt", "hilt__customer", "item__order__customer", "tray", "place", "started_by"
+    )
+
+
+def open_builds() -> QuerySet[Build]:
+    """Builds that have not ended, in the order of their waiting."""
+    return builds().filter(state__in=STAGES).order_by("state_since", "number")
+
+
+def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
+    """Build id → its open holds, the oldest first."""
+    grouped: dict[int, list[Hold]] = defaultdict(list)
+    for found in Hold.objects.filter(build__in=list(build_ids), ended_at=None).order_by("since"):
+        grouped[found.build_id].append(found)
+    return grouped
+
+
+def last_move(build: Build) -> Move | None:
+    """The newest move of a build.
+
+    By its row, not its time: moves of one build are written under its lock, one after the other,
+    while a clock may be set back.
+    """
+    return build.moves.select_related("by").order_by("-pk").first()
+
+
+def undoable(now: datetime) -> list[Move]:
+    """Moves of the last minute that can still be taken back, the newest first."""
+    recent = Move.objects.filter(at__gt=now - UNDO_WITHIN).select_related("build__hilt", "by")
+    moves = list(recent.order_by("-pk"))
+    newest: dict[int, Move] = {}
+    for found in moves:
+        newest.setdefault(found.build_id, found)
+    return [found for found in newest.values() if found.undoes_id is None]
+
+
+def free_trays() -> QuerySet[Tray]:
+    """Trays in use that hold no open build."""
+    taken = Build.objects.filter(state__in=STAGES, tray__isnull=False).values("tray")
+    return Tray.objects.filter(retired=False).exclude(pk__in=taken)
+
+
+def places() -> QuerySet[Place]:
+    """Places in use."""
+    return Place.objects.filter(retired=False)

@@ -1,0 +1,71 @@
+"""Reads promises and the days that they come to."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from builds.progress.models import Hold
+from builds.progress.states import Turn
+from builds.queue.models import Promise
+from shop.clock import day_in
+from shop.diary.queries import Calendar
+
+
+@dataclass(frozen=True)
+class Due:
+    """What was promised, how long the customer kept us waiting, and the day that follows."""
+
+    promised: date
+    waited_days: int
+    day: date
+    is_waiting: bool = False  # for the customer, at this moment
+
+    def days_left(self, today: date) -> int:
+        """Days until the day; negative when it has passed."""
+        return (self.day - today).days
+
+
+def promises(build_ids: Iterable[int]) -> dict[int, Promise]:
+    """Build id → its newest promise."""
+    found = Promise.objects.filter(build__in=list(build_ids)).order_by("pk")
+    return {promise.build_id: promise for promise in found}
+
+
+def dues(build_ids: Iterable[int], calendar: Calendar, now: datetime) -> dict[int, Due]:
+    """Build id → its promise, moved by the customer's own waiting days to a dispatch day."""
+    promised = promises(build_ids)
+    waits: dict[int, list[Hold]] = {}
+    for held in Hold.objects.filter(build__in=promised, turn=Turn.CUSTOMER, before=""):
+        waits.setdefault(held.build_id, []).append(held)
+    return {
+        build_id: _due(promise, waits.get(build_id, []), calendar, now)
+        for build_id, promise in promised.items()
+    }
+
+
+def _due(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime) -> Due:
+    waited = len(_days_waited(promise.at, waits, calendar.zone, now))
+    is_waiting = any(held.ended_at is None for held in waits)
+    if not waited:
+        return Due(promise.day, 0, promise.day, is_waiting)
+    moved = promise.day + timedelta(days=waited)
+    return Due(promise.day, waited, roll(calendar, moved) or moved, is_waiting)
+
+
+def roll(calendar: Calendar, day: date) -> date | None:
+    """The dispatch day on or after a day; None for a shop that has none within a year."""
+    try:
+        return calendar.on_or_after(day)
+    except ValueError:
+        return None
+
+
+def _days_waited(told_at: datetime, waits: list[Hold], zone: ZoneInfo, now: datetime) -> set[date]:
+    """Calendar days since the promise on which a hold of the customer's stood; each counts once."""
+    days: set[date] = set()
+    for held in waits:
+        first = day_in(zone, max(held.since, told_at))
+        last = day_in(zone, held.ended_at or now)
+        days.update(first + timedelta(days=n) for n in range((last - first).days))
+    return days

@@ -1,0 +1,12 @@
+"""The clock's jobs around promises."""
+
+from celery import shared_task
+
+from builds.queue import actions
+from shop.clock import now
+
+
+@shared_task(name="builds.queue.tasks.remind")
+def remind() -> None:
+    """Queue the ship-by reminders that are due."""
+    actions.remind(now())

@@ -1,0 +1,21 @@
+"""Runs the commands of manage.py, in a data folder that is ready for them."""
+
+import os
+import sys
+
+from django.core.management import execute_from_command_line
+
+from shop import env, folder
+
+
+def run(argv: list[str]) -> int:
+    """Make the data folder and run a command."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+    os.environ["HILTYARD_DATA"] = str(env.data_dir())
+    try:
+        folder.prepare()
+    except folder.Unwritable as refusal:
+        sys.stderr.write(f"{refusal}\n")
+        return 1
+    execute_from_command_line(argv)
+    return 0

@@ -1,0 +1,66 @@
+"""What changes the shop's week and closures."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+from django.db import transaction
+
+from shop.diary.models import Closure, Weekday
+from shop.history.actions import record
+from shop.house.models import House
+from shop.people.models import User
+
+ABOUT = "house"
+
+
+@dataclass(frozen=True)
+class Day:
+    """One weekday as it shall be; without hours it is a day off."""
+
+    weekday: int
+    opens: time | None
+    closes: time | None
+    dispatches: bool
+
+
+def write_week(days: list[Day]) -> None:
+    """Write the seven days. Part of a deed: the caller holds the transaction."""
+    for day in days:
+        Weekday.objects.update_or_create(
+            weekday=day.weekday,
+            defaults={"opens": day.opens, "closes": day.closes, "dispatches": day.dispatches},
+        )
+
+
+@transaction.atomic
+def change_week(
+    days: list[Day], *, cut_off: time, closed_on_holidays: bool, by: User, now: datetime
+) -> None:
+    """Change the working hours, the dispatch days and the cut-off."""
+    write_week(days)
+    House.objects.update(cut_off=cut_off, closed_on_holidays=closed_on_holidays)
+    leave = [day.weekday for day in days if day.dispatches]
+    record("week_changed", ABOUT, by, now, dispatches=leave, cut_off=f"{cut_off:%H:%M}")
+
+
+@transaction.atomic
+def add_closure(first: date, last: date, reason: str, *, by: User, now: datetime) -> Closure:
+    """Close the shop from one day to another, both included."""
+    closure = Closure.objects.create(first=first, last=last, reason=reason.strip())
+    record("closure_added", ABOUT, by, now, first=str(first), last=str(last))
+    return closure
+
+
+@transaction.atomic
+def remove_closure(closure_pk: int, *, today: date, by: User, now: datetime) -> bool:
+    """Open the shop again. One that is over stays, as what was; one under way ends yesterday."""
+    closure = Closure.objects.select_for_update().filter(pk=closure_pk, last__gte=today).first()
+    if closure is None:
+        return False
+    if closure.first < today:
+        closure.last = date.fromordinal(today.toordinal() - 1)
+        closure.save(update_fields=["last"])
+    else:
+        closure.delete()
+    record("closure_removed", ABOUT, by, now, first=str(closure.first), last=str(closure.last))
+    return True

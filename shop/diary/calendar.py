@@ -1,0 +1,91 @@
+"""The shop's calendar as a frozen value: hours, closures, holidays, dispatch days."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext as _
+
+from shop.clock import day_in
+from shop.diary import dispatch, holidays
+
+
+@dataclass(frozen=True)
+class Closed:
+    """Days on which the shop is closed, both ends included."""
+
+    first: date
+    last: date
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Calendar:
+    """Answers for any day whether the shop works and whether parcels leave.
+
+    ``country`` is empty where the shop works on public holidays.
+    """
+
+    zone: ZoneInfo
+    cut_off: time
+    hours: Mapping[int, tuple[time, time]] = field(hash=False)
+    dispatch_weekdays: frozenset[int]
+    closures: tuple[Closed, ...] = ()
+    country: str = ""
+    region: str = ""
+
+    def why_closed(self, day: date) -> str:
+        """Why the shop is closed on a day, in words; empty when no closure or holiday is on."""
+        for closure in self.closures:
+            if closure.first <= day <= closure.last:
+                return closure.reason or _("closed")
+        return holidays.in_year(self.country, self.region, day.year).get(day, "")
+
+    def is_closed(self, day: date) -> bool:
+        """Whether a closure or a public holiday is on; a weekday off is not a closure."""
+        return bool(self.why_closed(day))
+
+    def is_working_day(self, day: date) -> bool:
+        """Whether the shop works on a day."""
+        return day.weekday() in self.hours and not self.is_closed(day)
+
+    def is_dispatch_day(self, day: date) -> bool:
+        """Whether parcels leave on a day."""
+        return day.weekday() in self.dispatch_weekdays and not self.is_closed(day)
+
+    def next_dispatch_day(self, now: datetime) -> date:
+        """The day on which a parcel leaves that is closed now; ValueError when there is none."""
+        return dispatch.next_day(
+            now, self.dispatch_weekdays, self.cut_off, self.zone, self.is_closed
+        )
+
+    def on_or_after(self, day: date) -> date:
+        """The first dispatch day on or after a day; ValueError when there is none in a year."""
+        return dispatch.roll_forward(day, self.dispatch_weekdays, self.is_closed)
+
+    def working_day(self, day: date) -> date:
+        """The first working day on or after a day; the day itself for a shop without hours."""
+        following = (day + timedelta(days=n) for n in range(dispatch.FAR_ENOUGH + 1))
+        return next((each for each in following if self.is_working_day(each)), day)
+
+    def today(self, now: datetime) -> date:
+        """The shop's calendar day at a moment."""
+        return day_in(self.zone, now)
+
+    def rule_days(self, today: date, n: int) -> list[dict[str, Any]]:
+        """The next ``n`` days as plain values, for the drawn rule of days."""
+        return [self._rule_day(today + timedelta(days=ahead), today) for ahead in range(n)]
+
+    def _rule_day(self, day: date, today: date) -> dict[str, Any]:
+        why = self.why_closed(day)
+        return {
+            "date": day,
+            "is_today": day == today,
+            "is_dispatch": self.is_dispatch_day(day),
+            "is_working": self.is_working_day(day),
+            "is_closed": bool(why),
+            "why_closed": why,
+            "flags": [],
+        }

@@ -1,0 +1,49 @@
+"""Reads the shop's week and closures."""
+
+from datetime import date
+
+from shop.diary import holidays
+from shop.diary.calendar import Calendar, Closed
+from shop.diary.models import Closure, Weekday
+from shop.house.models import House
+
+
+def calendar(house: House) -> Calendar:
+    """The shop's calendar, in two queries; it may be kept for the length of a request or task."""
+    days = week()
+    return Calendar(
+        zone=house.zone,
+        cut_off=house.cut_off,
+        hours={d.weekday: (d.opens, d.closes) for d in days if d.opens and d.closes},
+        dispatch_weekdays=frozenset(d.weekday for d in days if d.dispatches),
+        closures=tuple(Closed(c.first, c.last, c.reason) for c in Closure.objects.all()),
+        country=house.country if house.closed_on_holidays else "",
+        region=house.region,
+    )
+
+
+def week() -> list[Weekday]:
+    """The seven days, Monday first."""
+    return list(Weekday.objects.all())
+
+
+def closures_from(today: date) -> list[Closure]:
+    """The closures that are not over yet, the next first."""
+    return list(Closure.objects.filter(last__gte=today))
+
+
+def closures_before(today: date) -> list[Closure]:
+    """The closures that are over, the latest first."""
+    return list(Closure.objects.filter(last__lt=today).order_by("-first"))
+
+
+def coming_holidays(house: House, today: date, how_many: int = 5) -> list[tuple[date, str]]:
+    """The next public holidays on which the shop is closed, for its owner to check."""
+    days = calendar(house)
+    found = [
+        (day, name)
+        for year in (today.year, today.year + 1)
+        for day, name in holidays.in_year(days.country, days.region, year).items()
+        if day >= today
+    ]
+    return sorted(found)[:how_many]

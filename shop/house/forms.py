@@ -1,0 +1,95 @@
+"""Forms for the shop itself."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from shop.house import world
+from shop.house.models import House
+
+
+class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
+    """Where the shop is: what its clock, its holidays and its money follow from.
+
+    The regions come from whoever knows the holidays; a region of another country is dropped.
+    """
+
+    class Meta:
+        model = House
+        fields = ["country", "region", "zone_name", "currency"]
+        help_texts = {"currency": _("Fixed for good with the first sum that is recorded.")}
+
+    def __init__(self, *args: Any, regions: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        country = str(self["country"].value() or "")
+        codes = regions(country)
+        self.fields["country"] = self._choose("country", world.countries())
+        self.fields["zone_name"] = self._choose(
+            "zone_name", world.zones(str(self["zone_name"].value() or ""))
+        )
+        self.fields["currency"] = self._choose("currency", world.currencies())
+        everywhere = ("", _("only those of the whole country"))
+        self.fields["region"] = self._choose("region", [everywhere, *((c, c) for c in codes)])
+        self.fields["region"].required = False
+        if not codes:
+            self.fields["region"].widget = forms.HiddenInput()
+        if self.is_bound and self["region"].value() not in codes:
+            self.data = self.data.copy()
+            self.data[self.add_prefix("region")] = ""
+
+    def _choose(self, name: str, choices: Any) -> forms.ChoiceField:
+        old = self.fields[name]
+        return forms.ChoiceField(label=old.label, help_text=old.help_text, choices=choices)
+
+
+class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
+    """How customers know the shop and reach it."""
+
+    class Meta:
+        model = House
+        fields = ["name", "email", "phone", "address"]
+        help_texts = {
+            "email": _("Customers' replies go there."),
+        }
+        widgets = {
+            "name": forms.TextInput(attrs={"autocomplete": "organization"}),
+            "email": forms.EmailInput(attrs={"autocomplete": "email"}),
+            "phone": forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
+            "address": forms.Textarea(attrs={"rows": 4, "autocomplete": "street-address"}),
+        }
+
+
+class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
+    """The two web addresses of the shop."""
+
+    class Meta:
+        model = House
+        fields = ["bench_url", "public_url"]
+        labels = {"bench_url": _("Bench address"), "public_url": _("Public address")}
+        help_texts = {
+            "bench_url": _(
+                "Where your own tablets and phones open Hiltyard. Printed tags and mails to "
+                "the staff lead here. For example http://192.0.2.10:8000"
+            ),
+            "public_url": _(
+                "Where customers open their private page from anywhere, if you let them. "
+                "Empty: their messages carry no link. For example https://bench.example.com"
+            ),
+        }
+        widgets = {
+            name: forms.TextInput(
+                attrs={"inputmode": "url", "autocapitalize": "none", "spellcheck": "false"}
+            )
+            for name in ("bench_url", "public_url")
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["bench_url"].required = True
+
+    def clean_bench_url(self) -> str:
+        return str(self.cleaned_data["bench_url"]).rstrip("/")
+
+    def clean_public_url(self) -> str:
+        return str(self.cleaned_data["public_url"]).rstrip("/")

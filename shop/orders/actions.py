@@ -1,0 +1,98 @@
+"""Places orders and keeps binding answers in their exact words."""
+
+from datetime import date, datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+
+from shop.clock import day_in
+from shop.history.actions import record
+from shop.house.actions import next_number
+from shop.house.queries import house
+from shop.orders.models import Answer, Item, ItemKind, Order
+from shop.people.models import Customer, User
+
+
+@transaction.atomic
+def place_order(
+    customer: Customer,
+    *,
+    token: UUID,
+    by: User,
+    now: datetime,
+    needed_by: date | None = None,
+    price_note: str = "",
+    note: str = "",
+) -> Order:
+    """Place an order under the year's next number. The same token twice is one order.
+
+    The customer's row is locked, so that a double tap waits here and finds the order placed.
+    """
+    customer = Customer.objects.select_for_update().get(pk=customer.pk)
+    placed = Order.objects.filter(token=token).first()
+    if placed:
+        return placed
+    year = day_in(house().zone, now).year
+    number = f"{year}-{next_number(f'orders-{year}'):03d}"
+    order = Order.objects.create(
+        number=number,
+        customer=customer,
+        placed_at=now,
+        needed_by=needed_by,
+        price_note=price_note,
+        note=note,
+        token=token,
+    )
+    record("order_placed", f"order:{order.pk}", by, now, number=number)
+    return order
+
+
+@transaction.atomic
+def change_order(order: Order, fields: dict[str, Any], by: User, now: datetime) -> None:
+    """Change needed-by, the price note or the note. Answers keep the words that they were given."""
+    changed = {name: value for name, value in fields.items() if getattr(order, name) != value}
+    if not changed:
+        return
+    for name, value in changed.items():
+        setattr(order, name, value)
+    order.save(update_fields=list(changed))
+    record("order_changed", f"order:{order.pk}", by, now, fields=sorted(changed))
+
+
+@transaction.atomic
+def add_item(
+    order: Order, kind: ItemKind, wanted: str, by: User, now: datetime, quantity: int = 1
+) -> Item:
+    """Put a job or goods on an order."""
+    item = Item.objects.create(order=order, kind=kind, wanted=wanted, quantity=quantity)
+    record("item_added", f"order:{order.pk}", by, now, kind=kind, item=item.pk)
+    return item
+
+
+@transaction.atomic
+def record_answer(
+    item: Item,
+    *,
+    kind: str,
+    is_yes: bool,
+    text: str,
+    how: str,
+    by: User | None,
+    now: datetime,
+    by_customer: bool = True,
+) -> Answer:
+    """Keep an answer that binds, with its exact text, who gave it, how and when."""
+    answer = Answer.objects.create(
+        item=item,
+        kind=kind,
+        is_yes=is_yes,
+        text=text,
+        how=how,
+        by_customer=by_customer,
+        recorded_by=by,
+        at=now,
+    )
+    facts: dict[str, Any] = {"kind": kind, "yes": is_yes, "how": how, "item": item.pk}
+    record("answer_recorded", f"order:{item.order_id}", by, now, **facts)
+    return answer

@@ -1,0 +1,92 @@
+"""What changes staff and customers; and the check of a sign-in."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.contrib.auth import authenticate
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from shop.history.actions import record
+from shop.people.models import Customer, Role, User
+from shop.web import throttle
+
+SPAN = timedelta(minutes=15)
+TRIES_AN_ADDRESS = 10
+TRIES_A_CALLER = 60
+
+
+class Refused(Exception):
+    """A deed that cannot be done; its text says why, in a sentence for the screen."""
+
+
+def check_sign_in(*, email: str, password: str, caller: str, now: datetime) -> User:
+    """Whoever signs in with these; Refused when they are wrong or were tried too often.
+
+    Tries are counted for an address *from one caller*, so that guessing elsewhere does not shut
+    the owner out, and the count starts anew after its span.
+    """
+    pair = f"{User.objects.normalise(email)} {caller}"
+    in_bounds = throttle.allow("sign-in", pair, TRIES_AN_ADDRESS, SPAN, now)
+    if not (throttle.allow("sign-in from", caller, TRIES_A_CALLER, SPAN, now) and in_bounds):
+        raise Refused(_("Too many tries. Wait a quarter of an hour, then try again."))
+    user = authenticate(email=email, password=password)
+    if not isinstance(user, User):
+        raise Refused(_("This e-mail and password do not go together. Check both."))
+    throttle.forget("sign-in", pair)
+    return user
+
+
+@transaction.atomic
+def add_staff(*, name: str, email: str, role: str, by: User | None, now: datetime) -> User:
+    """Let someone join; a password is set by the link that goes to them."""
+    user = User(name=name.strip(), email=User.objects.normalise(email), role=role)
+    user.set_unusable_password()
+    user.save(force_insert=True)
+    record("staff_added", user.about, by, now, role=role)
+    return user
+
+
+@transaction.atomic
+def change_staff(
+    user_pk: int, *, name: str, email: str, role: str, is_active: bool, by: User, now: datetime
+) -> User:
+    """Change a person's name, address or role, or whether they may sign in."""
+    owners = User.objects.select_for_update().filter(role=Role.OWNER, is_active=True)
+    left = {owner.pk for owner in owners} - {user_pk}
+    if not left and not (role == Role.OWNER and is_active):
+        raise Refused(_("This is the last owner. Make someone else an owner first."))
+    user = User.objects.select_for_update().get(pk=user_pk)
+    user.name, user.email = name.strip(), User.objects.normalise(email)
+    user.role, user.is_active = role, is_active
+    user.save(update_fields=["name", "email", "role", "is_active"])
+    record("staff_changed", user.about, by, now, role=role, is_active=is_active)
+    return user
+
+
+@transaction.atomic
+def set_password(user: User, password: str, *, by: User | None, now: datetime) -> None:
+    """Set a new password. Sessions that began with the old one end with their next request."""
+    user.set_password(password)
+    user.save(update_fields=["password"])
+    record("password_set", user.about, by, now)
+
+
+@transaction.atomic
+def add_customer(fields: dict[str, Any], by: User, now: datetime) -> Customer:
+    """Write a new customer down.
+
+    :param fields: called, full_name, email, phone, address, country, note.
+    """
+    customer = Customer.objects.create(**fields, since=now)
+    record("customer_added", f"customer:{customer.pk}", by, now)
+    return customer
+
+
+@transaction.atomic
+def change_customer(customer: Customer, fields: dict[str, Any], by: User, now: datetime) -> None:
+    """Change what is known of a customer."""
+    for name, value in fields.items():
+        setattr(customer, name, value)
+    customer.save()
+    record("customer_changed", f"customer:{customer.pk}", by, now, fields=sorted(fields))

@@ -1,0 +1,70 @@
+"""Forms of sign-in and passwords."""
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from shop.people.models import User
+
+LONGEST = 1000  # A password longer than that only makes the server sweat
+
+
+def password_field(label: Any, autocomplete: str, help_text: Any = "") -> forms.CharField:
+    """A password as typed: not trimmed, not shown, and known to password managers."""
+    widget = forms.PasswordInput(attrs={"autocomplete": autocomplete})
+    return forms.CharField(
+        label=label, strip=False, max_length=LONGEST, widget=widget, help_text=help_text
+    )
+
+
+class SignInForm(forms.Form):
+    """E-mail and password."""
+
+    email = forms.EmailField(
+        label=_("E-mail"),
+        widget=forms.EmailInput(attrs={"autocomplete": "username", "autofocus": True}),
+    )
+    password = password_field(_("Password"), "current-password")
+    remember = forms.BooleanField(
+        label=_("Stay signed in on this device for two weeks"), required=False, initial=True
+    )
+
+
+class NewPasswordForm(forms.Form):
+    """A new password, typed twice because nobody sees it."""
+
+    password = password_field(
+        _("New password"), "new-password", _("At least 10 signs. A few plain words do well.")
+    )
+    again = password_field(_("The same again"), "new-password")
+
+    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.user = user
+
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        validate_password(password, self.user)
+        return password
+
+    def clean_again(self) -> str:
+        again: str = self.cleaned_data["again"]
+        if "password" in self.cleaned_data and again != self.cleaned_data["password"]:
+            raise ValidationError(_("The two are not the same. Type the new password once more."))
+        return again
+
+
+class ChangePasswordForm(NewPasswordForm):
+    """The same for someone who is signed in: the present password comes first."""
+
+    present = password_field(_("Present password"), "current-password")
+    field_order = ["present", "password", "again"]
+
+    def clean_present(self) -> str:
+        present: str = self.cleaned_data["present"]
+        if not self.user.check_password(present):
+            raise ValidationError(_("This is not your present password."))
+        return present

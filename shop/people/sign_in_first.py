@@ -1,0 +1,44 @@
+"""Leads whoever is not signed in to the sign-in, and afterwards back to where they were."""
+
+from collections.abc import Callable
+from typing import Any
+from urllib.parse import urlencode, urlsplit
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import resolve_url
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+
+
+class SignInFirst(LoginRequiredMiddleware):
+    """Deny by default, minding deeds and htmx.
+
+    A deed cannot be repeated by going to its address, so the way back is the page that it was
+    done on. htmx would put the sign-in page into a part of the old one: it is told to go there.
+    """
+
+    def handle_no_permission(  # type: ignore[override]
+        self, request: HttpRequest, view_func: Callable[..., Any]
+    ) -> HttpResponse:
+        to = f"{resolve_url(settings.LOGIN_URL)}?{urlencode({'next': _way_back(request)})}"
+        if request.method not in {"GET", "HEAD"}:
+            messages.error(request, _("You were signed out, and nothing was saved. Sign in first."))
+        if getattr(request, "htmx", None):
+            return HttpResponse(headers={"HX-Redirect": to})
+        return HttpResponseRedirect(to, status=303 if request.method == "POST" else 302)
+
+
+def _way_back(request: HttpRequest) -> str:
+    htmx = getattr(request, "htmx", None)
+    if htmx and htmx.current_url_abs_path:
+        return str(htmx.current_url_abs_path)
+    if request.method in {"GET", "HEAD"}:
+        return request.get_full_path()
+    came_from = request.headers.get("Referer", "")
+    if url_has_allowed_host_and_scheme(came_from, allowed_hosts={request.get_host()}):
+        parts = urlsplit(came_from)
+        return f"{parts.path}?{parts.query}" if parts.query else parts.path
+    return resolve_url(settings.LOGIN_REDIRECT_URL)

@@ -1,0 +1,94 @@
+"""Sign-in, sign-out and passwords."""
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth import login, logout, update_session_auth_hash
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import resolve_url
+from django.utils.translation import gettext as _
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_POST
+
+from shop import clock
+from shop.people import actions
+from shop.people.forms import ChangePasswordForm, NewPasswordForm, SignInForm
+from shop.people.queries import who_resets
+from shop.web.access import caller_key, public, staff
+from shop.web.partials import done, next_url, page
+
+
+@public
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "HEAD", "POST"])
+def sign_in(request: HttpRequest) -> HttpResponse:
+    """The door of the staff."""
+    to = next_url(request, resolve_url(settings.LOGIN_REDIRECT_URL))
+    if request.user.is_authenticated:
+        return HttpResponseRedirect(to)
+    form = SignInForm(request.POST or None)
+    if form.is_valid() and _let_in(request, form):
+        return HttpResponseRedirect(to, status=303)
+    context = {"form": form, "next": to, "forgot": resolve_url(settings.FORGOT_URL)}
+    return page(request, "people/sign_in.html", context, status=422 if form.errors else 200)
+
+
+def _let_in(request: HttpRequest, form: SignInForm) -> bool:
+    data = form.cleaned_data
+    try:
+        user = actions.check_sign_in(
+            email=data["email"],
+            password=data["password"],
+            caller=caller_key(request),
+            now=clock.now(),
+        )
+    except actions.Refused as refusal:
+        form.add_error("password", str(refusal))
+        return False
+    login(request, user)  # Gives the session a new key
+    if not data["remember"]:
+        request.session.set_expiry(0)
+    return True
+
+
+@public  # A session that has run out is signed out all the same
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    """Leave; the tablet then asks who is there."""
+    logout(request)
+    return done(request, resolve_url("people_sign_in"), _("You are signed out."))
+
+
+@public
+@sensitive_post_parameters("password", "again")
+@require_http_methods(["GET", "HEAD", "POST"])
+def new_password(request: HttpRequest, uid: str, token: str) -> HttpResponse:
+    """Set a password by the link of a mail, an invitation or the command line."""
+    user = who_resets(uid, token)
+    if user is None:
+        context = {"forgot": resolve_url(settings.FORGOT_URL)}
+        return page(request, "people/link_is_over.html", context, status=410)
+    form = NewPasswordForm(user, request.POST or None)
+    if not form.is_valid():
+        context = {"form": form, "user": user}
+        return page(
+            request, "people/new_password.html", context, status=422 if form.errors else 200
+        )
+    actions.set_password(user, form.cleaned_data["password"], by=user, now=clock.now())
+    login(request, user, backend=settings.AUTHENTICATION_BACKENDS[0])
+    said = _("Your new password is set. Other devices are signed out.")
+    return done(request, resolve_url(settings.LOGIN_REDIRECT_URL), said)
+
+
+@sensitive_post_parameters("present", "password", "again")
+@require_http_methods(["GET", "HEAD", "POST"])
+def my_password(request: HttpRequest) -> HttpResponse:
+    """Change one's own password."""
+    user = staff(request)
+    form = ChangePasswordForm(user, request.POST or None)
+    if not form.is_valid():
+        status = 422 if form.errors else 200
+        return page(request, "people/my_password.html", {"form": form}, status=status)
+    actions.set_password(user, form.cleaned_data["password"], by=user, now=clock.now())
+    update_session_auth_hash(request, user)  # This device stays signed in
+    messages.success(request, _("Your new password is set. Other devices are signed out."))
+    return HttpResponseRedirect(request.path, status=303)

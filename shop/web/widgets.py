@@ -1,0 +1,45 @@
+"""Inputs that browsers know how to ask for: a day, an hour, several photos."""
+
+from typing import Any
+
+from django import forms
+from django.core.files.uploadedfile import UploadedFile
+
+
+class Day(forms.DateInput):
+    """A day, by the browser's own calendar."""
+
+    input_type = "date"
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__(attrs, format="%Y-%m-%d")
+
+
+class Hour(forms.TimeInput):
+    """An hour and minute, by the browser's own clock."""
+
+    input_type = "time"
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__(attrs, format="%H:%M")
+
+
+class Photos(forms.FileInput):
+    """Many photos at a time. No ``capture``: phones would then take one only."""
+
+    allow_multiple_selected = True
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__({"multiple": True, "accept": "image/*", **(attrs or {})})
+
+
+class PhotosField(forms.FileField):
+    """Cleans to a list of uploaded files, each checked as one."""
+
+    widget = Photos
+
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
+        """Every file on its own; an empty list where none came and none is needed."""
+        files = data if isinstance(data, list | tuple) else [data]
+        cleaned = [super(PhotosField, self).clean(one, initial) for one in files or [None]]
+        return [one for one in cleaned if one]

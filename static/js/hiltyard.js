@@ -1,0 +1,150 @@
+/* The little that a page cannot do by itself: a key for search, no double submit, photos one by
+   one. Every page works without it. The words come from the page, in the reader's language. */
+(function () {
+  "use strict";
+  const words = (name) => document.body.dataset[name] || "";
+  const typing = (spot) => spot.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(spot.tagName);
+
+  document.addEventListener("keydown", (event) => {
+    const find = document.getElementById("find");
+    if (event.key !== "/" || !find || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (typing(event.target)) return;
+    event.preventDefault();
+    find.focus();
+    find.select();
+  });
+
+  // A deed is sent once: a second tap meanwhile does nothing. Released when the answer is in.
+  const release = (form) => {
+    delete form.dataset.sent;
+    form.querySelectorAll("[aria-busy]").forEach((button) => button.removeAttribute("aria-busy"));
+  };
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.method !== "post" || form.matches("[data-photos]")) return;
+    if (form.dataset.sent) {
+      event.preventDefault();
+      event.stopPropagation();
+      return;
+    }
+    form.dataset.sent = "yes";
+    if (event.submitter) event.submitter.setAttribute("aria-busy", "true");
+    setTimeout(release, 10000, form);
+  }, true);
+  window.addEventListener("pageshow", () => document.querySelectorAll("form[data-sent]").forEach(release));
+  document.addEventListener("htmx:afterRequest", (event) => {
+    const form = event.target.closest("form");
+    if (form) release(form);
+  });
+
+  // What went wrong is said where deeds are answered, and nothing typed is lost.
+  const say = (sentence) => {
+    const said = document.getElementById("said");
+    if (!said) return;
+    const line = document.createElement("p");
+    line.className = "error";
+    line.textContent = sentence;
+    said.replaceChildren(line);
+    said.scrollIntoView({ block: "nearest" });
+  };
+  document.addEventListener("htmx:sendError", () => say(words("lost")));
+  document.addEventListener("htmx:responseError", () => say(words("refused")));
+
+  // A whole page never lands inside a part: after the session ended, or a form came back whole.
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const { xhr, elt } = event.detail;
+    if (!/^\s*<!doctype/i.test(xhr.responseText) || elt.closest("[hx-select], [hx-boost=true]")) return;
+    if (xhr.status < 300) {
+      event.detail.shouldSwap = false;
+      window.location.assign(xhr.responseURL);
+    } else if (xhr.status === 422) {
+      event.detail.target = document.body;
+      event.detail.swapOverride = "innerHTML";
+    }
+  });
+
+  // Photos: each file is a request of its own, with its progress, and tried again alone.
+  const part = (tag, name, text) => {
+    const made = document.createElement(tag);
+    if (name) made.className = name;
+    if (text) made.textContent = text;
+    return made;
+  };
+  const line = (file) => {
+    const row = part("li");
+    const image = part("img");
+    image.alt = "";
+    image.onload = () => URL.revokeObjectURL(image.src);
+    image.src = URL.createObjectURL(file);
+    const bar = part("progress");
+    bar.max = file.size || 1;
+    bar.value = 0;
+    bar.setAttribute("aria-label", file.name);
+    row.append(image, part("p", "", file.name), bar);
+    return { row, bar };
+  };
+  const answer = (xhr) => {
+    try {
+      return JSON.parse(xhr.responseText);
+    } catch {
+      return { ok: false, why: xhr.status ? words("refused") : words("lost") };
+    }
+  };
+  const send = (form, field, file, shown) => new Promise((resolve) => {
+    const body = new FormData(form);
+    body.delete(field);
+    body.append(field, file, file.name);
+    const xhr = new XMLHttpRequest();
+    xhr.open("POST", form.action);
+    xhr.setRequestHeader("X-Photo", "one");
+    xhr.upload.onprogress = (event) => { shown.bar.value = Math.min(event.loaded, shown.bar.max); };
+    xhr.onloadend = () => {
+      const said = answer(xhr);
+      resolve(xhr.status >= 200 && xhr.status < 300 && said.ok ? "" : said.why || words("refused"));
+    };
+    xhr.send(body);
+  });
+  const fresh = async () => {
+    const now = document.getElementById("photos");
+    if (!now) return window.location.reload();
+    const text = await (await fetch(window.location.href)).text();
+    const page = new DOMParser().parseFromString(text, "text/html");
+    document.querySelectorAll("#photos, [data-fresh][id]").forEach((old) => {
+      const made = page.getElementById(old.id);
+      if (!made) return;
+      old.replaceWith(made);
+      if (window.htmx) window.htmx.process(made);
+    });
+  };
+
+  document.addEventListener("change", (event) => {
+    const form = event.target.closest("form[data-photos]");
+    if (form && event.target.type === "file" && form.dataset.photos !== "wait") form.requestSubmit();
+  });
+  document.addEventListener("submit", async (event) => {
+    const form = event.target;
+    const input = form.matches("[data-photos]") && form.querySelector("input[type=file]");
+    if (!input || !input.files.length) return;
+    event.preventDefault();
+    const list = form.querySelector(".uploads") || form.appendChild(part("ul", "uploads"));
+    list.setAttribute("aria-live", "polite");
+    const queue = [...input.files].map((file) => ({ file, shown: line(file) }));
+    queue.forEach(({ shown }) => list.append(shown.row));
+    const attempt = async ({ file, shown }) => {
+      const why = await send(form, input.name, file, shown);
+      if (!why) return shown.row.remove();
+      shown.row.querySelectorAll(".why, button").forEach((old) => old.remove());
+      const again = part("button", "button", words("again"));
+      again.type = "button";
+      again.onclick = async () => {
+        again.remove();
+        await attempt({ file, shown });
+        if (!list.querySelector("li")) await fresh();
+      };
+      shown.row.append(part("p", "why stop", why), again);
+    };
+    for (const one of queue) await attempt(one);
+    input.value = "";
+    if (!list.querySelector("li") || !form.closest("#photos")) await fresh();
+  });
+})();

@@ -1,0 +1,1 @@
+"""The machine: start, test, locks, import contracts, compose."""

@@ -1,0 +1,128 @@
+"""A shop that runs as its owner runs it, from the command line."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from http.client import HTTPConnection
+from pathlib import Path
+
+import pytest
+
+from tests.servers import free_port
+
+REPOSITORY = Path(__file__).resolve().parent.parent.parent
+NOT_HANDED_ON = {
+    "DATABASE_URL", "REDIS_URL", "EMAIL_URL", "SECRET_KEY", "LINK_KEY", "DJANGO_SETTINGS_MODULE",
+    "HILTYARD_DATA",
+}  # fmt: skip
+
+
+def clean_environment(**more: str) -> dict[str, str]:
+    """The environment of an ordinary terminal, without what the tests set."""
+    kept = {name: value for name, value in os.environ.items() if name not in NOT_HANDED_ON}
+    return {**kept, **more}
+
+
+def wait_until(what: Callable[[], object], seconds: float = 20) -> bool:
+    """Whether something came true in time."""
+    deadline = time.monotonic() + seconds
+    while time.monotonic() < deadline:
+        if what():
+            return True
+        time.sleep(0.05)
+    return False
+
+
+def living(pids: set[int]) -> set[int]:
+    """Those of some processes that are alive; a zombie is not."""
+    listed = subprocess.run(["ps", "-axo", "pid=,stat="], capture_output=True, text=True)
+    rows = (line.split() for line in listed.stdout.splitlines())
+    return pids & {int(pid) for pid, state in rows if not state.startswith("Z")}
+
+
+@dataclass
+class Shop:
+    """One `manage.py start`."""
+
+    data: Path
+    port: int
+    process: subprocess.Popen[bytes]
+
+    @property
+    def said(self) -> str:
+        """What the terminal shows."""
+        return (self.data.parent / f"{self.data.name}.said").read_text()
+
+    def children(self, words: str = "") -> set[int]:
+        """The processes below it whose command holds some words."""
+        command = ["ps", "-axo", "pid=,ppid=,stat=,args="]
+        listed = subprocess.run(command, capture_output=True, text=True).stdout
+        rows = [line.split(None, 3) for line in listed.splitlines()]
+        found = {self.process.pid}
+        for _ in range(3):
+            found |= {int(row[0]) for row in rows if int(row[1]) in found}
+        return {
+            int(pid)
+            for pid, _, state, args in (row for row in rows if len(row) == 4)
+            if int(pid) in found - {self.process.pid} and words in args and state[0] != "Z"
+        }
+
+    def status(self) -> int:
+        """The status of its first page; 0 when nothing answers."""
+        connection = HTTPConnection("127.0.0.1", self.port, timeout=5)
+        try:
+            connection.request("GET", "/")
+            return connection.getresponse().status
+        except OSError:
+            return 0
+        finally:
+            connection.close()
+
+    def is_open(self) -> bool:
+        """Whether it has said where it is, with the worker there too."""
+        return bool(re.search(r"Open http://\S+", self.said)) and bool(self.children("celery"))
+
+    def stop(self) -> int:
+        """Press Ctrl-C."""
+        self.process.send_signal(signal.SIGINT)
+        return self.process.wait(timeout=30)
+
+
+def run_start(data: Path, *options: str) -> subprocess.CompletedProcess[str]:
+    """A `manage.py start` that is expected to refuse."""
+    return subprocess.run(
+        [sys.executable, "manage.py", "start", *options],
+        cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(data)), timeout=60,
+        capture_output=True, text=True,
+    )  # fmt: skip
+
+
+Start = Callable[..., Shop]
+
+
+@pytest.fixture
+def start(tmp_path: Path) -> Iterator[Start]:
+    """Starts a shop and waits until it is open; ends whatever still runs after the test."""
+    shops: list[Shop] = []
+
+    def begin(name: str = "shop", *options: str) -> Shop:
+        port = free_port()
+        with (tmp_path / f"{name}.said").open("wb") as said:
+            process = subprocess.Popen(
+                [sys.executable, "manage.py", "start", "--port", str(port), *options],
+                cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(tmp_path / name)),
+                stdin=subprocess.DEVNULL, stdout=said, stderr=subprocess.STDOUT,
+            )  # fmt: skip
+        shops.append(Shop(tmp_path / name, port, process))
+        assert wait_until(shops[-1].is_open), shops[-1].said
+        return shops[-1]
+
+    yield begin
+    for shop in shops:
+        if shop.process.poll() is None:
+            shop.stop()

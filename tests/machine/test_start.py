@@ -1,0 +1,149 @@
+"""`manage.py start`: what it makes, what it refuses, and that it leaves nothing behind."""
+
+import os
+import re
+import signal
+import socket
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.machine.conftest import (
+    REPOSITORY,
+    Shop,
+    Start,
+    clean_environment,
+    living,
+    run_start,
+    wait_until,
+)
+from tests.servers import free_port
+
+pytestmark = pytest.mark.server
+SET_UP = (
+    "from shop.house.models import House; from shop.clock import now; "
+    "House.objects.create(name='Larkhill Works', set_up_at=now())"
+)
+
+
+def _set_up(shop: Shop) -> None:
+    command = [sys.executable, "manage.py", "shell", "-v", "0", "-c", SET_UP]
+    environment = clean_environment(HILTYARD_DATA=str(shop.data))
+    subprocess.run(command, cwd=REPOSITORY, env=environment, check=True)
+
+
+def _answers(host: str, port: int) -> bool:
+    with socket.socket() as probe:
+        return probe.connect_ex((host, port)) == 0
+
+
+def test_empty_shop_opens_with_its_address_and_a_code(start: Start) -> None:
+    shop = start()
+    code = (shop.data / "keys" / "setup_code").read_text().strip()
+    assert f"Open http://127.0.0.1:{shop.port}/ and give the code {code}" in shop.said
+    assert shop.status() in {200, 302}
+
+
+def test_database_and_broker_are_made_in_the_data_folder(start: Start) -> None:
+    shop = start()
+    assert (shop.data / "hiltyard.sqlite3").exists()
+    assert stat.S_ISSOCK((shop.data / "run" / "broker.sock").stat().st_mode)
+
+
+def test_ctrl_c_stops_everything_and_leaves_no_process(start: Start) -> None:
+    shop = start()
+    processes = shop.children()
+    assert len(processes) >= 6  # guard, broker, web and its two, worker and its one
+    assert shop.stop() == 0
+    assert living(processes) == set()
+
+
+def test_second_start_on_one_folder_is_refused(start: Start) -> None:
+    shop = start()
+    again = run_start(shop.data, "--port", str(free_port()))
+    assert again.returncode == 1
+    assert re.fullmatch(rf"Hiltyard already runs on .*kill {shop.process.pid}.*\n", again.stderr)
+
+
+def test_killed_launcher_takes_everything_with_it(start: Start) -> None:
+    shop = start()
+    processes = shop.children()
+    shop.process.kill()
+    shop.process.wait()
+    assert wait_until(lambda: not living(processes), 12), living(processes)
+
+
+def test_start_right_after_a_killed_launcher_waits_for_the_rest_to_end(start: Start) -> None:
+    shop = start()
+    shop.process.kill()
+    shop.process.wait()
+    again = start()
+    assert again.status() in {200, 302}
+
+
+@pytest.mark.parametrize("part", ["valkey-server", "celery", "granian", "guard.py"])
+def test_killed_part_is_started_anew(start: Start, part: str) -> None:
+    shop = start()
+    before = shop.children(part)
+    os.kill(min(before), signal.SIGKILL)
+    assert wait_until(lambda: shop.children(part) - before)
+    assert wait_until(lambda: shop.status() in {200, 302})
+    assert wait_until(lambda: len(shop.children(part)) == len(before))
+    assert living({min(before)}) == set()
+
+
+def test_killed_web_server_leaves_no_process_that_still_answers(start: Start) -> None:
+    shop = start()
+    before = shop.children("granian")
+    os.kill(min(before), signal.SIGKILL)
+    assert wait_until(lambda: not living(before), 5)
+
+
+def test_empty_shop_listens_on_loopback_whatever_the_host(start: Start) -> None:
+    shop = start("shop", "--host", "0.0.0.0")
+    assert _answers("127.0.0.1", shop.port)
+    assert not _answers("127.0.0.2", shop.port)
+
+
+def test_shop_that_is_set_up_opens_on_the_host_that_was_asked_for(start: Start) -> None:
+    shop = start("shop", "--host", "0.0.0.0")
+    _set_up(shop)
+    assert wait_until(lambda: _answers("127.0.0.2", shop.port))
+    assert wait_until(lambda: "Ctrl-C here stops everything" in shop.said)
+
+
+def test_shop_with_a_deep_data_folder_starts(start: Start) -> None:
+    assert start("deep" * 30).status() in {200, 302}
+
+
+def test_shop_whose_folder_has_spaces_and_signs_starts_its_worker(start: Start) -> None:
+    shop = start("a shop, 100% & more?")
+    assert "Cannot connect" not in shop.said
+
+
+def test_taken_port_is_refused_with_another_to_type(tmp_path: Path) -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        refused = run_start(tmp_path / "shop", "--port", str(port))
+    assert refused.returncode == 1
+    sentence = rf"Port {port} is taken: type `python3 manage.py start --port \d+`\.\n"
+    assert re.fullmatch(sentence, refused.stderr)
+
+
+def test_address_of_another_machine_is_refused(tmp_path: Path) -> None:
+    refused = run_start(tmp_path / "shop", "--host", "192.0.2.77")
+    assert refused.returncode == 1
+    assert refused.stderr.startswith("This machine has no address 192.0.2.77: type ")
+
+
+def test_folder_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "shop").write_text("in the way")
+    refused = run_start(tmp_path / "shop")
+    assert refused.returncode == 1
+    assert refused.stderr.count("\n") == 1
+    assert "HILTYARD_DATA=" in refused.stderr

@@ -1,0 +1,1 @@
+"""Tests of staff and sign-in."""

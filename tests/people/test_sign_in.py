@@ -1,0 +1,148 @@
+"""Sign-in, its throttle, and what becomes of a session."""
+
+from datetime import timedelta
+
+import pytest
+from django.conf import settings
+from django.test import Client
+from django.urls import reverse
+
+from shop.people.actions import SPAN, TRIES_A_CALLER, TRIES_AN_ADDRESS, Refused, check_sign_in
+from shop.people.models import User
+from tests.conftest import NOW
+
+RIGHT = "a long enough phrase"
+HOME = "/my-password/"
+
+
+def sign_in(client: Client, **fields: str):  # type: ignore[no-untyped-def]
+    typed = {"email": "oda@larkhill.example", "password": RIGHT} | fields
+    return client.post(reverse("people_sign_in"), typed)
+
+
+def test_owner_signs_in_and_goes_home(owner: User, stranger: Client) -> None:
+    answer = sign_in(stranger)
+    assert (answer.status_code, answer.url) == (303, HOME)
+    assert stranger.get(HOME).status_code == 200
+
+
+def test_case_and_blanks_of_the_address_do_not_matter(owner: User, stranger: Client) -> None:
+    assert sign_in(stranger, email=" Oda@Larkhill.Example ").status_code == 303
+
+
+def test_wrong_password_is_told_and_the_address_kept(owner: User, stranger: Client) -> None:
+    answer = sign_in(stranger, password="a wrong phrase")
+    assert answer.status_code == 422
+    assert "do not go together" in answer.text
+    assert "oda@larkhill.example" in answer.text
+    assert "a wrong phrase" not in answer.text
+
+
+def test_unknown_address_is_told_the_same(owner: User, stranger: Client) -> None:
+    answer = sign_in(stranger, email="nobody@larkhill.example")
+    assert "do not go together" in answer.text
+
+
+def test_who_left_the_shop_cannot_sign_in(owner: User, stranger: Client) -> None:
+    User.objects.filter(pk=owner.pk).update(is_active=False)
+    assert sign_in(stranger).status_code == 422
+
+
+def test_leaving_the_shop_ends_a_session(owner: User, owner_client: Client) -> None:
+    User.objects.filter(pk=owner.pk).update(is_active=False)
+    assert owner_client.get(HOME).status_code == 302
+
+
+def test_sign_in_gives_the_session_a_new_key(owner: User, stranger: Client) -> None:
+    session = stranger.session
+    session["before"] = True
+    session.save()
+    stranger.cookies[settings.SESSION_COOKIE_NAME] = session.session_key
+    sign_in(stranger)
+    assert stranger.cookies[settings.SESSION_COOKIE_NAME].value != session.session_key
+
+
+@pytest.mark.parametrize(("remember", "age"), [({"remember": "on"}, 14 * 24 * 3600), ({}, "")])
+def test_session_is_remembered_only_when_asked(
+    owner: User, stranger: Client, remember: dict[str, str], age: int | str
+) -> None:
+    sign_in(stranger, **remember)
+    assert stranger.cookies[settings.SESSION_COOKIE_NAME]["max-age"] == age
+
+
+@pytest.mark.parametrize(
+    ("wanted", "to"),
+    [("/my-password/?a=1", "/my-password/?a=1"), ("https://elsewhere.example/", HOME)],
+)
+def test_sign_in_leads_back_to_our_own_pages_only(
+    owner: User, stranger: Client, wanted: str, to: str
+) -> None:
+    assert sign_in(stranger, next=wanted).url == to
+
+
+def test_sign_out_ends_the_session(owner_client: Client) -> None:
+    owner_client.post(reverse("people_sign_out"))
+    assert owner_client.get(HOME).status_code == 302
+
+
+def test_a_link_cannot_sign_anyone_out(owner_client: Client) -> None:
+    assert owner_client.get(reverse("people_sign_out")).status_code == 405
+    assert owner_client.get(HOME).status_code == 200
+
+
+def attempt(password: str, caller: str, email: str = "oda@larkhill.example", at=NOW) -> User:  # type: ignore[no-untyped-def]
+    return check_sign_in(email=email, password=password, caller=caller, now=at)
+
+
+def guess(times: int, caller: str) -> None:
+    for n in range(times):
+        with pytest.raises(Refused):
+            attempt(f"guess {n}", caller)
+
+
+def test_too_many_guesses_shut_out_even_the_right_password(owner: User) -> None:
+    guess(TRIES_AN_ADDRESS, "192.0.2.1")
+    with pytest.raises(Refused, match="Too many tries"):
+        attempt(RIGHT, "192.0.2.1")
+
+
+def test_guesses_from_elsewhere_do_not_shut_the_owner_out(owner: User) -> None:
+    guess(TRIES_AN_ADDRESS + 1, "192.0.2.1")
+    assert attempt(RIGHT, "192.0.2.2") == owner
+
+
+def test_after_the_span_the_owner_is_let_in_again(owner: User) -> None:
+    guess(TRIES_AN_ADDRESS + 1, "192.0.2.1")
+    assert attempt(RIGHT, "192.0.2.1", at=NOW + SPAN + timedelta(seconds=1)) == owner
+
+
+def test_success_starts_the_count_anew(owner: User) -> None:
+    guess(TRIES_AN_ADDRESS - 1, "192.0.2.1")
+    attempt(RIGHT, "192.0.2.1")
+    guess(TRIES_AN_ADDRESS - 1, "192.0.2.1")
+    assert attempt(RIGHT, "192.0.2.1") == owner
+
+
+def test_one_caller_cannot_try_many_addresses(owner: User) -> None:
+    for n in range(TRIES_A_CALLER):
+        with pytest.raises(Refused):
+            attempt("guess", "192.0.2.1", email=f"{n}@larkhill.example")
+    with pytest.raises(Refused, match="Too many tries"):
+        attempt(RIGHT, "192.0.2.1")
+
+
+def test_stranger_is_led_to_sign_in_and_back(stranger: Client) -> None:
+    answer = stranger.get(HOME)
+    assert answer.url == "/sign-in/?next=%2Fmy-password%2F"
+
+
+def test_deed_after_sign_out_leads_back_to_its_page(stranger: Client) -> None:
+    answer = stranger.post(HOME, headers={"referer": "http://testserver/my-password/?a=1"})
+    assert (answer.status_code, answer.url) == (303, "/sign-in/?next=%2Fmy-password%2F%3Fa%3D1")
+    assert "nothing was saved" in stranger.get(answer.url).text
+
+
+def test_htmx_is_told_to_go_to_the_sign_in(stranger: Client) -> None:
+    headers = {"hx-request": "true", "hx-current-url": "http://testserver/my-password/"}
+    answer = stranger.post(HOME, headers=headers)
+    assert answer.headers["HX-Redirect"] == "/sign-in/?next=%2Fmy-password%2F"
