@@ -7,4 +7,5 @@ urlpatterns = [
     path("", include("builds.bench.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
+    path("", include("shop.files.urls")),
 ]
