@@ -1,19 +1,17 @@
 """The cast and the things that every test may ask for. Fixtures never do the act under test."""
 
 import os
-from collections.abc import Generator, Iterator
+from collections.abc import Generator
 from datetime import UTC, datetime
 from typing import TypeVar
 
 import pytest
 from django.db import connection
 from django.test import Client, TransactionTestCase
-from pytest_django import Settings
 
 from shop.diary.models import Weekday
 from shop.house.models import House
 from shop.people.models import Role, User
-from tests import smtp
 from tests.servers import browser_program
 
 NOW = datetime(2026, 11, 25, 10, 40, tzinfo=UTC)  # a Wednesday
@@ -129,12 +127,3 @@ def bench_client(bench_hand: User) -> Client:
 @pytest.fixture
 def stranger(house: House) -> Client:
     return Client()
-
-
-@pytest.fixture
-def smtp_server(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[smtp.Received]:
-    """A real SMTP server to which the shop's mail goes: .host .port .url .messages."""
-    with smtp.running() as server:
-        settings.EMAIL_BACKEND = "shop.web.mailserver.Backend"  # the test runner's own keeps mail
-        monkeypatch.setenv("EMAIL_URL", server.url)
-        yield server

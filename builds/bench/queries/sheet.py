@@ -6,14 +6,13 @@ from datetime import datetime
 from typing import Any
 from uuid import uuid4
 
-from shop.diary.queries import Calendar
-
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Match, Photo, View
 from builds.intake.queries import photos_of
 from builds.models import Build, Promise
 from builds.progress.queries import builds, undoable
+from shop.diary.queries import Calendar
 from shop.models import Answer, Message
 
 

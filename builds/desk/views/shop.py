@@ -17,6 +17,7 @@ from shop.house.queries import house
 from shop.web.access import owner_only, staff
 from shop.web.partials import done
 
+
 def _save(request: HttpRequest, form: ModelForm) -> None:  # type: ignore[type-arg]
     change_shop(form.instance, form.changed_data, by=staff(request), now=clock.now())
 

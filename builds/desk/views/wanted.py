@@ -6,8 +6,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from builds.desk.queries import settings as queries
 from builds.desk.forms.settings import ViewForm
+from builds.desk.queries import settings as queries
 from builds.desk.views.section import section
 from builds.intake import actions
 from builds.intake.models import View
