@@ -15,6 +15,7 @@ from shop.models import Answer, User
 from tests.makers import answer, check_cell, make_build, make_tray
 
 pytestmark = pytest.mark.django_db
+DELETE = "DELETE FROM {} WHERE id = %s"
 TABLES = [Entry, Answer, Move, Promise, CellCheck, ConditionNote, Pass]
 # A row's links may follow a wrong match to the right build; what was seen may not change.
 MAY_CHANGE = {
@@ -95,7 +96,7 @@ def test_no_row_can_be_deleted(row: models.Model) -> None:
         transaction.atomic(),
         connection.cursor() as cursor,
     ):
-        cursor.execute(f"DELETE FROM {row._meta.db_table} WHERE id = %s", [row.pk])
+        cursor.execute(DELETE.format(row._meta.db_table), [row.pk])
 
 
 def test_no_table_can_be_emptied(row: models.Model) -> None:
@@ -130,7 +131,7 @@ def test_no_row_can_be_replaced(owner: User, now: datetime, db: None) -> None:
 
 def test_maintenance_lets_a_row_go(row: models.Model) -> None:
     with maintenance(), connection.cursor() as cursor:
-        cursor.execute(f"DELETE FROM {row._meta.db_table} WHERE id = %s", [row.pk])
+        cursor.execute(DELETE.format(row._meta.db_table), [row.pk])
     assert not type(row).objects.filter(pk=row.pk).exists()  # type: ignore[attr-defined]
 
 

@@ -1,6 +1,7 @@
 """Moves: once for a token, one stage forward, back with a cause, endings, undo, start."""
 
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID, uuid4
 
 import pytest
@@ -17,7 +18,9 @@ from tests.makers import make_build, make_tray
 pytestmark = pytest.mark.django_db
 
 
-def go(build: Build, to: str, by: User, now: datetime, token: UUID | None = None, **more) -> Move:  # type: ignore[no-untyped-def]
+def go(
+    build: Build, to: str, by: User, now: datetime, token: UUID | None = None, **more: Any
+) -> Move:
     """Move a build from where the database has it."""
     expected = more.pop("expected", None) or Build.objects.get(pk=build.pk).state
     return progress.move(
