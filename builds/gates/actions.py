@@ -6,7 +6,6 @@ from uuid import UUID, uuid5
 
 from django.db import transaction
 from django.utils.translation import gettext as _
-from shop.post.actions import withdraw_by_cause
 
 from builds.dispatch.actions import close_parcel, mark_left, mark_not_left
 from builds.dispatch.models import Parcel
@@ -24,6 +23,7 @@ from builds.progress.models import Build, Move, Tray
 from builds.progress.states import State, next_stage
 from shop.history.actions import record
 from shop.models import User
+from shop.post.actions import withdraw_by_cause
 
 
 class Refused(ValueError):

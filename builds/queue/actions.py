@@ -6,17 +6,17 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from shop.diary.queries import calendar
-from shop.post.actions import queue_message
 
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.queue.models import Promise
 from builds.queue.queries import Due, dues
 from shop.clock import day_in
+from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
 from shop.models import House, User
+from shop.post.actions import queue_message
 from shop.post.models import Occasion
 
 REMIND_AT = (1, 3, 7)  # days before; common practice, no source

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from shop.diary.queries import Calendar
-
 from builds.progress.models import Hold
 from builds.progress.states import Turn
 from builds.queue.models import Promise
 from shop.clock import day_in
+from shop.diary.queries import Calendar
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,11 @@ from datetime import date, datetime
 from typing import Any
 
 from django.urls import reverse
-from shop.diary.queries import Calendar
 
 from builds.bench.queries.rows import Row, rows
 from builds.progress.queries import open_builds
 from builds.progress.states import ON_THE_RULE, State
+from shop.diary.queries import Calendar
 
 DAYS_ON_THE_RULE = 20
 

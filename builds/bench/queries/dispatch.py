@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID, uuid4
 
-from shop.diary.queries import Calendar
-
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.rows import Row
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import left_on, to_leave
 from builds.progress.states import Leaves, State
+from shop.diary.queries import Calendar
 
 
 @dataclass(frozen=True)

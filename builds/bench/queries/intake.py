@@ -3,14 +3,13 @@
 from datetime import datetime
 from typing import Any
 
-from shop.diary.queries import Calendar
-
 from builds.bench.queries.rows import rows
 from builds.bench.queries.sheet import Pictures
 from builds.intake.models import Arrival
 from builds.intake.queries import arrivals, unmatched, views_of
 from builds.progress.queries import builds, open_builds
 from builds.progress.states import State
+from shop.diary.queries import Calendar
 
 
 def overview(calendar: Calendar, now: datetime) -> dict[str, Any]:

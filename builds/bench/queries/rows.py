@@ -8,7 +8,6 @@ from uuid import UUID, uuid4
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from shop.diary.queries import Calendar
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
@@ -17,6 +16,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import open_holds
 from builds.progress.states import Leaves, State, next_stage
 from builds.queue.queries import Due, dues
+from shop.diary.queries import Calendar
 
 STARTABLE = {State.TEARDOWN, State.INSTALL, State.TEST}
 

@@ -5,14 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from shop.diary.queries import Calendar
-
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Match, Photo, View
 from builds.intake.queries import photos_of, views_of
 from builds.models import Build, Promise
 from builds.progress.queries import builds, undoable
+from shop.diary.queries import Calendar
 from shop.models import Answer, Message
 
 

@@ -7,7 +7,6 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.forms.moves import MoveForm, StartForm, UndoForm
 from builds.bench.queries.board import bands, count_by_day, open_rows, rule
@@ -17,6 +16,7 @@ from builds.models import Build, Move
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.queries import undoable
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.web.partials import done, next_url, page, refused
 
 REFUSALS = (gates.Refused, MoveRefused, ParcelRefused)

@@ -100,7 +100,8 @@ class JobForm(forms.Form):
             self.add_error("hilt_name", _("Which hilt is it for? Give it a name."))
         elif not hilt and name.casefold() in {known.name_folded for known in self.hilts.values()}:
             self.add_error(
-                "hilt_name", _("They have a hilt of this name. Choose it above, or add to the name.")
+                "hilt_name",
+                _("They have a hilt of this name. Choose it above, or add to the name."),
             )
         return fields
 

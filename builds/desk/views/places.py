@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from builds.desk.queries import settings as queries
 from builds.desk.forms.settings import PlaceNameForm, TraysForm
+from builds.desk.queries import settings as queries
 from builds.desk.views.section import section
 from builds.progress import places as deeds
 from builds.progress.models import Place, Tray

@@ -6,8 +6,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from builds.desk.queries import settings as queries
 from builds.desk.forms.settings import ViewForm
+from builds.desk.queries import settings as queries
 from builds.desk.views.section import section
 from builds.intake import actions
 from builds.intake.models import View
@@ -66,5 +66,5 @@ def retire_view(request: HttpRequest, pk: int) -> HttpResponse:
 def move_view(request: HttpRequest, pk: int) -> HttpResponse:
     """One place up or down among the views of its stage."""
     get_object_or_404(View, pk=pk)
-    actions.move_view(pk, earlier="earlier" in request.POST)
+    actions.move_view(pk, earlier="earlier" in request.POST, by=staff(request), now=clock.now())
     return done(request, reverse("desk_views"))
