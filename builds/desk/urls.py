@@ -1,8 +1,20 @@
-"""First set-up, forgotten passwords, settings."""
+"""The desk: orders, customers, first set-up, forgotten passwords, settings."""
 
 from django.urls import include, path
 
-from builds.desk.views import first_setup, forgot, mail, people, places, shop, wanted, week
+from builds.desk.views import (
+    customers,
+    first_setup,
+    forgot,
+    mail,
+    order,
+    orders,
+    people,
+    places,
+    shop,
+    wanted,
+    week,
+)
 
 settings = [
     path("", shop.settings, name="desk_settings"),
@@ -32,4 +44,18 @@ urlpatterns = [
     path("set-up/", first_setup.first_setup, name="desk_first_setup"),
     path("forgot/", forgot.forgot, name="desk_forgot"),
     path("settings/", include(settings)),
+    path("orders/", orders.orders, name="desk_orders"),
+    path("orders/new/", orders.order_new, name="desk_order_new"),
+    path("orders/<str:number>/", order.order, name="desk_order"),
+    path("orders/<str:number>/change/", order.order_change, name="desk_order_change"),
+    path("orders/<str:number>/answer/", order.order_answer, name="desk_order_answer"),
+    path("orders/<str:number>/job/", order.order_job, name="desk_order_job"),
+    path("orders/<str:number>/goods/", order.order_goods, name="desk_order_goods"),
+    path("orders/<str:number>/link/renew/", order.order_link_renew, name="desk_order_link_renew"),
+    path(
+        "orders/<str:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"
+    ),
+    path("customers/", customers.customers, name="desk_customers"),
+    path("customers/new/", customers.customer_new, name="desk_customer_new"),
+    path("customers/<int:pk>/", customers.customer, name="desk_customer"),
 ]

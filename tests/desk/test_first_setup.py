@@ -18,7 +18,7 @@ from shop.house.models import House
 from shop.people.models import User
 from tests.conftest import NOW
 
-HOME = "/my-password/"
+HOME = "/"
 TYPED = {
     "name": "Larkhill Works",
     "bench_url": "http://192.0.2.10:8000/",

@@ -58,6 +58,17 @@ class Row:
         return [found for found in self.conditions if not found.is_open]
 
     @property
+    def met_count(self) -> int:
+        """How many conditions are met or passed."""
+        return len(self.conditions) - len(self.missing)
+
+    @property
+    def is_for_collection(self) -> bool:
+        """Whether it waits to be handed over in person."""
+        at_the_end = self.build.state == State.DISPATCH
+        return at_the_end and self.build.leaves_by == Leaves.COLLECTION
+
+    @property
     def url(self) -> str:
         """The build sheet."""
         return sheet(self.build)

@@ -61,11 +61,13 @@ def _show(
     request: HttpRequest, found: Arrival, bound: dict[str, object] | None = None, status: int = 200
 ) -> HttpResponse:
     diary = calendar(request.house)  # type: ignore[attr-defined]
+    fresh = forms.MatchForm()
     context = {
         "room": "intake",
         **arrival_of(found, diary, now()),
+        "match_choices": [(each.pk, label) for each, label in fresh.choices()],
         "forms": {
-            "match": forms.MatchForm(),
+            "match": fresh,
             "upload": UploadForm(),
             "belonging": forms.BelongingForm(),
             "cell": CellForm(),

@@ -211,7 +211,7 @@ def send_back(request: HttpRequest, number: int) -> HttpResponse:
     build = build_of(number)
 
     def deed(values: dict[str, Any]) -> None:
-        progress.move(build.pk, **values, by=_by(request), now=now())
+        gates.send_back(build.pk, **values, by=_by(request), now=now())
 
     form = BackForm(request.POST, prefix="back")
     return save(request, build, "back", form, deed, "gate", _("It went back; the cause is kept."))

@@ -12,7 +12,7 @@ from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.states import STAGES
 from builds.queue.queries import promises
-from shop.models import Answer, Customer, Item, Message, Order
+from shop.models import Answer, Customer, Item, Message, Order, PrivateLink
 from shop.orders.queries import orders
 
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
@@ -122,6 +122,11 @@ def order_sheet(number: str) -> Sheet | None:
         messages=messages_about(order, [line.build for line in lines if line.build]),
         items={str(line.item.pk): (line.item, line.name) for line in lines},
     )
+
+
+def link_of(order: Order) -> PrivateLink | None:
+    """The customer's private link to an order, if it was made."""
+    return PrivateLink.objects.filter(about=f"order:{order.pk}").first()
 
 
 def _lines(items: list[Item]) -> list[Line]:
