@@ -16,10 +16,12 @@ from django.utils.translation import gettext as _
 from shop.files import queries as files
 from shop.house.models import House
 from shop.house.queries import house
+from shop.people.queries import reset_url
 from shop.post.failures import MOST_TRIES, Failure, judge, wait_after
 from shop.post.headers import one_line
 from shop.post.models import Message, Occasion, State
 from shop.post.queries import text_of
+from shop.post.wording import with_link
 
 log = logging.getLogger("hiltyard.post")
 
@@ -82,7 +84,7 @@ def build(message: Message, shop: House) -> EmailMessage:
         headers["Auto-Submitted"] = "auto-generated"
     mail = EmailMessage(
         subject=message.subject,
-        body=text_of(message, shop),
+        body=_text(message, shop),
         from_email=formataddr((one_line(shop.name), shop.email or "hiltyard@localhost")),
         to=[message.to],
         reply_to=[shop.email] if shop.email else None,
@@ -91,6 +93,13 @@ def build(message: Message, shop: House) -> EmailMessage:
     for number, photo in enumerate(_photos(message), start=1):
         mail.attach(f"photo-{number}.jpg", photo, "image/jpeg")
     return mail
+
+
+def _text(message: Message, shop: House) -> str:
+    """The text with its link. One that sets a password is made here alone, and shown on no page."""
+    if message.occasion == Occasion.PASSWORD:
+        return with_link(message.body, reset_url(int(message.about.removeprefix("user:"))))
+    return text_of(message, shop)
 
 
 def _free(now: datetime):  # type: ignore[no-untyped-def]
