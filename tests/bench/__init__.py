@@ -1,1 +1,1 @@
-"""Tests of the pages of the bench."""
+"""Tests of the bench's pages."""

@@ -50,12 +50,12 @@ def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[s
     where = reverse("bench_dispatch")
     return [
         {
-            "date": day["day"],
+            "date": day["date"],
             "is_dispatch": day["is_dispatch"],
             "is_closed": day["is_closed"] or not day["is_working"],
-            "flags": flags.get(day["day"], []),
-            "url": f"{where}?day={day['day'].isoformat()}" if day["is_dispatch"] else "",
-            "words": _count_words(flags.get(day["day"], [])) if day["is_dispatch"] else "",
+            "flags": flags.get(day["date"], []),
+            "url": f"{where}?day={day['date'].isoformat()}" if day["is_dispatch"] else "",
+            "words": _count_words(flags.get(day["date"], [])) if day["is_dispatch"] else "",
         }
         for day in calendar.rule_days(calendar.today(now), DAYS_ON_THE_RULE)
     ]

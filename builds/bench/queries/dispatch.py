@@ -63,4 +63,4 @@ def _is_for(row: Row, day: date) -> bool:
 
 def _days_to_choose(calendar: Calendar, now: datetime) -> list[date]:
     days = calendar.rule_days(calendar.today(now), 28)
-    return [each["day"] for each in days if each["is_dispatch"]][:6]
+    return [each["date"] for each in days if each["is_dispatch"]][:6]
