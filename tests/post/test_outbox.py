@@ -220,3 +220,22 @@ def test_photo_that_cannot_be_made_does_not_hold_up_the_mail(
     blob.save()
     assert delivery.deliver(queue(now, blobs=[blob]).id, now)
     assert list(smtp_server.messages[0].iter_attachments()) == []
+
+
+def test_mail_for_a_new_password_gets_its_link_as_it_leaves(
+    house: House, smtp_server: Received, owner: User, now: datetime
+) -> None:
+    message = queue(now, occasion=Occasion.PASSWORD, to=owner.email)
+    delivery.deliver(message.id, now)
+    assert f"{house.bench_url}/new-password/" in smtp_server.messages[0].get_content()
+    message.refresh_from_db()
+    assert "new-password" not in message.body + queries.text_of(message, house)
+
+
+def test_mail_for_a_new_password_of_nobody_fails_at_once(
+    house: House, smtp_server: Received, now: datetime
+) -> None:
+    message = queue(now, occasion=Occasion.PASSWORD)
+    delivery.deliver(message.id, now)
+    message.refresh_from_db()
+    assert (message.state, smtp_server.messages) == (State.FAILED, [])
