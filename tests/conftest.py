@@ -1,17 +1,19 @@
 """The cast and the things that every test may ask for. Fixtures never do the act under test."""
 
 import os
-from collections.abc import Generator
+from collections.abc import Generator, Iterator
 from datetime import UTC, datetime
 from typing import TypeVar
 
 import pytest
 from django.db import connection
 from django.test import Client, TransactionTestCase
+from pytest_django import Settings
 
 from shop.diary.models import Weekday
 from shop.house.models import House
 from shop.people.models import Role, User
+from tests import smtp
 from tests.servers import browser_program
 
 NOW = datetime(2026, 11, 25, 10, 40, tzinfo=UTC)  # a Wednesday
@@ -127,3 +129,12 @@ def bench_client(bench_hand: User) -> Client:
 @pytest.fixture
 def stranger(house: House) -> Client:
     return Client()
+
+
+@pytest.fixture
+def mail_server(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[smtp.Received]:
+    """A real SMTP server to which the shop's mail goes, and which can be told to refuse."""
+    with smtp.running() as server:
+        settings.EMAIL_BACKEND = "shop.web.mailserver.Backend"  # the test runner's own keeps mail
+        monkeypatch.setenv("EMAIL_URL", server.url)
+        yield server
