@@ -132,8 +132,8 @@ def stranger(house: House) -> Client:
 
 
 @pytest.fixture
-def mail_server(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[smtp.Received]:
-    """A real SMTP server to which the shop's mail goes, and which can be told to refuse."""
+def smtp_server(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Iterator[smtp.Received]:
+    """A real SMTP server to which the shop's mail goes: .host .port .url .messages."""
     with smtp.running() as server:
         settings.EMAIL_BACKEND = "shop.web.mailserver.Backend"  # the test runner's own keeps mail
         monkeypatch.setenv("EMAIL_URL", server.url)

@@ -1,7 +1,6 @@
 """A real SMTP server for the tests: it keeps what it was given and can be told to refuse."""
 
 import asyncio
-import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
 from email import message_from_bytes, policy
@@ -9,6 +8,8 @@ from email.message import EmailMessage
 
 from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import SMTP, Envelope, Session
+
+from tests.servers import free_port
 
 
 class Received:
@@ -42,18 +43,11 @@ class Received:
         return "250 Taken"
 
 
-def free_port(host: str = "127.0.0.1") -> int:
-    """A port that nobody listens on."""
-    with socket.socket() as probe:
-        probe.bind((host, 0))
-        return int(probe.getsockname()[1])
-
-
 @contextmanager
 def running(delay_s: float = 0.0, port: int = 0) -> Iterator[Received]:
     """An SMTP server on a free port of this machine."""
     received = Received(delay_s)
-    received.port = port or free_port(received.host)
+    received.port = port or free_port()
     controller = Controller(received, hostname=received.host, port=received.port)
     controller.start()
     try:

@@ -225,7 +225,7 @@ def account_for(belonging: Belonging, *, kept_because: str, by: User, now: datet
     belonging.save(update_fields=["kept_because", "returned_at"])
     about = f"build:{belonging.build_id}" if belonging.build_id else belonging.arrival.about
     verb = "belonging_kept" if kept_because else "belonging_returned"
-    record(verb, about, by, now, what=belonging.what, because=kept_because)
+    record(verb, about, by, now, what=belonging.what)
 
 
 @transaction.atomic

@@ -278,7 +278,7 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
         return same
     put_on = Hold.objects.create(build=build, since=now, put_by=by, **fields)
     facts = {"reason": put_on.reason, "turn": put_on.turn, "before": put_on.before}
-    record("held", build.about, by, now, words=put_on.words, hold=put_on.pk, **facts)
+    record("held", build.about, by, now, hold=put_on.pk, **facts)
     return put_on
 
 
@@ -289,6 +289,6 @@ def end_hold(hold_id: int, *, by: User, now: datetime) -> Hold:
     if ended.ended_at is None:
         ended.ended_at, ended.ended_by = now, by
         ended.save(update_fields=["ended_at", "ended_by"])
-        facts = {"reason": ended.reason, "words": ended.words, "hold": ended.pk}
+        facts = {"reason": ended.reason, "hold": ended.pk}
         record("hold_ended", ended.build.about, by, now, **facts)
     return ended

@@ -72,7 +72,7 @@ def test_stranger_is_sent_to_sign_in(stranger: Client, url: str) -> None:
 
 
 def test_build_at_work_opens_with_its_stage(
-    bench_client: Client, url: str, mail_server: Received
+    bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     fields = opened(bench_client, url)
     assert fields["occasion"] == Occasion.STAGE
@@ -80,7 +80,7 @@ def test_build_at_work_opens_with_its_stage(
 
 
 def test_build_that_came_opens_with_arrived(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     build.state = State.INTAKE
     build.save()
@@ -90,7 +90,7 @@ def test_build_that_came_opens_with_arrived(
 
 
 def test_customers_turn_opens_with_the_hold_and_its_words(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     held(build, owner, now)
     fields = opened(bench_client, url)
@@ -99,14 +99,14 @@ def test_customers_turn_opens_with_the_hold_and_its_words(
 
 
 def test_hold_of_the_shops_own_is_not_told(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     held(build, owner, now, turn=Turn.SHOP)
     assert "May we heat the joint?" not in opened(bench_client, url)["body"]
 
 
 def test_closed_parcel_opens_with_its_day(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     packed(build, owner, now)
     fields = opened(bench_client, url)
@@ -115,7 +115,7 @@ def test_closed_parcel_opens_with_its_day(
 
 
 def test_sent_build_opens_with_its_tracking(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     packed(build, owner, now)
     build.packed.get().parcel.__class__.objects.update(carrier="Fenpost", tracking="FP 00 17")
@@ -127,7 +127,7 @@ def test_sent_build_opens_with_its_tracking(
 
 
 def test_late_build_wants_a_new_day_before_it_is_told(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     past = now - timedelta(days=5)
     Promise.objects.create(build=build, day=date(2026, 11, 20), at=past, by=owner)
@@ -139,29 +139,29 @@ def test_late_build_wants_a_new_day_before_it_is_told(
 
 
 def test_second_tap_sends_the_mail(
-    bench_client: Client, url: str, build: Build, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, now: datetime, smtp_server: Received
 ) -> None:
     response = bench_client.post(url, opened(bench_client, url))
     assert response.status_code == 303
     assert delivery.deliver(Message.objects.get().pk, now)
-    mail = mail_server.messages[0]
+    mail = smtp_server.messages[0]
     assert mail["To"] == "ines@example.com"
     assert "Hello Ines" in mail.get_content()
 
 
 def test_mail_holds_a_link_that_opens_the_page(
-    bench_client: Client, url: str, now: datetime, mail_server: Received
+    bench_client: Client, url: str, now: datetime, smtp_server: Received
 ) -> None:
     bench_client.post(url, opened(bench_client, url))
     delivery.deliver(Message.objects.get().pk, now)
-    text = mail_server.messages[0].get_content()
+    text = smtp_server.messages[0].get_content()
     found = re.search(r"https://larkhill\.example(/your/order/\S+/)", text)
     assert found
     assert Client().get(found[1]).status_code == 200
 
 
 def test_no_working_link_lies_in_the_database(
-    bench_client: Client, url: str, mail_server: Received
+    bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     bench_client.post(url, opened(bench_client, url))
     body = Message.objects.get().body
@@ -169,7 +169,7 @@ def test_no_working_link_lies_in_the_database(
     assert "/your/order/" not in body
 
 
-def test_double_tap_sends_once(bench_client: Client, url: str, mail_server: Received) -> None:
+def test_double_tap_sends_once(bench_client: Client, url: str, smtp_server: Received) -> None:
     fields = opened(bench_client, url)
     first, second = bench_client.post(url, fields), bench_client.post(url, fields)
     assert (first.status_code, second.status_code) == (303, 303)
@@ -178,7 +178,7 @@ def test_double_tap_sends_once(bench_client: Client, url: str, mail_server: Rece
 
 
 def test_other_words_under_the_same_tap_are_not_lost(
-    bench_client: Client, url: str, mail_server: Received
+    bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     fields = opened(bench_client, url)
     bench_client.post(url, fields)
@@ -189,7 +189,7 @@ def test_other_words_under_the_same_tap_are_not_lost(
 
 
 def test_day_of_leaving_is_told_once(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     packed(build, owner, now)
     fields = opened(bench_client, url)
@@ -200,7 +200,7 @@ def test_day_of_leaving_is_told_once(
 
 
 def test_same_news_can_be_said_again_in_own_words(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     packed(build, owner, now)
     bench_client.post(url, opened(bench_client, url))
@@ -210,7 +210,7 @@ def test_same_news_can_be_said_again_in_own_words(
 
 
 def test_day_can_be_told_again_after_its_message_was_withdrawn(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     packed(build, owner, now)
     bench_client.post(url, opened(bench_client, url))
@@ -220,7 +220,7 @@ def test_day_can_be_told_again_after_its_message_was_withdrawn(
 
 
 def test_message_after_a_move_waits_out_the_minute(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     at = now - timedelta(seconds=20)
     moved = move(build.pk, token=uuid4(), expected="install", to="test", by=owner, now=at)
@@ -232,17 +232,17 @@ def test_message_after_a_move_waits_out_the_minute(
 
 
 def test_message_of_a_move_taken_back_never_leaves(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     moved = move(build.pk, token=uuid4(), expected="install", to="test", by=owner, now=now)
     bench_client.post(url, opened(bench_client, url))
     undo(moved.pk, token=uuid4(), by=owner, now=now + timedelta(seconds=30))
     assert not delivery.deliver(Message.objects.get().pk, now + timedelta(minutes=2))
-    assert mail_server.messages == []
+    assert smtp_server.messages == []
 
 
 def test_message_long_after_a_move_leaves_at_once(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     at = now - timedelta(minutes=5)
     move(build.pk, token=uuid4(), expected="install", to="test", by=owner, now=at)
@@ -252,7 +252,7 @@ def test_message_long_after_a_move_leaves_at_once(
 
 @pytest.mark.parametrize("field", ["subject", "body"])
 def test_placeholder_that_stands_for_nothing_is_refused_by_name(
-    bench_client: Client, url: str, field: str, mail_server: Received
+    bench_client: Client, url: str, field: str, smtp_server: Received
 ) -> None:
     response = bench_client.post(url, opened(bench_client, url) | {field: "Dear $whoever"})
     assert response.status_code == 422
@@ -261,33 +261,33 @@ def test_placeholder_that_stands_for_nothing_is_refused_by_name(
 
 
 def test_placeholder_typed_by_hand_is_filled(
-    bench_client: Client, url: str, mail_server: Received
+    bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     bench_client.post(url, opened(bench_client, url) | {"body": "$hilt is fine, $name."})
     assert Message.objects.get().body == "Copperfen is fine, Ines."
 
 
 def test_link_in_the_subject_is_refused(
-    bench_client: Client, url: str, mail_server: Received
+    bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     response = bench_client.post(url, opened(bench_client, url) | {"subject": "See $link"})
     assert response.status_code == 422
 
 
 def test_picked_photo_goes_along_and_stays_private(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     photo = making.photo(build, owner, now, shared=False)
     bench_client.post(url, opened(bench_client, url) | {"photos": [photo.pk]})
     delivery.deliver(Message.objects.get().pk, now)
-    attached = list(mail_server.messages[0].iter_attachments())
+    attached = list(smtp_server.messages[0].iter_attachments())
     assert [part.get_content_type() for part in attached] == ["image/jpeg"]
     photo.refresh_from_db()
     assert not photo.shared
 
 
 def test_picked_photo_is_shared_by_its_own_tick(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     photo = making.photo(build, owner, now, shared=False)
     bench_client.post(url, opened(bench_client, url) | {"photos": [photo.pk], "share": "on"})
@@ -296,7 +296,7 @@ def test_picked_photo_is_shared_by_its_own_tick(
 
 
 def test_photo_of_another_build_cannot_be_sent(
-    bench_client: Client, url: str, build: Build, owner: User, now: datetime, mail_server: Received
+    bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
     other = making.build(build.item.order, owner, now, hilt="Long Quiet", state=State.TEST)
     photo = making.photo(other, owner, now, shared=True)
@@ -305,7 +305,7 @@ def test_photo_of_another_build_cannot_be_sent(
 
 
 def test_customer_without_mail_address_is_told_by_text_to_share(
-    bench_client: Client, url: str, mail_server: Received
+    bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     Customer.objects.update(email="")
     page = unescape(bench_client.get(url).content.decode())
@@ -314,11 +314,11 @@ def test_customer_without_mail_address_is_told_by_text_to_share(
     assert 'href="sms:02079460123?&body=Hello%20Ines' in page
 
 
-def test_shop_without_mail_server_says_so(bench_client: Client, url: str) -> None:
+def test_shop_without_smtp_server_says_so(bench_client: Client, url: str) -> None:
     assert "No mail server is set" in bench_client.get(url).content.decode()
 
 
-def test_nothing_is_queued_without_a_mail_server(bench_client: Client, url: str) -> None:
+def test_nothing_is_queued_without_a_smtp_server(bench_client: Client, url: str) -> None:
     fields = {"token": str(uuid4()), "occasion": "free", "subject": "x", "body": "y"}
     assert bench_client.post(url, fields).status_code == 422
     assert not Message.objects.exists()
@@ -358,7 +358,7 @@ def test_note_without_how_is_refused_and_kept(bench_client: Client, url: str) ->
 
 
 def test_what_was_told_stands_on_the_page(
-    bench_client: Client, url: str, mail_server: Received
+    bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     bench_client.post(url, opened(bench_client, url) | {"subject": "News of the bench"})
     assert "News of the bench" in bench_client.get(url).content.decode()

@@ -27,73 +27,73 @@ def queue(now: datetime, key: str = "a", **more: Any) -> Message:
     return actions.queue_message(key=key, now=now, **(facts | more))
 
 
-def test_queued_message_arrives(house: House, mail_server: Received, now: datetime) -> None:
+def test_queued_message_arrives(house: House, smtp_server: Received, now: datetime) -> None:
     message = queue(now)
     assert delivery.deliver(message.id, now)
-    (mail,) = mail_server.messages
+    (mail,) = smtp_server.messages
     assert mail["Subject"] == "The Heron"
     assert mail["To"] == "wren@customers.example"
     assert mail.get_content().splitlines() == ["Hello Wren,", "", "all is well."]
 
 
-def test_mail_comes_from_the_shop(house: House, mail_server: Received, now: datetime) -> None:
+def test_mail_comes_from_the_shop(house: House, smtp_server: Received, now: datetime) -> None:
     delivery.deliver(queue(now).id, now)
-    (mail,) = mail_server.messages
+    (mail,) = smtp_server.messages
     assert parseaddr(mail["From"]) == ("Larkhill Works", "bench@larkhill.example")
     assert mail["Reply-To"] == "bench@larkhill.example"
 
 
 def test_message_id_is_the_one_made_at_queueing(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message = queue(now)
     delivery.deliver(message.id, now)
-    assert mail_server.messages[0]["Message-ID"] == message.message_id
+    assert smtp_server.messages[0]["Message-ID"] == message.message_id
 
 
 def test_customer_mail_is_not_marked_automatic(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     delivery.deliver(queue(now).id, now)
-    assert mail_server.messages[0]["Auto-Submitted"] is None
+    assert smtp_server.messages[0]["Auto-Submitted"] is None
 
 
-def test_reminder_is_marked_automatic(house: House, mail_server: Received, now: datetime) -> None:
+def test_reminder_is_marked_automatic(house: House, smtp_server: Received, now: datetime) -> None:
     delivery.deliver(queue(now, occasion=Occasion.SHIP_BY).id, now)
-    assert mail_server.messages[0]["Auto-Submitted"] == "auto-generated"
+    assert smtp_server.messages[0]["Auto-Submitted"] == "auto-generated"
 
 
-def test_sent_message_says_when(house: House, mail_server: Received, now: datetime) -> None:
+def test_sent_message_says_when(house: House, smtp_server: Received, now: datetime) -> None:
     message = queue(now)
     delivery.deliver(message.id, now)
     message.refresh_from_db()
     assert (message.state, message.done_at, message.leased_until) == (State.SENT, now, None)
 
 
-def test_task_run_twice_sends_once(house: House, mail_server: Received, now: datetime) -> None:
+def test_task_run_twice_sends_once(house: House, smtp_server: Received, now: datetime) -> None:
     message = queue(now)
     tasks.deliver(message.id)
     tasks.deliver(message.id)
-    assert len(mail_server.messages) == 1
+    assert len(smtp_server.messages) == 1
 
 
 def test_sweep_run_twice_sends_each_once(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     for key in "abc":
         queue(now, key)
     tasks.sweep()
     tasks.sweep()
-    assert len(mail_server.messages) == 3
+    assert len(smtp_server.messages) == 3
 
 
-def test_vanished_message_is_no_error(house: House, mail_server: Received) -> None:
+def test_vanished_message_is_no_error(house: House, smtp_server: Received) -> None:
     tasks.deliver(987654)
-    assert mail_server.messages == []
+    assert smtp_server.messages == []
 
 
 def test_message_does_not_leave_before_its_time(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message = queue(now, not_before=now + timedelta(seconds=60))
     assert not delivery.deliver(message.id, now + timedelta(seconds=59))
@@ -121,7 +121,7 @@ def test_claimed_message_is_not_due(house: House, now: datetime) -> None:
 
 @pytest.mark.django_db(transaction=True)
 def test_two_workers_at_once_send_one_mail(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message, start = queue(now), Barrier(4)
 
@@ -135,26 +135,26 @@ def test_two_workers_at_once_send_one_mail(
         worker.start()
     for worker in workers:
         worker.join()
-    assert len(mail_server.messages) == 1
+    assert len(smtp_server.messages) == 1
 
 
 def test_refusal_for_now_is_tried_again_later(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message = queue(now)
-    mail_server.answer_rcpt = "451 mailbox is busy"
+    smtp_server.answer_rcpt = "451 mailbox is busy"
     assert not delivery.deliver(message.id, now)
     message.refresh_from_db()
     assert (message.state, message.last_error) == (State.QUEUED, "451 mailbox is busy")
-    mail_server.answer_rcpt = ""
+    smtp_server.answer_rcpt = ""
     assert delivery.deliver(message.id, now + timedelta(seconds=60))
 
 
 def test_refusal_for_good_fails_with_the_servers_words(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message = queue(now)
-    mail_server.answer_rcpt = "550 no such mailbox"
+    smtp_server.answer_rcpt = "550 no such mailbox"
     for minute in range(3):
         delivery.deliver(message.id, now + timedelta(minutes=minute))
     message.refresh_from_db()
@@ -162,10 +162,10 @@ def test_refusal_for_good_fails_with_the_servers_words(
 
 
 def test_refused_content_fails_with_the_servers_words(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message = queue(now)
-    mail_server.answer_data = "552 message is too big"
+    smtp_server.answer_data = "552 message is too big"
     for minute in range(3):
         delivery.deliver(message.id, now + timedelta(minutes=minute))
     message.refresh_from_db()
@@ -173,7 +173,7 @@ def test_refused_content_fails_with_the_servers_words(
 
 
 def test_failed_message_leaves_when_tried_again(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message = queue(now)
     Message.objects.update(state=State.FAILED, tries=3, last_error="550 no", done_at=now)
@@ -182,7 +182,7 @@ def test_failed_message_leaves_when_tried_again(
 
 
 def test_server_that_is_gone_is_waited_for(
-    house: House, mail_server: Received, now: datetime, monkeypatch: pytest.MonkeyPatch
+    house: House, smtp_server: Received, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     message = queue(now)
     monkeypatch.setenv("EMAIL_URL", "smtp://127.0.0.1:9")
@@ -204,7 +204,7 @@ def test_message_that_killed_every_worker_is_given_up(house: House, now: datetim
 
 
 def test_late_failure_of_a_lost_lease_changes_nothing(
-    house: House, mail_server: Received, now: datetime
+    house: House, smtp_server: Received, now: datetime
 ) -> None:
     message = queue(now)
     slow = delivery.claim(message.id, now)

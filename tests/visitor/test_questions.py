@@ -27,12 +27,12 @@ def test_question_lands_in_the_inbox(stranger: Client, url: str, order: Order) -
 
 
 def test_question_reaches_the_shops_mailbox(
-    stranger: Client, url: str, now: datetime, mail_server: Received
+    stranger: Client, url: str, now: datetime, smtp_server: Received
 ) -> None:
     stranger.post(url, asked())
     notice = Message.objects.get(state=State.QUEUED)
     assert delivery.deliver(notice.pk, now)
-    came = mail_server.messages[0]
+    came = smtp_server.messages[0]
     assert came["To"] == "bench@larkhill.example"
     assert "Does the clip fit?" in came.get_content()
 
