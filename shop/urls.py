@@ -5,4 +5,5 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("builds.bench.urls")),
+    path("", include("builds.desk.urls")),
 ]

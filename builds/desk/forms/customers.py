@@ -11,7 +11,7 @@ from builds.desk.queries.orders import customer_with_email
 from shop.models import Customer
 
 
-class CustomerForm(forms.ModelForm[Customer]):
+class CustomerForm(forms.ModelForm):
     """Facts of a customer. Only the name by which we greet them is needed."""
 
     class Meta:

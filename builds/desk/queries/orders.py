@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
+from uuid import UUID
 
 from django.db import connection
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
@@ -46,7 +47,7 @@ def customers(text: str = "") -> QuerySet[Customer]:
 
 
 def customers_to_choose(text: str, chosen: str) -> list[Customer]:
-    """A few customers that a text means, the newest without one; the chosen one stays among them."""
+    """A few customers that a text means, or the newest; the chosen one stays among them."""
     rows = customers(text) if text.strip() else Customer.objects.order_by("-since", "-pk")
     found = list(rows[:SHOWN])
     if chosen.isdecimal() and int(chosen) not in {customer.pk for customer in found}:
@@ -66,6 +67,11 @@ def hilts_of(customer: Customer | None) -> list[Hilt]:
     if customer is None:
         return []
     return list(Hilt.objects.filter(customer=customer).order_by("name_folded", "pk"))
+
+
+def order_placed(token: UUID | None) -> Order | None:
+    """The order that a form with this token placed."""
+    return Order.objects.filter(token=token).first() if token else None
 
 
 def order_rows(text: str = "") -> QuerySet[Order]:
