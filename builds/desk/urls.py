@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.desk.views import customers, order, orders
+from builds.desk.views import customers, find, messages, order, orders, wording
 
 urlpatterns = [
     path("orders/", orders.orders, name="desk_orders"),
@@ -19,4 +19,13 @@ urlpatterns = [
     path("customers/", customers.customers, name="desk_customers"),
     path("customers/new/", customers.customer_new, name="desk_customer_new"),
     path("customers/<int:pk>/", customers.customer, name="desk_customer"),
+    path("messages/", messages.messages, name="desk_messages"),
+    path("messages/<int:pk>/again/", messages.message_again, name="desk_message_again"),
+    path("messages/<int:pk>/withdraw/", messages.message_withdraw, name="desk_message_withdraw"),
+    path("messages/wording/", wording.wording, name="desk_wording"),
+    path("messages/wording/<str:occasion>/", wording.wording_edit, name="desk_wording_edit"),
+    path(
+        "messages/wording/<str:occasion>/reset/", wording.wording_reset, name="desk_wording_reset"
+    ),
+    path("find/", find.find, name="desk_find"),
 ]

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
 from uuid import UUID
 
 from django.db import connection
@@ -190,18 +189,3 @@ def person(pk: int) -> Person | None:
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )
 
-
-def places_of(messages: Iterable[Message]) -> dict[str, Any]:
-    """What messages are about: key, as ``build:142`` → the build, order or customer itself."""
-    keys = {message.about for message in messages}
-    wanted = {kind: _ids(keys, kind) for kind in ("build", "order")}
-    builds = Build.objects.filter(pk__in=wanted["build"]).select_related("hilt")
-    found: dict[str, Any] = {build.about: build for build in builds}
-    for order in Order.objects.filter(pk__in=wanted["order"]):
-        found[f"order:{order.pk}"] = order
-    return found
-
-
-def _ids(keys: Iterable[str], kind: str) -> list[int]:
-    parts = (key.partition(":") for key in keys)
-    return [int(number) for name, _colon, number in parts if name == kind and number.isdecimal()]
