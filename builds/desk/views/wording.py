@@ -42,7 +42,7 @@ def wording_edit(request: HttpRequest, occasion: str) -> HttpResponse:
         "preview": _preview(Text(so_far.get("subject", ""), so_far.get("body", ""))),
     }
     parts = {"preview": "desk/_preview.html"}
-    return page(request, "desk/wording_edit.html", shown, parts, 422 if judged else 200)
+    return page(request, "desk/wording_edit.html", shown, parts, status=422 if judged else 200)
 
 
 @owner_only
