@@ -1,10 +1,52 @@
-"""The desk's pages."""
+"""The desk: orders, customers, messages, finding, first set-up, settings."""
 
-from django.urls import path
+from django.urls import include, path
 
-from builds.desk.views import customers, find, messages, order, orders, wording
+from builds.desk.views import (
+    customers,
+    find,
+    first_setup,
+    forgot,
+    mail,
+    messages,
+    order,
+    orders,
+    people,
+    places,
+    shop,
+    wanted,
+    week,
+    wording,
+)
 
+settings = [
+    path("", shop.settings, name="desk_settings"),
+    path("where/", shop.where, name="desk_where"),
+    path("hours/", week.hours, name="desk_hours"),
+    path("closures/", week.closures, name="desk_closures"),
+    path("closures/<int:pk>/remove/", week.remove_closure, name="desk_closure_remove"),
+    path("views/", wanted.wanted_views, name="desk_views"),
+    path("views/<int:pk>/", wanted.one_view, name="desk_view"),
+    path("views/<int:pk>/retire/", wanted.retire_view, name="desk_view_retire"),
+    path("views/<int:pk>/move/", wanted.move_view, name="desk_view_move"),
+    path("places/", places.places, name="desk_places"),
+    path("places/trays/", places.add_trays, name="desk_trays_add"),
+    path("places/trays/<int:pk>/retire/", places.retire_tray, name="desk_tray_retire"),
+    path("places/add/", places.add_place, name="desk_place_add"),
+    path("places/<int:pk>/", places.one_place, name="desk_place"),
+    path("places/<int:pk>/retire/", places.retire_place, name="desk_place_retire"),
+    path("people/", people.people, name="desk_people"),
+    path("people/<int:pk>/", people.person, name="desk_person"),
+    path("people/<int:pk>/link/", people.password_link, name="desk_person_link"),
+    path("people/<int:pk>/mail/", people.mail_password_link, name="desk_person_mail"),
+    path("addresses/", shop.addresses, name="desk_addresses"),
+    path("mail/", mail.mail, name="desk_mail"),
+    path("mail/test/", mail.test_mail, name="desk_mail_test"),
+]
 urlpatterns = [
+    path("set-up/", first_setup.first_setup, name="desk_first_setup"),
+    path("forgot/", forgot.forgot, name="desk_forgot"),
+    path("settings/", include(settings)),
     path("orders/", orders.orders, name="desk_orders"),
     path("orders/new/", orders.order_new, name="desk_order_new"),
     path("orders/<str:number>/", order.order, name="desk_order"),

@@ -30,7 +30,7 @@ def form(**more: Any) -> dict[str, Any]:
         "new-email": "teodor@example.com",
         "new-phone": "01632 960 220",
         "new-address": "2 Mill Lane",
-        "new-country": "gb",
+        "new-country": "GB",
         "hilt_name": "Saltmarsh No. 3",
         "kind": "full",
         "wanted": "Blue, two switches",

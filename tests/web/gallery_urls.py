@@ -54,7 +54,7 @@ class Everything(forms.Form):
 def days() -> list[dict[str, Any]]:
     """Three weeks from a Wednesday, dispatch on Mondays and Fridays."""
     first = NOW.date()
-    every = [first + timedelta(days=n) for n in range(20)]
+    every = [first + timedelta(days=n) for n in range(23)]
     return [
         {
             "date": day,

@@ -64,6 +64,11 @@ class MatchForm(forms.Form):
             hilt__isnull=False, state__in=[State.BOOKED, State.INTAKE]
         )
 
+    def choices(self) -> list[tuple[Build, str]]:
+        """The builds to choose from, with their words."""
+        field = self.fields["build"]
+        return [(build, field.label_from_instance(build)) for build in field.queryset]  # type: ignore[attr-defined]
+
 
 class BelongingForm(forms.Form):
     """Something else that was in the box."""

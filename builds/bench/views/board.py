@@ -7,16 +7,16 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.forms.moves import MoveForm, StartForm, UndoForm
-from builds.bench.queries.board import bands, count_by_day, open_rows, rule
+from builds.bench.queries.board import bands, open_rows, rule
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.gates import actions as gates
 from builds.models import Build, Move
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.queries import undoable
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.web.partials import done, next_url, page, refused
 
 REFUSALS = (gates.Refused, MoveRefused, ParcelRefused)
@@ -32,8 +32,7 @@ def board(request: HttpRequest) -> HttpResponse:
         "room": "bench",
         "bands": bands(found),
         "rule": rule(found, diary, moment),
-        "next_day": diary.next_dispatch_day(moment),
-        "counts": count_by_day(found),
+        "has_builds": bool(found),
         "undoable": [(move, uuid4()) for move in undoable(moment)],
         "moment": moment,
     }

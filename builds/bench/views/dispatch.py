@@ -6,7 +6,6 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.forms.dispatch import DayForm, PackForm, TrackingForm
 from builds.bench.queries.dispatch import dispatch_day
@@ -16,6 +15,7 @@ from builds.gates import actions as gates
 from builds.models import Parcel
 from builds.progress.actions import Refused as MoveRefused
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.web.partials import done, next_url, page, refused
 
 REFUSALS = (dispatch.Refused, gates.Refused, MoveRefused)

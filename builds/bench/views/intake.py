@@ -7,7 +7,6 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.actions.intake import correct, log_arrival, tie
 from builds.bench.forms import intake as forms
@@ -17,6 +16,7 @@ from builds.intake import actions as intake
 from builds.models import Arrival, Build
 from builds.progress.actions import Refused as MoveRefused
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.web.partials import done, page, refused
 
 PARTS = {name: f"bench/intake/_{name}.html" for name in ("match", "photos", "belongings", "cell")}
@@ -61,11 +61,13 @@ def _show(
     request: HttpRequest, found: Arrival, bound: dict[str, object] | None = None, status: int = 200
 ) -> HttpResponse:
     diary = calendar(request.house)  # type: ignore[attr-defined]
+    fresh = forms.MatchForm()
     context = {
         "room": "intake",
         **arrival_of(found, diary, now()),
+        "match_choices": [(each.pk, label) for each, label in fresh.choices()],
         "forms": {
-            "match": forms.MatchForm(),
+            "match": fresh,
             "upload": UploadForm(),
             "belonging": forms.BelongingForm(),
             "cell": CellForm(),

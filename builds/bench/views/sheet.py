@@ -9,7 +9,6 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.moves import BackForm, EndForm
@@ -21,6 +20,7 @@ from builds.progress import actions as progress
 from builds.progress.queries import builds
 from builds.queue import actions as queue
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
 from shop.web.access import owner_only
 from shop.web.partials import done, next_url, page
@@ -211,7 +211,7 @@ def send_back(request: HttpRequest, number: int) -> HttpResponse:
     build = build_of(number)
 
     def deed(values: dict[str, Any]) -> None:
-        progress.move(build.pk, **values, by=_by(request), now=now())
+        gates.send_back(build.pk, **values, by=_by(request), now=now())
 
     form = BackForm(request.POST, prefix="back")
     return save(request, build, "back", form, deed, "gate", _("It went back; the cause is kept."))
