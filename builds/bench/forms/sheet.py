@@ -146,5 +146,5 @@ class UploadForm(forms.Form):
         View.objects.filter(retired=False),
         label=_("which view"),
         required=False,
-        empty_label=_("in turn: the next one missing"),
+        empty_label=_("in turn, as they are missing"),
     )
