@@ -23,4 +23,3 @@ STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # noqa: F405 – WhiteNoise warn
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):  # noqa: F405
     # In a file, as in a shop: in memory there is no WAL, no waiting and no second connection.
     DATABASES["default"]["TEST"] = {"NAME": str(DATA_DIR / "tests.sqlite3")}  # noqa: F405
-STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # noqa: F405 – WhiteNoise warns where it is missing

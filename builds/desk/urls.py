@@ -1,12 +1,14 @@
-"""The desk: orders, customers, first set-up, forgotten passwords, settings."""
+"""The desk: orders, customers, messages, finding, first set-up, settings."""
 
 from django.urls import include, path
 
 from builds.desk.views import (
     customers,
+    find,
     first_setup,
     forgot,
     mail,
+    messages,
     order,
     orders,
     people,
@@ -14,6 +16,7 @@ from builds.desk.views import (
     shop,
     wanted,
     week,
+    wording,
 )
 
 settings = [
@@ -58,4 +61,13 @@ urlpatterns = [
     path("customers/", customers.customers, name="desk_customers"),
     path("customers/new/", customers.customer_new, name="desk_customer_new"),
     path("customers/<int:pk>/", customers.customer, name="desk_customer"),
+    path("messages/", messages.messages, name="desk_messages"),
+    path("messages/<int:pk>/again/", messages.message_again, name="desk_message_again"),
+    path("messages/<int:pk>/withdraw/", messages.message_withdraw, name="desk_message_withdraw"),
+    path("messages/wording/", wording.wording, name="desk_wording"),
+    path("messages/wording/<str:occasion>/", wording.wording_edit, name="desk_wording_edit"),
+    path(
+        "messages/wording/<str:occasion>/reset/", wording.wording_reset, name="desk_wording_reset"
+    ),
+    path("find/", find.find, name="desk_find"),
 ]

@@ -1,6 +1,7 @@
 """Keeps files: the bytes first, durably; then the row that says so."""
 
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
@@ -30,7 +31,7 @@ MAX_BYTES = 50 * 1024 * 1024
 ORPHAN_AGE = timedelta(days=1)
 
 
-def keep(upload: UploadedFile, now: datetime) -> Blob:
+def keep(upload: "UploadedFile[Any]", now: datetime) -> Blob:
     """Keep an uploaded photo byte for byte; the same bytes are the same blob.
 
     Raises a ``Refused`` with its sentence. Not to be called inside a transaction: a disk that is
@@ -86,4 +87,4 @@ def _discard(sha256: str, than: datetime) -> bool:
     name = names.original(sha256)
     if default_storage.get_modified_time(name) >= than:
         return False
-    return default_storage.discard_older(name, than)  # type: ignore[attr-defined]
+    return bool(default_storage.discard_older(name, than))  # type: ignore[attr-defined]

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
-from typing import BinaryIO
+from typing import IO
 
 from PIL import ExifTags, Image, UnidentifiedImageError
 
@@ -37,7 +37,7 @@ class Seen:
 
 
 @contextmanager
-def opened(source: Path | BinaryIO) -> Iterator[Image.Image]:
+def opened(source: "Path | IO[bytes]") -> Iterator[Image.Image]:
     """A picture whose header was read and whose pixels are within bounds; one at a time.
 
     Whatever fails inside becomes one of the refusals.

@@ -30,7 +30,7 @@ def form(**more: Any) -> dict[str, Any]:
         "new-email": "teodor@example.com",
         "new-phone": "01632 960 220",
         "new-address": "2 Mill Lane",
-        "new-country": "gb",
+        "new-country": "GB",
         "hilt_name": "Saltmarsh No. 3",
         "kind": "full",
         "wanted": "Blue, two switches",
@@ -204,7 +204,7 @@ def test_another_job_tapped_twice_is_one_job(owner_client: Client, booked: Booke
     order = booked()
     sent = form(hilt="", hilt_name="Weir House", promise_day="", agreed_how="")
     for _tap in range(2):
-        owner_client.post(f"/orders/{order.number}/job/", sent)
+        assert owner_client.post(f"/orders/{order.number}/job/", sent).status_code == 303
     assert order.items.count() == 2
 
 

@@ -13,6 +13,7 @@ from builds.intake.queries import photos_of
 from builds.models import Build, Promise
 from builds.progress.queries import builds, undoable
 from shop.diary.queries import Calendar
+from shop.history.queries import entries_about
 from shop.models import Answer, Message
 
 
@@ -66,6 +67,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
+        "history": entries_about(build.about),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
     }

@@ -62,7 +62,7 @@ def show(
         "next_day": diary.next_dispatch_day(moment),
     }
     along = {name: PARTS[name] for name in ("gate",)}
-    return page(request, "bench/sheet.html", context, PARTS, along, status)
+    return page(request, "bench/sheet.html", context, PARTS, status, along)
 
 
 def save(

@@ -1,7 +1,7 @@
 """The forms of a new order, on one page and answered together."""
 
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from django.http import QueryDict
 
@@ -42,7 +42,12 @@ class Booking:
 
     def is_valid(self) -> bool:
         """Whether all of them are; each is asked, so that every error is shown at once."""
-        return all([form.is_valid() for form in self.forms])
+        return sum(not form.is_valid() for form in self.forms) == 0
+
+    @property
+    def token(self) -> UUID | None:
+        """The token of this filling-in; None where it is missing or no token."""
+        return self.once.token_sent()
 
     @property
     def whom(self) -> Customer | dict[str, Any]:

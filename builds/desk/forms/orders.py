@@ -139,6 +139,12 @@ class OnceForm(forms.Form):
 
     token = token_field()
 
+    def token_sent(self) -> UUID | None:
+        """The token, whatever else is amiss; None where it is missing or no token."""
+        self.is_valid()
+        token: UUID | None = self.cleaned_data.get("token") if self.is_bound else None
+        return token
+
 
 class GoodsForm(OnceForm):
     """Goods on an order: a blade, a spare cell, a charger."""
@@ -188,9 +194,3 @@ class AnswerForm(forms.Form):
             "text": fields["text"],
             "how": fields["how"],
         }
-
-
-def token_of(form: OnceForm) -> UUID:
-    """The token of a form that was answered well."""
-    token: UUID = form.cleaned_data["token"]
-    return token

@@ -12,6 +12,8 @@ from builds.desk.queries.orders import customers as named_so
 from builds.desk.queries.orders import person
 from builds.desk.views.paging import cut
 from shop.clock import now
+from shop.history.queries import made_once
+from shop.models import Customer
 from shop.people.actions import change_customer
 from shop.web.access import staff
 from shop.web.partials import done, page
@@ -40,14 +42,21 @@ def customer_new(request: HttpRequest) -> HttpResponse:
         data,
         initial={"token": uuid4(), "country": request.house.country},  # type: ignore[attr-defined]
     )
-    if form.is_valid():
-        fields = dict(form.cleaned_data)
-        token = fields.pop("token")
-        added = write_down_customer(fields, token=token, by=staff(request), now=now())
+    added = _added(request, form)
+    if added:
         said = _("%s is written down.") % added.called
         return done(request, reverse("desk_customer", args=[added.pk]), said)
     shown = {"room": "orders", "here": "customers", "form": form}
     return page(request, "desk/customer_new.html", shown, status=200 if data is None else 422)
+
+
+def _added(request: HttpRequest, form: NewCustomerForm) -> Customer | None:
+    # The second of two taps is asked first: the first one's address would refuse it.
+    is_valid, token = form.is_valid(), getattr(form, "cleaned_data", {}).get("token")
+    if not token or not (is_valid or made_once(token)):
+        return None
+    fields = {name: value for name, value in form.cleaned_data.items() if name != "token"}
+    return write_down_customer(fields, token=token, by=staff(request), now=now())
 
 
 def customer(request: HttpRequest, pk: int) -> HttpResponse:

@@ -1,7 +1,8 @@
 """The page of one order, and the deeds on it."""
 
+from datetime import datetime
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
@@ -15,12 +16,12 @@ from builds.desk.forms.orders import (
     JobForm,
     OnceForm,
     TermsForm,
-    token_of,
 )
 from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
 from builds.desk.views.hints import dispatch_hint
 from builds.queue.actions import Refused
 from shop.clock import now
+from shop.history.queries import made_once
 from shop.house.queries import house
 from shop.models import Order
 from shop.orders.actions import change_order
@@ -69,14 +70,24 @@ def order_job(request: HttpRequest, number: str) -> HttpResponse:
         initial={"hilt": ""},
         dispatch_hint=dispatch_hint(moment),
     )
-    if data is not None and all([form.is_valid(), once.is_valid()]):
-        try:
-            add_job(sheet.order, form.job(), token=token_of(once), by=staff(request), now=moment)
-            return _done(request, sheet.order, _("Job added."))
-        except Refused as refusal:
-            form.add_error("promise_day", str(refusal))
+    token = once.token_sent()
+    if token and (made_once(token) or _job_added(request, sheet.order, form, token, moment)):
+        return _done(request, sheet.order, _("Job added."))
     shown = {"room": "orders", "here": "orders", "sheet": sheet, "form": form, "once": once}
     return page(request, "desk/order_job.html", shown, status=200 if data is None else 422)
+
+
+def _job_added(
+    request: HttpRequest, found: Order, form: JobForm, token: UUID, moment: datetime
+) -> bool:
+    if not form.is_valid():
+        return False
+    try:
+        add_job(found, form.job(), token=token, by=staff(request), now=moment)
+    except Refused as refusal:
+        form.add_error("promise_day", str(refusal))
+        return False
+    return True
 
 
 def order_goods(request: HttpRequest, number: str) -> HttpResponse:
@@ -90,7 +101,7 @@ def order_goods(request: HttpRequest, number: str) -> HttpResponse:
             sheet.order,
             fields["wanted"],
             fields["quantity"],
-            token=token_of(form),
+            token=fields["token"],
             by=staff(request),
             now=now(),
         )
