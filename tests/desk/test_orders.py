@@ -24,7 +24,7 @@ def form(**more: Any) -> dict[str, Any]:
     return {
         "token": str(uuid4()),
         "who": "",
-        "customer": "",
+        "customer": "new",
         "new-called": "Teodor",
         "new-full_name": "Teodor Vance",
         "new-email": "teodor@example.com",
