@@ -16,6 +16,8 @@ from shop.models import Customer, Item
 from shop.orders.models import AnswerKind
 
 SOMEONE_NEW = "new"
+NO_KNOWN_HILT = "other"
+NOT_YET = "no"
 
 
 class WhoForm(forms.Form):
@@ -54,7 +56,11 @@ def _shown(customer: Customer) -> str:
 class JobForm(forms.Form):
     """A job on a hilt, or a blade alone."""
 
-    hilt = forms.ChoiceField(label=_("Hilt"), required=False, widget=forms.RadioSelect)
+    hilt = forms.ChoiceField(
+        label=_("Hilt"),
+        widget=forms.RadioSelect,
+        error_messages={"required": _("One of theirs, or another?")},
+    )
     hilt_name = forms.CharField(
         label=_("Name of the hilt"),
         required=False,
@@ -74,7 +80,6 @@ class JobForm(forms.Form):
     promise_day = day_field(_("Promise: leaves by"))
     agreed_how = forms.ChoiceField(
         label=_("Have they agreed?"),
-        required=False,
         help_text=_("A yes is kept word for word: what is wanted, with the price as agreed."),
     )
 
@@ -85,11 +90,12 @@ class JobForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.hilts = {str(hilt.pk): hilt for hilt in hilts}
         self.fields["hilt"].choices = [  # type: ignore[attr-defined]
-            ("", _("Another one, or none")),
+            (NO_KNOWN_HILT, _("Another one, or none")),
             *((pk, hilt.name) for pk, hilt in self.hilts.items()),
         ]
+        self.fields["hilt"].required = bool(self.hilts)
         self.fields["agreed_how"].choices = [  # type: ignore[attr-defined]
-            ("", _("Not yet")),
+            (NOT_YET, _("Not yet")),
             *((how, _("Yes, %s") % words) for how, words in SAID_HOW),
         ]
         self.fields["promise_day"].help_text = dispatch_hint
@@ -124,7 +130,7 @@ class JobForm(forms.Form):
             hilt=hilt,
             hilt_name="" if hilt else fields["hilt_name"],
             promise_day=fields["promise_day"],
-            agreed_how=fields["agreed_how"],
+            agreed_how="" if fields["agreed_how"] == NOT_YET else fields["agreed_how"],
         )
 
 
