@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST
 
 from builds.desk.actions.orders import add_goods, add_job, keep_answer
 from builds.desk.forms.orders import (
+    NO_KNOWN_HILT,
     AnswerForm,
     GoodsForm,
     JobForm,
@@ -67,7 +68,7 @@ def order_job(request: HttpRequest, number: str) -> HttpResponse:
     form = JobForm(
         hilts_of(sheet.order.customer),
         data,
-        initial={"hilt": ""},
+        initial={"hilt": NO_KNOWN_HILT},
         dispatch_hint=dispatch_hint(moment),
     )
     token = once.token_sent()
