@@ -178,13 +178,13 @@ class CellCheck(models.Model):
             ),
         ]
 
+    def __str__(self) -> str:
+        return self.result
+
     @property
     def volts(self) -> str:
         """The voltage as it is shown: two decimals, a narrow space, the unit."""
         return f"{self.millivolts / 1000:.2f}\u202fV" if self.millivolts else ""
-
-    def __str__(self) -> str:
-        return self.result
 
 
 class Grade(models.TextChoices):

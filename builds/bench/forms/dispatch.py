@@ -13,7 +13,7 @@ class PackForm(forms.Form):
     expected = forms.DateField()
 
 
-class TrackingForm(forms.ModelForm):  # type: ignore[type-arg]
+class TrackingForm(forms.ModelForm):
     """Who carries a parcel, and under which number."""
 
     class Meta:

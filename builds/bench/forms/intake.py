@@ -19,7 +19,7 @@ class BuildChoice(forms.ModelChoiceField):
         return f"{name} · {order.customer.called} · {obj} · {order.number}"
 
 
-class ArrivalForm(forms.ModelForm):  # type: ignore[type-arg]
+class ArrivalForm(forms.ModelForm):
     """A parcel that came."""
 
     token = forms.UUIDField(widget=forms.HiddenInput)

@@ -22,7 +22,7 @@ from builds.queue import actions as queue
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
-from shop.web.access import owner_only
+from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page
 
 PART_NAMES = (
@@ -230,4 +230,4 @@ def end(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _by(request: HttpRequest) -> Any:
-    return request.user
+    return staff(request)

@@ -12,7 +12,7 @@ from shop.house.world import countries
 from shop.models import Customer
 
 
-class CustomerForm(forms.ModelForm):  # type: ignore[type-arg]
+class CustomerForm(forms.ModelForm):
     """Facts of a customer. Only the name by which we greet them is needed."""
 
     class Meta:
