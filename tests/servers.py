@@ -122,7 +122,7 @@ def postgresql() -> Iterator[str]:
             "--no-sync",
         ]
         subprocess.run(
-            [*make, "-E", "UTF8", "--locale=C"],
+            [*make, "-A", "trust", "-E", "UTF8", "--locale=C"],
             check=True, stdout=subprocess.DEVNULL, cwd=folder, **user,
         )  # fmt: skip
         command = [str(programs / "postgres"), "-D", str(data), "-k", str(folder), "-h", ""]

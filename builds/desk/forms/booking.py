@@ -24,7 +24,7 @@ class Booking:
         self, house: House, by: User, hint: str, *, typed: QueryDict, judged: bool
     ) -> None:
         data = typed if judged else None
-        so_far = typed.dict()
+        so_far = {name: typed.get(name, "") for name in typed}
         found = customers_to_choose(so_far.get("who", ""), so_far.get("customer", ""))
         self.who = WhoForm(found, data, initial={"customer": "", **so_far})
         self.customer = self.who.chosen()

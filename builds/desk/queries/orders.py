@@ -58,7 +58,7 @@ def customer_with_email(email: str, but: int | None = None) -> Customer | None:
     """The customer who has an address already."""
     if not email:
         return None
-    return Customer.objects.filter(email_folded=email.casefold()).exclude(pk=but).first()
+    return Customer.objects.filter(email_folded=email.casefold()).exclude(pk=but or 0).first()
 
 
 def hilts_of(customer: Customer | None) -> list[Hilt]:
@@ -188,4 +188,3 @@ def person(pk: int) -> Person | None:
         orders=list(order_rows().filter(customer=customer)),
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )
-
