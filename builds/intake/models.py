@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
 from builds.progress.states import State
-from shop.models import Blob
+from shop.files.models import Blob
 
 _STAFF = settings.AUTH_USER_MODEL
 

@@ -1,7 +1,7 @@
 """Tables that only grow: what the database refuses, column by column, and when it is opened."""
 
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, cast
 from uuid import uuid4
 
 import pytest
@@ -39,7 +39,7 @@ def row(request: pytest.FixtureRequest, owner: User, now: datetime) -> models.Mo
     build.passes.create(stage=State.INTAKE, code="views", reason="told so", by=owner, at=now)
     found = request.param.objects.last()
     assert found is not None
-    return cast(Model, found)
+    return cast("models.Model", found)
 
 
 def _another(field: models.Field, value: Any, owner: User, now: datetime) -> Any:

@@ -3,9 +3,8 @@
 from datetime import date, datetime, timedelta
 
 import pytest
-from pytest_django import DjangoAssertNumQueries
 from django.conf import settings as django_settings
-from pytest_django import Settings
+from pytest_django import DjangoAssertNumQueries, Settings
 
 from shop.house.models import House
 from shop.post import actions, links, queries

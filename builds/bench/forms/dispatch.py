@@ -3,7 +3,7 @@
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.models import Parcel
+from builds.dispatch.models import Parcel
 
 
 class PackForm(forms.Form):

@@ -7,7 +7,8 @@ from django import forms
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from builds.models import Build, CellCheck, ConditionNote, Hold, Photo, Place, Tray, View
+from builds.intake.models import CellCheck, ConditionNote, Photo, View
+from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
 from builds.progress.states import STAGES
 from shop.orders.models import AnswerKind, How

@@ -12,8 +12,8 @@ from builds.bench.forms.moves import MoveForm, StartForm, UndoForm
 from builds.bench.queries.board import bands, open_rows, rule
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.gates import actions as gates
-from builds.models import Build, Move
 from builds.progress.actions import Refused as MoveRefused
+from builds.progress.models import Build, Move
 from builds.progress.queries import undoable
 from shop.clock import now
 from shop.diary.queries import calendar

@@ -11,8 +11,8 @@ from builds.bench.forms.dispatch import DayForm, PackForm, TrackingForm
 from builds.bench.queries.dispatch import dispatch_day
 from builds.bench.views.sheet import build_of
 from builds.dispatch import actions as dispatch
+from builds.dispatch.models import Parcel
 from builds.gates import actions as gates
-from builds.models import Parcel
 from builds.progress.actions import Refused as MoveRefused
 from shop.clock import now
 from shop.diary.queries import calendar

@@ -13,8 +13,9 @@ from builds.bench.forms import intake as forms
 from builds.bench.forms.sheet import CellForm, UploadForm
 from builds.bench.queries.intake import arrival_of, overview
 from builds.intake import actions as intake
-from builds.models import Arrival, Build
+from builds.intake.models import Arrival
 from builds.progress.actions import Refused as MoveRefused
+from builds.progress.models import Build
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.access import staff

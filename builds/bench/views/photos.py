@@ -11,8 +11,9 @@ from django.views.decorators.http import require_POST
 from builds.bench.forms.sheet import PhotoForm, UploadForm
 from builds.bench.views.sheet import build_of
 from builds.intake import actions as intake
+from builds.intake.models import Arrival, Photo, View
 from builds.intake.queries import next_view
-from builds.models import Arrival, Build, Photo, View
+from builds.progress.models import Build
 from shop.clock import now
 from shop.files import actions as files
 from shop.web.access import staff

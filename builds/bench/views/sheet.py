@@ -15,8 +15,9 @@ from builds.bench.forms.moves import BackForm, EndForm
 from builds.bench.queries.sheet import sheet_of
 from builds.gates import actions as gates
 from builds.intake import actions as intake
-from builds.models import Belonging, Build, Hold
+from builds.intake.models import Belonging
 from builds.progress import actions as progress
+from builds.progress.models import Build, Hold
 from builds.progress.queries import builds
 from builds.queue import actions as queue
 from shop.clock import now

@@ -8,7 +8,8 @@ from django.http import QueryDict
 from builds.desk.forms.customers import CustomerForm
 from builds.desk.forms.orders import JobForm, OnceForm, TermsForm, WhoForm
 from builds.desk.queries.orders import customers_to_choose, hilts_of
-from shop.models import Customer, House, User
+from shop.house.models import House
+from shop.people.models import Customer, User
 
 NEW = "new"  # sets a new customer's fields apart from the job's
 

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.desk.forms.fields import token_field
 from builds.desk.queries.orders import customer_with_email
 from shop.house.world import countries
-from shop.models import Customer
+from shop.people.models import Customer
 
 
 class CustomerForm(forms.ModelForm):

@@ -12,8 +12,10 @@ from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.states import STAGES
 from builds.queue.queries import promises
-from shop.models import Answer, Customer, Item, Message, Order, PrivateLink
+from shop.orders.models import Answer, Item, Order
 from shop.orders.queries import orders
+from shop.people.models import Customer
+from shop.post.models import Message, PrivateLink
 
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
 
