@@ -15,7 +15,8 @@ from builds.bench.queries.rows import Row, sheet
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
 from shop.diary.queries import Calendar
-from shop.models import Customer, Message
+from shop.people.models import Customer
+from shop.post.models import Message
 from shop.post.models import State as Post
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
