@@ -25,8 +25,10 @@ class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
         codes = regions(self._present("country"))
         everywhere = ("", _("only those of the whole country"))
         if self.is_bound and self._present("region") not in codes:
-            self.data = self.data.copy()
-            self.data[self.add_prefix("region")] = ""
+            sent: Any = self.data
+            sent = sent.copy()
+            sent[self.add_prefix("region")] = ""
+            self.data = sent
         self._choose("zone_name", world.zones(self._present("zone_name")))
         self._choose("region", [everywhere, *((code, code) for code in codes)], required=False)
         self._choose("country", world.countries())
@@ -59,7 +61,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         widgets = {
             "name": forms.TextInput(attrs={"autocomplete": "organization"}),
             "email": forms.EmailInput(attrs={"autocomplete": "email"}),
-            "phone": forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
+            "phone": forms.TextInput(attrs={"autocomplete": "tel", "type": "tel"}),
             "address": forms.Textarea(attrs={"rows": 4, "autocomplete": "street-address"}),
         }
 
@@ -74,7 +76,8 @@ class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
         help_texts = {
             "bench_url": _(
                 "Where your own tablets and phones open Hiltyard. Printed tags and mails to "
-                "the staff lead here. For example http://192.0.2.10:8000"
+                "the staff lead here. One with 127.0.0.1 works on this machine alone. "
+                "For example http://192.0.2.10:8000"
             ),
             "public_url": _(
                 "Where customers open their private page from anywhere, if you let them. "
@@ -82,9 +85,7 @@ class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
             ),
         }
         widgets = {
-            name: forms.TextInput(
-                attrs={"inputmode": "url", "autocapitalize": "none", "spellcheck": "false"}
-            )
+            name: forms.URLInput(attrs={"autocapitalize": "none", "spellcheck": "false"})
             for name in ("bench_url", "public_url")
         }
 

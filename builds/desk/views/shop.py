@@ -23,12 +23,13 @@ def _save(request: HttpRequest, form: ModelForm) -> None:  # type: ignore[type-a
 
 
 def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResponse:
+    place = forms.pop("place", None) or PlaceForm(instance=house(), regions=regions)
     context = {
         "form": ShopForm(instance=house()),
-        "place": PlaceForm(instance=house(), regions=regions),
+        "place": place,
         "suggest_url": reverse("desk_where"),
+        "holidays_known": is_known(str(place["country"].value())),
     } | forms
-    context["holidays_known"] = is_known(str(context["place"]["country"].value()))
     parts = {
         "shop": "desk/_shop.html",
         "where": "desk/_where_form.html",
