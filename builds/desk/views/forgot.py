@@ -20,6 +20,8 @@ def forgot(request: HttpRequest) -> HttpResponse:
     form = ForgotForm(request.POST or None)
     if not form.is_valid():
         return page(request, "desk/forgot.html", {"form": form}, status=422 if form.errors else 200)
-    ask_for_new_password(form.cleaned_data["email"], caller=devices.caller(request), now=clock.now())
+    ask_for_new_password(
+        form.cleaned_data["email"], caller=devices.caller(request), now=clock.now()
+    )
     said = _("If somebody signs in with this address, a mail with a link is on its way there.")
     return done(request, reverse("people_sign_in"), said)
