@@ -9,7 +9,7 @@ from shop.house import world
 from shop.house.models import House
 
 
-class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
+class PlaceForm(forms.ModelForm):
     """Where the shop is: what its clock, its holidays and its money follow from.
 
     The regions come from whoever knows the holidays; a region of another country is dropped.
@@ -25,10 +25,7 @@ class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
         codes = regions(self._present("country"))
         everywhere = ("", _("only those of the whole country"))
         if self.is_bound and self._present("region") not in codes:
-            sent: Any = self.data
-            sent = sent.copy()
-            sent[self.add_prefix("region")] = ""
-            self.data = sent
+            self.data = {**dict(self.data.items()), self.add_prefix("region"): ""}
         self._choose("zone_name", world.zones(self._present("zone_name")))
         self._choose("region", [everywhere, *((code, code) for code in codes)], required=False)
         self._choose("country", world.countries())
@@ -49,7 +46,7 @@ class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
         )
 
 
-class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
+class ShopForm(forms.ModelForm):
     """How customers know the shop and reach it."""
 
     class Meta:
@@ -61,12 +58,12 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         widgets = {
             "name": forms.TextInput(attrs={"autocomplete": "organization"}),
             "email": forms.EmailInput(attrs={"autocomplete": "email"}),
-            "phone": forms.TextInput(attrs={"autocomplete": "tel", "type": "tel"}),
+            "phone": forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
             "address": forms.Textarea(attrs={"rows": 4, "autocomplete": "street-address"}),
         }
 
 
-class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
+class AddressesForm(forms.ModelForm):
     """The two web addresses of the shop."""
 
     class Meta:
@@ -76,8 +73,7 @@ class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
         help_texts = {
             "bench_url": _(
                 "Where your own tablets and phones open Hiltyard. Printed tags and mails to "
-                "the staff lead here. One with 127.0.0.1 works on this machine alone. "
-                "For example http://192.0.2.10:8000"
+                "the staff lead here. For example http://192.0.2.10:8000"
             ),
             "public_url": _(
                 "Where customers open their private page from anywhere, if you let them. "
@@ -85,7 +81,9 @@ class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
             ),
         }
         widgets = {
-            name: forms.URLInput(attrs={"autocapitalize": "none", "spellcheck": "false"})
+            name: forms.TextInput(
+                attrs={"inputmode": "url", "autocapitalize": "none", "spellcheck": "false"}
+            )
             for name in ("bench_url", "public_url")
         }
 

@@ -18,18 +18,17 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done
 
 
-def _save(request: HttpRequest, form: ModelForm) -> None:  # type: ignore[type-arg]
+def _save(request: HttpRequest, form: ModelForm) -> None:
     change_shop(form.instance, form.changed_data, by=staff(request), now=clock.now())
 
 
 def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResponse:
-    place = forms.pop("place", None) or PlaceForm(instance=house(), regions=regions)
-    context = {
+    context: dict[str, Any] = {
         "form": ShopForm(instance=house()),
-        "place": place,
+        "place": PlaceForm(instance=house(), regions=regions),
         "suggest_url": reverse("desk_where"),
-        "holidays_known": is_known(str(place["country"].value())),
     } | forms
+    context["holidays_known"] = is_known(str(context["place"]["country"].value()))
     parts = {
         "shop": "desk/_shop.html",
         "where": "desk/_where_form.html",
