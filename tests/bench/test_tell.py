@@ -15,6 +15,7 @@ from builds.progress.actions import hold, move
 from builds.progress.models import Build
 from builds.progress.states import HoldReason, State, Turn
 from builds.queue.models import Promise
+from shop.history.words import sentence
 from shop.models import Customer, Entry, Message, User
 from shop.post import delivery
 from shop.post.models import Occasion
@@ -348,6 +349,15 @@ def test_link_pasted_into_a_chat_is_not_kept(bench_client: Client, url: str) -> 
     said = {"token": str(uuid4()), "occasion": "free", "how": "chat", "words": f"See {found[0]}"}
     bench_client.post(f"{url}said/", said)
     assert Message.objects.get().body == "See $link"
+
+
+def test_history_says_how_the_customer_was_told(
+    bench_client: Client, url: str, build: Build, smtp_server: Received
+) -> None:
+    bench_client.post(url, opened(bench_client, url))
+    entry = Entry.objects.get(verb="told")
+    said = sentence(entry.verb, entry.parameters)
+    assert said == "Told the customer by mail: a stage was reached"
 
 
 def test_note_without_how_is_refused_and_kept(bench_client: Client, url: str) -> None:
