@@ -16,7 +16,7 @@ from builds.demo.job import Job
 from builds.demo.walk import Photos, Walk
 from builds.intake.actions import add_photo
 from builds.intake.models import View
-from builds.models import Build
+from builds.progress.models import Build
 from shop.diary.queries import calendar
 from shop.env import CLEAR_SIGNS
 from shop.files.actions import keep

@@ -10,16 +10,16 @@ from builds.dispatch.actions import note_tracking
 from builds.dispatch.models import Parcel
 from builds.intake.actions import describe_photo
 from builds.intake.queries import photos_of
-from builds.models import Build
+from builds.progress.models import Build
 from builds.visitor.actions import ask
 from shop.history.actions import record
 from shop.house.queries import house
-from shop.models import Message, User
 from shop.orders.models import How
+from shop.people.models import User
 from shop.post import delivery
 from shop.post.actions import queue_message
 from shop.post.failures import MOST_TRIES
-from shop.post.models import Occasion, State
+from shop.post.models import Message, Occasion, State
 
 _TRY_EVERY = timedelta(minutes=2)
 _QUESTION = (

@@ -14,12 +14,12 @@ from builds.desk.actions import orders as desk
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, View
-from builds.models import Build
 from builds.progress.actions import hold, put
-from builds.progress.models import Place, Tray
+from builds.progress.models import Build, Place, Tray
 from builds.progress.states import Kind, State
-from shop.models import Blob, Customer, Order, User
-from shop.orders.models import AnswerKind
+from shop.files.models import Blob
+from shop.orders.models import AnswerKind, Order
+from shop.people.models import Customer, User
 from shop.post.models import Occasion
 
 Photos = dict[tuple[str, str], Blob]  # hilt and view → the picture

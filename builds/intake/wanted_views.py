@@ -10,7 +10,7 @@ from django.utils.translation import gettext_noop
 from builds.intake.models import View
 from builds.progress.states import State
 from shop.history.actions import record
-from shop.models import User
+from shop.people.models import User
 
 DEFAULT_VIEWS = (
     ("box-shut", gettext_noop("box shut"), State.INTAKE),

@@ -20,8 +20,7 @@ from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
 from shop.diary.queries import calendar
 from shop.house.models import House
-from shop.models import Item, Order
-from shop.orders.models import ItemKind
+from shop.orders.models import Item, ItemKind, Order
 
 CLOSED_AHEAD = timedelta(days=60)
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)

@@ -14,7 +14,7 @@ from builds.visitor import actions, queries
 from builds.visitor.forms import QuestionForm
 from shop.clock import day_in, now
 from shop.files.queries import rendition_of, send_rendition
-from shop.models import Order
+from shop.orders.models import Order
 from shop.post.models import Scope
 from shop.post.queries import open_link
 from shop.web.access import caller_key, public

@@ -67,10 +67,12 @@ def _store(came: Staged) -> None:
 def sweep_orphans(now: datetime) -> int:
     """Delete originals that no row knows and that are older than a day; say how many.
 
-    They are what an upload leaves whose row was never written. Blobs that nothing refers to any
-    more are left alone: they go with the erasure of a person.
+    They are what an upload leaves whose row was never written, or that was cut off while it was
+    copied. Blobs that nothing refers to any more are left alone: they go with the erasure of a
+    person.
     """
-    than, gone = now - ORPHAN_AGE, 0
+    than = now - ORPHAN_AGE
+    gone: int = default_storage.discard_unfinished(than)  # type: ignore[attr-defined]
     folders, _ = default_storage.listdir(names.ORIGINALS) if _any_kept() else ([], [])
     for folder in folders:
         _, files = default_storage.listdir(f"{names.ORIGINALS}/{folder}")

@@ -47,6 +47,15 @@ class DurableStorage(FileSystemStorage):
             return True
         return False
 
+    def discard_unfinished(self, than: datetime) -> int:
+        """Delete what a process that died was still writing; how many files."""
+        old = [
+            path for path in self.incoming().iterdir() if path.stat().st_mtime < than.timestamp()
+        ]
+        for path in old:
+            path.unlink(missing_ok=True)
+        return len(old)
+
     def _save(self, name: str, content: "File[Any]") -> str:
         written = self._written_here(content) or self._copied(content)
         target = Path(self.path(name))

@@ -9,7 +9,7 @@ from shop.house import world
 from shop.house.models import House
 
 
-class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
+class PlaceForm(forms.ModelForm):
     """Where the shop is: what its clock, its holidays and its money follow from.
 
     The regions come from whoever knows the holidays; a region of another country is dropped.
@@ -25,8 +25,7 @@ class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
         codes = regions(self._present("country"))
         everywhere = ("", _("only those of the whole country"))
         if self.is_bound and self._present("region") not in codes:
-            self.data = self.data.copy()
-            self.data[self.add_prefix("region")] = ""
+            self.data = {**dict(self.data.items()), self.add_prefix("region"): ""}
         self._choose("zone_name", world.zones(self._present("zone_name")))
         self._choose("region", [everywhere, *((code, code) for code in codes)], required=False)
         self._choose("country", world.countries())
@@ -47,7 +46,7 @@ class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
         )
 
 
-class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
+class ShopForm(forms.ModelForm):
     """How customers know the shop and reach it."""
 
     class Meta:
@@ -64,7 +63,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         }
 
 
-class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
+class AddressesForm(forms.ModelForm):
     """The two web addresses of the shop."""
 
     class Meta:

@@ -24,7 +24,7 @@ def form(**more: Any) -> dict[str, Any]:
     return {
         "token": str(uuid4()),
         "who": "",
-        "customer": "",
+        "customer": "new",
         "new-called": "Teodor",
         "new-full_name": "Teodor Vance",
         "new-email": "teodor@example.com",
@@ -61,7 +61,7 @@ def test_the_yes_is_kept_with_what_is_wanted_and_the_price(owner_client: Client)
 
 
 def test_no_yes_is_kept_where_none_was_given(owner_client: Client) -> None:
-    owner_client.post(NEW, form(agreed_how=""))
+    owner_client.post(NEW, form(agreed_how="no"))
     assert not Answer.objects.exists()
 
 
@@ -202,7 +202,7 @@ def test_an_answer_about_another_order_is_refused(owner_client: Client, booked: 
 
 def test_another_job_tapped_twice_is_one_job(owner_client: Client, booked: Booker) -> None:
     order = booked()
-    sent = form(hilt="", hilt_name="Weir House", promise_day="", agreed_how="")
+    sent = form(hilt="other", hilt_name="Weir House", promise_day="", agreed_how="no")
     for _tap in range(2):
         assert owner_client.post(f"/orders/{order.number}/job/", sent).status_code == 303
     assert order.items.count() == 2

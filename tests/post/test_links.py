@@ -4,7 +4,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 from django.conf import settings as django_settings
-from pytest_django import Settings
+from pytest_django import DjangoAssertNumQueries, Settings
 
 from shop.house.models import House
 from shop.post import actions, links, queries
@@ -97,8 +97,8 @@ def test_renewed_link_opens_by_its_new_token_alone(link: PrivateLink, now: datet
 
 
 def test_unknown_link_costs_as_many_queries_as_a_known_one(
-    link: PrivateLink, django_assert_num_queries
-) -> None:  # type: ignore[no-untyped-def]
+    link: PrivateLink, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
     for token in (token_of(link), links.token(links.new_id(), 1, "k")):
         with django_assert_num_queries(1):
             opens(token)

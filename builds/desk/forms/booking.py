@@ -6,9 +6,17 @@ from uuid import UUID, uuid4
 from django.http import QueryDict
 
 from builds.desk.forms.customers import CustomerForm
-from builds.desk.forms.orders import JobForm, OnceForm, TermsForm, WhoForm
+from builds.desk.forms.orders import (
+    NO_KNOWN_HILT,
+    SOMEONE_NEW,
+    JobForm,
+    OnceForm,
+    TermsForm,
+    WhoForm,
+)
 from builds.desk.queries.orders import customers_to_choose, hilts_of
-from shop.models import Customer, House, User
+from shop.house.models import House
+from shop.people.models import Customer, User
 
 NEW = "new"  # sets a new customer's fields apart from the job's
 
@@ -24,13 +32,15 @@ class Booking:
         self, house: House, by: User, hint: str, *, typed: QueryDict, judged: bool
     ) -> None:
         data = typed if judged else None
-        so_far = typed.dict()
+        so_far = {name: typed.get(name, "") for name in typed}
         found = customers_to_choose(so_far.get("who", ""), so_far.get("customer", ""))
-        self.who = WhoForm(found, data, initial={"customer": "", **so_far})
+        self.who = WhoForm(found, data, initial={"customer": SOMEONE_NEW, **so_far})
         self.customer = self.who.chosen()
         hilts = hilts_of(self.customer)
         self.new = CustomerForm(data, prefix=NEW, initial=_of_someone_new(so_far, house))
-        self.job = JobForm(hilts, data, initial={"hilt": "", **so_far}, dispatch_hint=hint)
+        self.job = JobForm(
+            hilts, data, initial={"hilt": NO_KNOWN_HILT, **so_far}, dispatch_hint=hint
+        )
         self.terms = TermsForm(data, initial=so_far, sees_money=by.is_owner)
         self.once = OnceForm(data, initial={"token": uuid4(), **so_far})
 

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST
 
 from builds.desk.actions.orders import add_goods, add_job, keep_answer
 from builds.desk.forms.orders import (
+    NO_KNOWN_HILT,
     AnswerForm,
     GoodsForm,
     JobForm,
@@ -23,8 +24,8 @@ from builds.queue.actions import Refused
 from shop.clock import now
 from shop.history.queries import made_once
 from shop.house.queries import house
-from shop.models import Order
 from shop.orders.actions import change_order
+from shop.orders.models import Order
 from shop.post.actions import link_for, renew, revoke
 from shop.post.models import Scope
 from shop.post.queries import url_of
@@ -67,7 +68,7 @@ def order_job(request: HttpRequest, number: str) -> HttpResponse:
     form = JobForm(
         hilts_of(sheet.order.customer),
         data,
-        initial={"hilt": ""},
+        initial={"hilt": NO_KNOWN_HILT},
         dispatch_hint=dispatch_hint(moment),
     )
     token = once.token_sent()
