@@ -308,3 +308,14 @@ def test_a_known_customer_is_not_asked_how_to_be_greeted(
     page = owner_client.post(NEW, sent).content.decode()
     assert "Give it a name" in page
     assert "How do you greet them" not in page
+
+
+@pytest.mark.parametrize("path", ["/orders/?begins=", "/customers/?begins=", "/orders/new/?who="])
+@pytest.mark.parametrize("text", ["%00", "%25", "_", "%F4%8F%BF%BF", "\\"])
+def test_odd_signs_break_no_list(owner_client: Client, path: str, text: str) -> None:
+    assert owner_client.get(path + text).status_code == 200
+
+
+@pytest.mark.parametrize("customer", ["9" * 40, "-1", "new", "x"])
+def test_a_customer_who_is_not_there_is_someone_new(owner_client: Client, customer: str) -> None:
+    assert owner_client.get(NEW, {"customer": customer}).status_code == 200
