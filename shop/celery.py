@@ -41,6 +41,7 @@ app.conf.update(
     beat_schedule={
         "outbox": {"task": "shop.post.tasks.sweep", "schedule": 30.0},
         "renditions": {"task": "shop.files.tasks.sweep", "schedule": 60.0},
+        "orphans": {"task": "shop.files.tasks.sweep_orphans", "schedule": 86_400.0},
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
     },
 )

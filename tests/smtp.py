@@ -37,7 +37,7 @@ class Received:
             return self.answer_data
         content = envelope.content or b""
         raw = content.encode() if isinstance(content, str) else content
-        self.messages.append(message_from_bytes(raw, policy=policy.default))  # type: ignore[arg-type]
+        self.messages.append(message_from_bytes(raw, policy=policy.default))
         # The mail is taken before the answer is given: a kill in between makes a repeat.
         await asyncio.sleep(self.delay_s)
         return "250 Taken"

@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
-from shop.models import Customer
+from shop.people.models import Customer
 
 
 class Parcel(models.Model):

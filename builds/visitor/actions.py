@@ -7,9 +7,9 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from shop.house.models import House
-from shop.models import Message, Order
+from shop.orders.models import Order
 from shop.post.actions import queue_message, receive
-from shop.post.models import Occasion
+from shop.post.models import Message, Occasion
 
 
 @transaction.atomic

@@ -20,8 +20,7 @@ from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
 from shop.diary.queries import calendar
 from shop.house.models import House
-from shop.models import Item, Order
-from shop.orders.models import ItemKind
+from shop.orders.models import Item, ItemKind, Order
 
 CLOSED_AHEAD = timedelta(days=60)
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
@@ -129,8 +128,9 @@ def _by_build(rows: Iterable[OfBuild]) -> dict[int, list[OfBuild]]:
 
 
 def seen_photos(ids: list[int]) -> QuerySet[Photo]:
-    """Shared photos whose pictures are made; the others follow by themselves."""
-    return shared_photos(ids).filter(blob__renditions__isnull=False).distinct()
+    """Shared photos whose pictures are made, the newest first; the others follow."""
+    made = shared_photos(ids).filter(blob__renditions__isnull=False)
+    return made.order_by("-taken_at", "-pk").distinct()
 
 
 def _work(build: Build, known: _Known) -> Work:
@@ -159,16 +159,18 @@ def _work(build: Build, known: _Known) -> Work:
 
 
 def closed_days(diary: Calendar, today: date) -> list[Closed]:
-    """Closures and holidays of the coming weeks, days in a row for one reason put together."""
+    """Closures and holidays of the coming weeks, days in a row for one reason put together.
+
+    A day that is off every week is named only inside a row of closed days.
+    """
     spans: list[Closed] = []
     for ahead in range(CLOSED_AHEAD.days):
         day = today + timedelta(days=ahead)
         why = diary.why_closed(day)
-        if not why:
-            continue
-        if spans and spans[-1].reason == why and spans[-1].last == day - timedelta(days=1):
-            spans[-1] = Closed(spans[-1].first, day, why)
-        else:
+        last = spans[-1] if spans else None
+        if why and last and last.reason == why and last.last == day - timedelta(days=1):
+            spans[-1] = Closed(last.first, day, why)
+        elif why and day.weekday() in diary.hours:
             spans.append(Closed(day, day, why))
     return spans
 

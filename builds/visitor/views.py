@@ -5,7 +5,6 @@ from datetime import timedelta
 from functools import wraps
 from typing import Any
 
-from django.core.files.storage import default_storage
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -14,9 +13,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 from builds.visitor import actions, queries
 from builds.visitor.forms import QuestionForm
 from shop.clock import day_in, now
-from shop.files import names
-from shop.files.queries import rendition_of
-from shop.models import Order
+from shop.files.queries import rendition_of, send_rendition
+from shop.orders.models import Order
 from shop.post.models import Scope
 from shop.post.queries import open_link
 from shop.web.access import caller_key, public
@@ -77,8 +75,7 @@ def photo(
     shared = queries.photo_of(found, photo_id)
     if shared is None or rendition_of(shared.blob, side) is None:
         return _unknown(request)
-    with default_storage.open(names.rendition(shared.blob.sha256, side)) as picture:
-        response = HttpResponse(picture.read(), content_type="image/webp")
+    response = send_rendition(request, shared.blob, side)
     response["Cache-Control"] = f"private, max-age={PHOTO_KEPT_S}"
     response["Referrer-Policy"] = "no-referrer"
     return response

@@ -105,7 +105,8 @@ def waits(held: Hold) -> str:
 
 def due_line(build: Build, due: Due, is_past: bool) -> str:
     """The latest day told, in one line."""
-    day = {"day": date_format(due.day, "l j F")}
+    # A day is not broken over two lines.
+    day = {"day": date_format(due.day, "l j F").replace(" ", "\u00a0")}
     if build.leaves_by == Leaves.POST:
         return (_("Was to be posted by %(day)s") if is_past else _("Posted by %(day)s")) % day
     return (_("Was to be ready by %(day)s") if is_past else _("Ready to collect by %(day)s")) % day

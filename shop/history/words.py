@@ -227,9 +227,7 @@ def sentence(verb: str, parameters: Mapping[str, Any]) -> str:
     if verb not in SENTENCES:
         return verb
     worded = _Worded({name: _value(verb, name, value) for name, value in parameters.items()})
-    besides = [
-        str(words) % worded for name, words in BESIDES.get(verb, {}).items() if worded[name]
-    ]
+    besides = [str(words) % worded for name, words in BESIDES.get(verb, {}).items() if worded[name]]
     said = str(SENTENCES[verb]) % worded
     return f"{said}: {', '.join(besides)}" if besides else said
 

@@ -1,14 +1,17 @@
-"""Customers, hilts and orders for the desk's tests, made as the shop makes them."""
+"""Customers, hilts and orders for the desk's tests, made as the shop makes them; an empty shop."""
 
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
 from uuid import uuid4
 
 import pytest
+from django.test import Client
 
 from builds.desk.actions.orders import Job, book_job
 from builds.progress.models import Build
 from builds.progress.states import Kind, Leaves
+from shop.env import make_setup_code, setup_code_file
 from shop.models import Customer, Order, User
 from shop.people.actions import add_customer
 
@@ -48,3 +51,23 @@ def booked(owner: User, now: datetime, maud: Customer) -> Booker:
 def build_on(order: Order) -> Build:
     """The first build on an order."""
     return Build.objects.get(item=order.items.first())
+
+
+@pytest.fixture
+def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A data folder of this test's own."""
+    monkeypatch.setenv("HILTYARD_DATA", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture
+def code(data: Path) -> str:
+    """The one-time code, as `start` makes it."""
+    return make_setup_code()
+
+
+@pytest.fixture
+def empty_shop(db: None, code: str) -> Client:
+    """A browser at a shop that is not set up yet."""
+    assert setup_code_file().exists()
+    return Client()

@@ -93,3 +93,15 @@ def test_worker_leaves_no_child_behind(shop: Shop) -> None:
     while shop.any_left_of(worker):
         assert time.monotonic() < deadline, "a child outlived its worker"
         time.sleep(0.1)
+
+
+@pytest.mark.server
+def test_photos_are_rendered_though_no_wake_up_came_and_the_worker_was_killed(shop: Shop) -> None:
+    shop.run_without_broker("tests.faults.photos", "8")
+    assert shop.rendered() == {False: 8}
+    kill_at_random(shop, 1)
+    shop.start_worker()
+    deadline = time.monotonic() + 60
+    while shop.rendered() != {True: 8}:
+        assert time.monotonic() < deadline, shop.rendered()
+        time.sleep(0.2)

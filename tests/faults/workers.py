@@ -10,6 +10,8 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from tests.servers import free_port
+
 ROOT = Path(__file__).resolve().parents[2]
 READY_WITHIN_S = 60
 
@@ -59,6 +61,20 @@ class Shop:
                 raise AssertionError(log.read_text())
             time.sleep(0.02)
         return worker
+
+    def run_without_broker(self, *command: str) -> None:
+        """The same while the broker is down: no wake-up gets through."""
+        there, self.broker = self.broker, f"redis://127.0.0.1:{free_port()}/0"
+        self.run(*command)
+        self.broker = there
+
+    def rendered(self) -> dict[bool, int]:
+        """How many photos have their pictures, and how many do not."""
+        with sqlite3.connect(self.folder / "hiltyard.sqlite3", timeout=20) as database:
+            rows = database.execute(
+                "SELECT rendered_at IS NOT NULL, count(*) FROM shop_blob GROUP BY 1"
+            )
+            return {bool(made): count for made, count in rows}
 
     def states(self) -> dict[str, int]:
         """How many messages stand in each state."""

@@ -1,17 +1,20 @@
 """Keeping photos: byte for byte, once, and nothing that is not whole."""
 
 import os
+import random
 import struct
 import zlib
+from contextlib import suppress
 from datetime import datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
+from threading import Barrier, Thread
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 from PIL import Image
 
-from shop.files import actions, pictures
+from shop.files import actions, pictures, rendering
 from shop.files.models import Blob
 from tests.files.pictures import encoded, picture, upload, with_camera_data
 
@@ -158,3 +161,56 @@ def test_sweep_leaves_alone_what_has_a_row(media: Path, now: datetime) -> None:
 
 def test_sweep_before_the_first_photo_is_no_error(now: datetime) -> None:
     assert actions.sweep_orphans(now) == 0
+
+
+@pytest.mark.django_db(transaction=True)
+def test_same_bytes_at_once_are_one_blob(media: Path, now: datetime) -> None:
+    start, kept = Barrier(4), []
+
+    def work() -> None:
+        start.wait()
+        kept.append(actions.keep(upload(JPEG), now))
+        connection.close()
+
+    helpers = [Thread(target=work) for _ in range(4)]
+    for helper in helpers:
+        helper.start()
+    for helper in helpers:
+        helper.join()
+    assert {blob.id for blob in kept} == {Blob.objects.get().id}
+    assert len(kept) == 4
+    assert original(media, JPEG).read_bytes() == JPEG
+
+
+def test_keeping_wakes_the_worker(now: datetime, django_capture_on_commit_callbacks) -> None:  # type: ignore[no-untyped-def]
+    with django_capture_on_commit_callbacks() as wakes:
+        blob = actions.keep(upload(JPEG), now)
+    assert len(wakes) == 1
+    rendering.render(blob.id, now)
+    with django_capture_on_commit_callbacks() as wakes:
+        actions.keep(upload(JPEG), now)
+    assert wakes == []
+
+
+def test_upload_cut_off_by_a_kill_goes_after_a_day(media: Path, now: datetime) -> None:
+    actions.keep(upload(JPEG), now)
+    rest = media / "incoming" / "half"
+    rest.write_bytes(JPEG[:100])
+    os.utime(rest, (now.timestamp(), now.timestamp()))
+    assert actions.sweep_orphans(now + timedelta(hours=23)) == 0
+    assert actions.sweep_orphans(now + timedelta(hours=25)) == 1
+    assert not rest.exists()
+
+
+@pytest.mark.filterwarnings("ignore::UserWarning:PIL")
+@pytest.mark.parametrize("content", [JPEG, PNG, WEBP, with_camera_data(picture(), 6)])
+def test_damaged_bytes_are_kept_or_refused_and_never_an_error(
+    now: datetime, content: bytes
+) -> None:
+    dice = random.Random(7)  # noqa: S311 – damage, not secrets
+    for _ in range(60):
+        damaged = bytearray(content)
+        for _ in range(dice.randint(1, 8)):
+            damaged[dice.randrange(len(damaged))] = dice.randrange(256)
+        with suppress(actions.Refused):
+            actions.keep(upload(bytes(damaged)), now)

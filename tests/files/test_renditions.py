@@ -71,7 +71,7 @@ def test_nothing_of_the_camera_comes_along(kind: str) -> None:
 def test_transparent_ground_becomes_white() -> None:
     clear = Image.new("RGBA", (40, 40), (0, 0, 0, 0))
     image = opened(make(BytesIO(encoded(clear, "PNG")))[0].webp)
-    assert min(image.convert("RGB").getpixel((20, 20))) > 250  # type: ignore[type-var]
+    assert min(image.convert("RGB").getpixel((20, 20))) > 250
 
 
 @pytest.mark.parametrize("mode", ["L", "CMYK", "1", "P", "LA", "I;16"])

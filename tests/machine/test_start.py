@@ -22,7 +22,7 @@ from tests.machine.conftest import (
 )
 from tests.servers import free_port
 
-pytestmark = pytest.mark.server
+pytestmark = [pytest.mark.server, pytest.mark.once]
 EVERYWHERE = "0.0.0.0"  # noqa: S104 (what these tests are about)
 SET_UP = (
     "from shop.house.models import House; from shop.clock import now; "

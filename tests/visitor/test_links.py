@@ -118,3 +118,10 @@ def test_order_that_is_not_there_looks_unknown(
 ) -> None:
     order.delete()
     assert seen(stranger.get(url)) == seen(stranger.get(UNKNOWN))
+
+
+def test_no_stricter_referrer_policy_hides_in_the_page(
+    stranger: Client, url: str, build: Build
+) -> None:
+    # "no-referrer" makes browsers post the question with "Origin: null", which is refused.
+    assert "no-referrer" not in stranger.get(url).content.decode()

@@ -18,12 +18,13 @@ from builds.bench.queries.tell import (
 )
 from builds.intake.actions import describe_photo
 from builds.intake.models import Photo
-from builds.models import Build
+from builds.progress.models import Build
 from builds.progress.states import STAGES
 from shop.history.actions import record
-from shop.models import House, Message, PrivateLink, User
+from shop.house.models import House
+from shop.people.models import User
 from shop.post.actions import Refused, link_for, log_said, queue_message
-from shop.post.models import Occasion, Scope
+from shop.post.models import Message, Occasion, PrivateLink, Scope
 from shop.post.models import State as Post
 from shop.post.queries import url_of
 from shop.post.wording import Text

@@ -5,7 +5,8 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.models import Arrival, Build
+from builds.intake.models import Arrival
+from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.progress.states import State
 
@@ -19,7 +20,7 @@ class BuildChoice(forms.ModelChoiceField):
         return f"{name} · {order.customer.called} · {obj} · {order.number}"
 
 
-class ArrivalForm(forms.ModelForm):  # type: ignore[type-arg]
+class ArrivalForm(forms.ModelForm):
     """A parcel that came."""
 
     token = forms.UUIDField(widget=forms.HiddenInput)

@@ -8,7 +8,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from builds.models import Photo
+from builds.intake.models import Photo
 from shop.orders.models import How
 from shop.post.models import Occasion
 from shop.post.wording import LINK, PLACEHOLDERS, fill, unknown_placeholders

@@ -29,7 +29,7 @@ class DispatchDay:
     @property
     def count(self) -> int:
         """How many builds are to leave, packed or ready to be."""
-        return sum(len(parcel.inside) for parcel in self.packed) + len(self.ready)  # type: ignore[attr-defined]
+        return sum(len(parcel.inside) for parcel in self.packed) + len(self.ready)  # type: ignore[attr-defined,misc]
 
 
 def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:

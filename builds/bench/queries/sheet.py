@@ -10,10 +10,13 @@ from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Match, Photo, View
 from builds.intake.queries import photos_of
-from builds.models import Build, Promise
+from builds.progress.models import Build
 from builds.progress.queries import builds, undoable
+from builds.queue.models import Promise
 from shop.diary.queries import Calendar
-from shop.models import Answer, Message
+from shop.history.queries import entries_about
+from shop.orders.models import Answer
+from shop.post.models import Message
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
+        "history": entries_about(build.about),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
     }
@@ -80,4 +84,5 @@ def _promises(build: Build) -> Any:
 
 
 def _messages(build: Build) -> Any:
-    return Message.objects.filter(about=build.about).order_by("-made_at")[:20]
+    told = Message.objects.filter(about=build.about, customer__isnull=False)
+    return told.order_by("-made_at")[:20]

@@ -14,14 +14,16 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.intake.models import Match, Photo
 from builds.intake.queries import photos_of
-from builds.models import Build, Hold
+from builds.progress.models import Build, Hold
 from builds.progress.queries import last_move, open_holds
 from builds.progress.states import UNDO_WITHIN, State, Turn
 from builds.queue.queries import Due, dues
 from shop.diary.calendar import Calendar
-from shop.models import Customer, House, Message, Order
+from shop.house.models import House
+from shop.orders.models import Order
+from shop.people.models import Customer
 from shop.post import wording
-from shop.post.models import Occasion
+from shop.post.models import Message, Occasion
 from shop.post.models import State as Post
 from shop.post.queries import TOLD, mail_goes_nowhere, of_about, wording_of
 

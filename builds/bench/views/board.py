@@ -12,11 +12,12 @@ from builds.bench.forms.moves import MoveForm, StartForm, UndoForm
 from builds.bench.queries.board import bands, open_rows, rule
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.gates import actions as gates
-from builds.models import Build, Move
 from builds.progress.actions import Refused as MoveRefused
+from builds.progress.models import Build, Move
 from builds.progress.queries import undoable
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.web.access import staff
 from shop.web.partials import done, next_url, page, refused
 
 REFUSALS = (gates.Refused, MoveRefused, ParcelRefused)
@@ -52,7 +53,7 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
             build.pk,
             token=form.cleaned_data["token"],
             expected=form.cleaned_data["expected"],
-            by=request.user,
+            by=staff(request),
             now=now(),
         )
     except REFUSALS as error:
@@ -73,7 +74,7 @@ def start(request: HttpRequest, number: int) -> HttpResponse:
     if not form.is_valid():
         return refused(request, back, _("That page was out of date. Here is how things stand."))
     try:
-        gates.start(build.pk, expected=form.cleaned_data["expected"], by=request.user, now=now())
+        gates.start(build.pk, expected=form.cleaned_data["expected"], by=staff(request), now=now())
     except REFUSALS as error:
         return refused(request, back, str(error))
     return done(request, back, _("%s is started.") % (build.hilt or build))
@@ -92,7 +93,7 @@ def undo(request: HttpRequest, move_id: int) -> HttpResponse:
             undone.pk,
             token=form.cleaned_data["token"],
             tray=form.cleaned_data["tray"],
-            by=request.user,
+            by=staff(request),
             now=now(),
         )
     except REFUSALS as error:

@@ -13,11 +13,10 @@ from builds.bench.actions import tell as actions
 from builds.bench.forms.tell import SaidForm, TellForm
 from builds.bench.queries import tell as queries
 from builds.bench.views.sheet import build_of
-from builds.models import Build
+from builds.progress.models import Build
 from shop.clock import now
 from shop.diary.queries import calendar
-from shop.models import Message
-from shop.post.models import Occasion
+from shop.post.models import Message, Occasion
 from shop.post.queries import url_of
 from shop.post.wording import Text, with_link
 from shop.web.access import staff

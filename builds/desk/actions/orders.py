@@ -14,11 +14,12 @@ from builds.progress.models import Build
 from builds.queue.actions import promise
 from shop.history.actions import record
 from shop.history.queries import made_once
-from shop.models import Answer, Customer, House, Item, Order, User
+from shop.house.models import House
 from shop.orders.actions import add_item, place_order, record_answer
-from shop.orders.models import AnswerKind, ItemKind
+from shop.orders.models import Answer, AnswerKind, Item, ItemKind, Order
 from shop.orders.queries import newest_answers
 from shop.people.actions import add_customer
+from shop.people.models import Customer, User
 from shop.post.actions import link_for
 from shop.post.models import Scope
 

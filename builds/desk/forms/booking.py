@@ -15,7 +15,8 @@ from builds.desk.forms.orders import (
     WhoForm,
 )
 from builds.desk.queries.orders import customers_to_choose, hilts_of
-from shop.models import Customer, House, User
+from shop.house.models import House
+from shop.people.models import Customer, User
 
 NEW = "new"  # sets a new customer's fields apart from the job's
 
@@ -31,7 +32,7 @@ class Booking:
         self, house: House, by: User, hint: str, *, typed: QueryDict, judged: bool
     ) -> None:
         data = typed if judged else None
-        so_far = typed.dict()
+        so_far = {name: typed.get(name, "") for name in typed}
         found = customers_to_choose(so_far.get("who", ""), so_far.get("customer", ""))
         self.who = WhoForm(found, data, initial={"customer": SOMEONE_NEW, **so_far})
         self.customer = self.who.chosen()

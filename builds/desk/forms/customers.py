@@ -9,10 +9,10 @@ from django.utils.translation import gettext_lazy as _
 from builds.desk.forms.fields import token_field
 from builds.desk.queries.orders import customer_with_email
 from shop.house.world import countries
-from shop.models import Customer
+from shop.people.models import Customer
 
 
-class CustomerForm(forms.ModelForm):  # type: ignore[type-arg]
+class CustomerForm(forms.ModelForm):
     """Facts of a customer. Only the name by which we greet them is needed."""
 
     class Meta:

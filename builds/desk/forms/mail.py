@@ -1,5 +1,7 @@
 """Where mail goes: an SMTP server in plain fields."""
 
+from typing import Any
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -8,6 +10,7 @@ SECURITIES = [
     ("tls", _("TLS from the start, mostly port 465")),
     ("none", _("none, inside your own network only")),
 ]
+USUAL_PORT = {"starttls": 587, "tls": 465, "none": 25}
 
 
 class MailForm(forms.Form):
@@ -51,6 +54,12 @@ class MailForm(forms.Form):
         if any(sign.isspace() or sign in "/@:?#" for sign in host):
             raise forms.ValidationError(_("A server name has no blanks, slashes, colons or @."))
         return host
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or {}
+        if "port" in data and "security" in data:
+            data["port"] = data["port"] or USUAL_PORT[data["security"]]
+        return data
 
 
 class TestMailForm(forms.Form):

@@ -12,8 +12,8 @@ from builds.desk.actions.orders import Job
 from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_field
 from builds.hilts.models import Hilt
 from builds.progress.states import Kind, Leaves
-from shop.models import Customer, Item
-from shop.orders.models import AnswerKind
+from shop.orders.models import AnswerKind, Item
+from shop.people.models import Customer
 
 SOMEONE_NEW = "new"
 NO_KNOWN_HILT = "other"

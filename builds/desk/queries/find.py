@@ -13,7 +13,8 @@ from builds.intake.models import Arrival, Match
 from builds.progress.models import Build
 from builds.progress.queries import builds
 from builds.progress.states import STAGES
-from shop.models import Customer, Order
+from shop.orders.models import Order
+from shop.people.models import Customer
 
 AT_MOST = 20  # of each kind; more is a text that says too little
 _TRAY = re.compile(r"(?:tray|t)\s*0*(\d{1,5})", re.IGNORECASE)

@@ -6,8 +6,9 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
-from shop.models import Customer, Message, Order
-from shop.post.models import State
+from shop.orders.models import Order
+from shop.people.models import Customer
+from shop.post.models import Message, State
 from shop.post.queries import messages
 
 # Tab → its words, and the states that it shows.

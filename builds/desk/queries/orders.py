@@ -12,8 +12,10 @@ from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.states import STAGES
 from builds.queue.queries import promises
-from shop.models import Answer, Customer, Item, Message, Order, PrivateLink
+from shop.orders.models import Answer, Item, Order
 from shop.orders.queries import orders
+from shop.people.models import Customer
+from shop.post.models import Message, PrivateLink
 
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
 
@@ -58,7 +60,7 @@ def customer_with_email(email: str, but: int | None = None) -> Customer | None:
     """The customer who has an address already."""
     if not email:
         return None
-    return Customer.objects.filter(email_folded=email.casefold()).exclude(pk=but).first()
+    return Customer.objects.filter(email_folded=email.casefold()).exclude(pk=but or 0).first()
 
 
 def hilts_of(customer: Customer | None) -> list[Hilt]:
@@ -188,4 +190,3 @@ def person(pk: int) -> Person | None:
         orders=list(order_rows().filter(customer=customer)),
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )
-

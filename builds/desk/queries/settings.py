@@ -12,7 +12,7 @@ def views_by_stage() -> list[tuple[str, list[View]]]:
     by_stage: dict[str, list[View]] = {}
     for view in View.objects.filter(retired=False):
         by_stage.setdefault(view.stage, []).append(view)
-    return [(s.label, by_stage[s]) for s in ON_THE_RULE if s in by_stage]
+    return [(str(s.label), by_stage[s]) for s in ON_THE_RULE if s in by_stage]
 
 
 def retired_views() -> QuerySet[View]:

@@ -6,8 +6,8 @@ from datetime import date
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from shop.models import House, Wording
-from shop.post.models import Occasion
+from shop.house.models import House
+from shop.post.models import Occasion, Wording
 from shop.post.wording import Text, default, fill_text
 
 # What a customer reads. The rest is between the tool and the staff.

@@ -13,8 +13,8 @@ from builds.desk.queries.orders import person
 from builds.desk.views.paging import cut
 from shop.clock import now
 from shop.history.queries import made_once
-from shop.models import Customer
 from shop.people.actions import change_customer
+from shop.people.models import Customer
 from shop.web.access import staff
 from shop.web.partials import done, page
 

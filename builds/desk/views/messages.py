@@ -12,9 +12,9 @@ from builds.desk.queries.messages import TABS, Subject, messages_in, subjects
 from builds.desk.views.paging import cut
 from builds.progress.models import Build
 from shop.clock import now
-from shop.models import Message, Order
+from shop.orders.models import Order
 from shop.post.actions import Refused, try_again, withdraw
-from shop.post.models import Occasion, State
+from shop.post.models import Message, Occasion, State
 from shop.post.queries import counts, mail_goes_nowhere
 from shop.post.wording import with_link
 from shop.web.access import staff

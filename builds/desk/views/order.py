@@ -24,8 +24,8 @@ from builds.queue.actions import Refused
 from shop.clock import now
 from shop.history.queries import made_once
 from shop.house.queries import house
-from shop.models import Order
 from shop.orders.actions import change_order
+from shop.orders.models import Order
 from shop.post.actions import link_for, renew, revoke
 from shop.post.models import Scope
 from shop.post.queries import url_of

@@ -14,7 +14,7 @@ from builds.desk.views.paging import cut
 from builds.queue.actions import Refused
 from shop.clock import now
 from shop.house.queries import house
-from shop.models import Order
+from shop.orders.models import Order
 from shop.web.access import staff
 from shop.web.partials import done, page
 

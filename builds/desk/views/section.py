@@ -23,4 +23,4 @@ def section(
     """
     frame = {"room": "settings", "here": here}
     status = 422 if refused else 200
-    return page(request, f"desk/{template}.html", frame | dict(context), parts, status)
+    return page(request, f"desk/{template}.html", frame | dict(context), parts, status=status)

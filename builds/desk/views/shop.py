@@ -18,12 +18,12 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done
 
 
-def _save(request: HttpRequest, form: ModelForm) -> None:  # type: ignore[type-arg]
+def _save(request: HttpRequest, form: ModelForm) -> None:
     change_shop(form.instance, form.changed_data, by=staff(request), now=clock.now())
 
 
 def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResponse:
-    context = {
+    context: dict[str, Any] = {
         "form": ShopForm(instance=house()),
         "place": PlaceForm(instance=house(), regions=regions),
         "suggest_url": reverse("desk_where"),

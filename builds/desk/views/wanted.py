@@ -66,5 +66,5 @@ def retire_view(request: HttpRequest, pk: int) -> HttpResponse:
 def move_view(request: HttpRequest, pk: int) -> HttpResponse:
     """One place up or down among the views of its stage."""
     get_object_or_404(View, pk=pk)
-    actions.move_view(pk, earlier="earlier" in request.POST)
+    actions.move_view(pk, earlier="earlier" in request.POST, by=staff(request), now=clock.now())
     return done(request, reverse("desk_views"))
