@@ -67,7 +67,7 @@ class AppendOnly(migrations.operations.base.Operation):
         to_state: ProjectState,
     ) -> None:
         on = f" ON {self.table}" if schema_editor.connection.vendor == "postgresql" else ""
-        for what in ("update", "delete"):
+        for what in ("update", "delete", *(["truncate"] if on else [])):
             schema_editor.execute(f"DROP TRIGGER {self.table}_no_{what}{on}", params=None)
 
     def describe(self) -> str:
@@ -98,6 +98,8 @@ def _postgresql(table: str, facts: Sequence[str]) -> list[str]:
         "USING ERRCODE = 'integrity_constraint_violation'; END $$",
         f"CREATE TRIGGER {table}_no_delete BEFORE DELETE ON {table} "
         "FOR EACH ROW EXECUTE FUNCTION shop_append_only()",
+        f"CREATE TRIGGER {table}_no_truncate BEFORE TRUNCATE ON {table} "
+        "FOR EACH STATEMENT EXECUTE FUNCTION shop_append_only()",
         f"CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table} FOR EACH ROW "
         f"WHEN ({_changed(facts, 'IS DISTINCT FROM')}) EXECUTE FUNCTION shop_append_only()",
     ]

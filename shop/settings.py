@@ -83,7 +83,9 @@ SQLITE_OPTIONS = {
     "timeout": 20,
     "init_command": (
         "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA cache_size=-16000; "
-        "PRAGMA mmap_size=134217728; PRAGMA temp_store=MEMORY;"
+        "PRAGMA mmap_size=134217728; PRAGMA temp_store=MEMORY; "
+        # Without it INSERT OR REPLACE deletes a row past the triggers of append-only tables.
+        "PRAGMA recursive_triggers=ON;"
     ),
 }
 DATABASES = {

@@ -11,7 +11,8 @@ from builds.dispatch.models import Packed, Parcel
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
 from shop.history.actions import record
-from shop.models import User
+from shop.orders.models import Order
+from shop.people.models import User
 
 
 class Refused(ValueError):
@@ -24,17 +25,27 @@ def close_parcel(
 ) -> Parcel:
     """Put builds in a parcel that leaves on a day. The same token twice is one parcel.
 
-    :raises Refused: a build is not in dispatch, is collected, or lies in another parcel.
+    :raises Refused: there is none, they go to different people, or one of them is not in
+        dispatch, is collected, or lies in another parcel.
     """
     parcel, is_new = Parcel.objects.get_or_create(
         token=token, defaults={"day": day, "closed_at": now, "closed_by": by}
     )
     if not is_new:
         return parcel
+    _check_one_customer(builds)
     for build in builds:
         _pack(build, parcel)
         record("packed", build.about, by, now, parcel=parcel.pk, day=day.isoformat())
     return parcel
+
+
+def _check_one_customer(builds: Sequence[Build]) -> None:
+    if not builds:
+        raise Refused(_("Choose what goes into the parcel."))
+    orders = Order.objects.filter(items__build__in=builds)
+    if orders.values("customer").distinct().count() > 1:
+        raise Refused(_("These go to different people. Close a parcel for each of them."))
 
 
 def _pack(build: Build, parcel: Parcel) -> None:
@@ -49,10 +60,15 @@ def _pack(build: Build, parcel: Parcel) -> None:
         raise Refused(_("%(number)s lies in a parcel already.") % {"number": build}) from error
 
 
+def lock_parcel(parcel_id: int) -> Parcel:
+    """The parcel, its row locked until the transaction ends. Lock it before its builds."""
+    return Parcel.objects.select_for_update(of=("self",)).get(pk=parcel_id)
+
+
 @transaction.atomic
 def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
     """Take a parcel apart again before it has left."""
-    parcel = Parcel.objects.select_for_update(of=("self",)).get(pk=parcel_id)
+    parcel = lock_parcel(parcel_id)
     if parcel.left_at:
         raise Refused(_("This parcel has left."))
     if parcel.opened_at is None:
@@ -68,7 +84,7 @@ def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
 @transaction.atomic
 def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
     """Note that a parcel has left, once. Its builds are moved by builds.gates."""
-    parcel = Parcel.objects.select_for_update(of=("self",)).get(pk=parcel_id)
+    parcel = lock_parcel(parcel_id)
     if parcel.opened_at:
         raise Refused(_("This parcel was opened again; close it first."))
     if parcel.left_at is None:
@@ -78,8 +94,8 @@ def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
 
 
 @transaction.atomic
-def mark_not_left(parcel_id: int, by: User, now: datetime) -> None:
-    """Take "left" back, as when its move is undone."""
+def mark_not_left(parcel_id: int) -> None:
+    """Take "left" back, as when its move is undone; the undoing is what history keeps."""
     Parcel.objects.filter(pk=parcel_id).update(left_at=None, left_by=None)
 
 

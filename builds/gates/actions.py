@@ -1,14 +1,13 @@
 """Moves builds on through their gates, and lets the owner pass a condition with a reason."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from uuid import UUID, uuid5
 
 from django.db import transaction
 from django.utils.translation import gettext as _
-from shop.post.actions import withdraw_by_cause
 
-from builds.dispatch.actions import close_parcel, mark_left, mark_not_left
+from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.gates.conditions import (
@@ -21,9 +20,11 @@ from builds.gates.conditions import (
 from builds.gates.models import Pass
 from builds.progress import actions as progress
 from builds.progress.models import Build, Move, Tray
-from builds.progress.states import State, next_stage
+from builds.progress.queries import last_move
+from builds.progress.states import ENDINGS, Leaves, State, next_stage
 from shop.history.actions import record
-from shop.models import User
+from shop.people.models import User
+from shop.post.actions import withdraw_by_cause
 
 
 class Refused(ValueError):
@@ -35,15 +36,19 @@ class GateClosed(Refused):
 
     def __init__(self, build: Build, missing: list[Condition]) -> None:
         self.build, self.missing = build, missing
-        words = "; ".join(condition.text for condition in missing)
+        words = "; ".join(condition.text.rstrip(".") for condition in missing)
         super().__init__(
-            _("%(number)s stays in %(where)s: %(missing)s.")
+            _("%(number)s stays as it is in %(where)s. Missing: %(missing)s")
             % {"number": build, "where": build.get_state_display(), "missing": words}
         )
 
 
 def _missing(build_id: int, trigger: str) -> list[Condition]:
-    return [found for found in conditions([build_id], trigger)[build_id] if not found.is_open]
+    return _closed(conditions([build_id], trigger)[build_id])
+
+
+def _closed(asked: Sequence[Condition]) -> list[Condition]:
+    return [found for found in asked if not found.is_open]
 
 
 def _ask(build: Build, missing: list[Condition]) -> None:
@@ -59,12 +64,57 @@ def advance(build_id: int, *, token: UUID, expected: str, by: User, now: datetim
     """
     build = progress.locked(build_id)
     to = next_stage(expected)
-    if to is None:
+    if to is None and expected == State.DISPATCH:
         raise Refused(_("From dispatch a build leaves with its parcel, or is collected."))
-    is_repeat = Move.objects.filter(token=token).exists()
-    if not is_repeat and build.state == expected:
+    if to is None:
+        raise Refused(_("There is no stage to go on to."))
+    if not _is_repeat(token) and build.state == expected:
         _ask(build, _missing(build_id, LEAVE))
     return progress.move(build_id, token=token, expected=expected, to=to, by=by, now=now)
+
+
+def _is_repeat(token: UUID) -> bool:
+    return Move.objects.filter(token=token).exists()
+
+
+@transaction.atomic
+def send_back(
+    build_id: int,
+    to: str,
+    *,
+    token: UUID,
+    expected: str,
+    reason: str,
+    caused_in: str,
+    by: User,
+    now: datetime,
+) -> Move:
+    """Send a build back to an earlier stage as rework; one that lies in a parcel comes out first.
+
+    :raises Refused: it lies in a parcel, or the way does not lead back.
+    """
+    build = progress.locked(build_id)
+    if next_stage(build.state) == to or to in ENDINGS:
+        raise Refused(_("Rework leads back to an earlier stage."))
+    if not _is_repeat(token):
+        _ask_out_of_parcel(build)
+    return progress.move(
+        build_id,
+        token=token,
+        expected=expected,
+        to=to,
+        by=by,
+        now=now,
+        reason=reason,
+        caused_in=caused_in,
+    )
+
+
+def _ask_out_of_parcel(build: Build) -> None:
+    # What lies in a closed parcel leaves with it: it stays in dispatch until the parcel is opened.
+    parcel = parcel_of([build.pk]).get(build.pk)
+    if parcel and parcel.left_at is None:
+        raise Refused(_("%(number)s lies in a parcel. Open the parcel first.") % {"number": build})
 
 
 @transaction.atomic
@@ -82,27 +132,40 @@ def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: dat
 
     :raises GateClosed: something else is still missing for one of them.
     """
-    builds = [progress.locked(build_id) for build_id in sorted(build_ids)]
+    builds = [progress.locked(build_id) for build_id in sorted(set(build_ids))]
     if not Parcel.objects.filter(token=token).exists():
+        asked = conditions([build.pk for build in builds])
         for build in builds:
-            _ask(build, [lack for lack in _missing(build.pk, LEAVE) if lack.code != "parcel"])
+            _ask(build, [lack for lack in _closed(asked[build.pk]) if lack.code != "parcel"])
     return close_parcel(builds, day=day, token=token, by=by, now=now)
 
 
 @transaction.atomic
 def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
-    """Note that a parcel left: all of its builds are sent, or none.
+    """Note that a parcel left: all of its builds are sent, or none. Twice is once.
+
+    Locks go from the parcel to its builds, in the order of their ids, here as in ``undo``: two
+    deeds on one parcel wait for each other and never each for the other.
 
     :raises GateClosed: a build in it may not leave.
+    :raises Overtaken: a build in it is no longer in dispatch.
     """
     parcel = mark_left(parcel_id, by, now)
+    if parcel.left_at != now:
+        return []
+    builds = _locked_inside(parcel)
+    asked = conditions([build.pk for build in builds])
     moves = []
-    for packed in parcel.packed.filter(taken_out_at=None).select_related("build"):
-        token = uuid5(parcel.token, f"{packed.build_id}:{packed.pk}:{parcel.left_at}")
-        if packed.build.state == State.DISPATCH:
-            _ask(packed.build, _missing(packed.build_id, LEAVE))
-            moves.append(_send(packed.build, token, by, now))
+    for build in builds:
+        if build.state == State.DISPATCH:
+            _ask(build, _closed(asked[build.pk]))
+        moves.append(_send(build, uuid5(parcel.token, f"{build.pk}:{now}"), by, now))
     return moves
+
+
+def _locked_inside(parcel: Parcel) -> list[Build]:
+    inside = parcel.packed.filter(taken_out_at=None).order_by("build")
+    return [progress.locked(build_id) for build_id in inside.values_list("build", flat=True)]
 
 
 def _send(build: Build, token: UUID, by: User, now: datetime) -> Move:
@@ -117,44 +180,77 @@ def end(
 ) -> Move:
     """End a build: collected finished, or returned, withdrawn or abandoned unfinished."""
     build = progress.locked(build_id)
+    if ending not in ENDINGS:
+        raise Refused(_("Say how it ends."))
     if ending == State.SENT:
         raise Refused(_("A build is sent by ticking its parcel off on the dispatch day."))
-    if build.state == expected and not Move.objects.filter(token=token).exists():
-        finished = ending == State.COLLECTED
-        asked = _missing(build_id, LEAVE) if finished else ending_conditions(build_id)
-        _ask(build, [found for found in asked if not found.is_open])
+    if build.state == expected and not _is_repeat(token):
+        _ask_out_of_parcel(build)
+        _ask(build, _closed(_asked_to_end(build, ending)))
     return progress.move(
         build_id, token=token, expected=expected, to=ending, by=by, now=now, reason=reason
     )
 
 
+def _asked_to_end(build: Build, ending: str) -> list[Condition]:
+    if ending != State.COLLECTED:
+        return ending_conditions(build.pk)
+    if build.state == State.DISPATCH and build.leaves_by == Leaves.COLLECTION:
+        return conditions([build.pk])[build.pk]
+    return []  # no such way: progress says so
+
+
 @transaction.atomic
-def undo(move_id: int, *, token: UUID, by: User, now: datetime, tray: Tray | None = None) -> Move:
+def undo(
+    move_id: int,
+    *,
+    token: UUID,
+    by: User,
+    now: datetime,
+    tray: Tray | None = None,
+    trays: Mapping[int, Tray] | None = None,
+) -> Move:
     """Take a move back: its messages are withdrawn, and a parcel that left has not left.
 
     A parcel leaves whole, so undoing one of its builds brings back all of them.
+
+    :param tray: for the build of this move, where its own tray was given away meanwhile.
+    :param trays: build id → tray, for the others of a parcel.
+    :raises TrayTaken: another tray is wanted, for the build that the error names.
     """
-    undone = Move.objects.select_related("build").get(pk=move_id)
-    written = progress.undo(move_id, token=token, by=by, now=now, tray=tray)
-    withdraw_by_cause(f"move:{move_id}")
-    if undone.to_state == State.SENT:
-        _bring_back(undone, by, now)
+    undone = Move.objects.get(pk=move_id)
+    parcel = parcel_of([undone.build_id]).get(undone.build_id)
+    if undone.to_state == State.SENT and parcel:
+        chosen = {**(trays or {}), **({undone.build_id: tray} if tray else {})}
+        return _bring_back(undone, parcel, token, chosen, by, now)
+    build = progress.locked(undone.build_id)
+    if not _is_repeat(token):
+        _ask_out_of_parcel(build)
+    return _undo_one(undone, token, tray, by, now)
+
+
+def _undo_one(undone: Move, token: UUID, tray: Tray | None, by: User, now: datetime) -> Move:
+    if repeat := progress.repeated(token, undone.build, undoes=undone.pk):
+        return repeat
+    written = progress.undo(undone.pk, token=token, by=by, now=now, tray=tray)
+    withdraw_by_cause(f"move:{undone.pk}", now)
     return written
 
 
-def _bring_back(undone: Move, by: User, now: datetime) -> None:
-    parcel: Parcel | None = parcel_of([undone.build_id]).get(undone.build_id)
-    if parcel is None or parcel.left_at is None:
-        return
-    mark_not_left(parcel.pk, by, now)
-    others = Build.objects.filter(
-        packed__parcel=parcel, packed__taken_out_at=None, state=State.SENT
-    )
-    for build in others:
-        sent = build.moves.filter(to_state=State.SENT).order_by("-at", "-pk").first()
-        if sent:
-            progress.undo(sent.pk, token=uuid5(parcel.token, f"back:{sent.pk}"), by=by, now=now)
-            withdraw_by_cause(f"move:{sent.pk}")
+def _bring_back(
+    undone: Move, parcel: Parcel, token: UUID, trays: Mapping[int, Tray], by: User, now: datetime
+) -> Move:
+    builds = _locked_inside(lock_parcel(parcel.pk))
+    if repeat := progress.repeated(token, undone.build, undoes=undone.pk):
+        return repeat  # before anything is touched: the parcel may have left again since
+    written = _undo_one(undone, token, trays.get(undone.build_id), by, now)
+    mark_not_left(parcel.pk)
+    for build in builds:
+        sent = last_move(build)
+        if build.pk != undone.build_id and sent and sent.to_state == State.SENT:
+            own = uuid5(parcel.token, f"back:{sent.pk}")
+            _undo_one(sent, own, trays.get(build.pk), by, now)
+    return written
 
 
 @transaction.atomic
@@ -168,12 +264,13 @@ def let_by(build_id: int, code: str, *, reason: str, by: User, now: datetime) ->
         raise Refused(_("Only the owner can pass a condition."))
     if not reason.strip():
         raise Refused(_("Write down why it may pass; it stays in the history."))
-    asked = {found.code: found for found in conditions([build_id])[build_id]}
+    all_asked = [*ending_conditions(build_id), *conditions([build_id])[build_id]]
+    asked = {found.code: found for found in all_asked}
     found = asked.get(code)
     if found is None or found.is_open:
         raise Refused(_("There is nothing to pass here any more."))
     if found.never_pass:
-        raise Refused(_("Nobody can pass this one: %s.") % found.text)
+        raise Refused(_("Nobody can pass this one: %s") % found.text)
     passed, is_new = Pass.objects.get_or_create(
         build=build, stage=build.state, code=code, defaults={"reason": reason, "by": by, "at": now}
     )

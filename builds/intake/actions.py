@@ -6,47 +6,34 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
-from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
-from builds.intake.models import (
-    Arrival,
-    Belonging,
-    CellCheck,
-    ConditionNote,
-    Match,
-    Photo,
-    View,
+from builds.intake.handing import give_back, hand_over
+from builds.intake.models import Arrival, Belonging, CellCheck, ConditionNote, Match
+from builds.intake.photos import add_photo, describe_photo, drop_photo
+from builds.intake.wanted_views import (
+    add_view,
+    change_view,
+    make_default_views,
+    move_view,
+    retire_view,
 )
-from builds.progress.actions import put
+from builds.progress.actions import locked, put
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.history.actions import record
-from shop.models import Blob, User
+from shop.people.models import User
+
+__all__ = [
+    "Refused", "account_for", "add_belongings", "add_photo", "add_view", "change_view",
+    "check_cell", "claim_belonging", "describe_photo", "drop_photo", "make_default_views", "match",
+    "move_view", "note_condition", "nothing_else", "receive", "rematch", "retire_view", "unmatch",
+]  # fmt: skip
+BEFORE_WORK = frozenset({State.BOOKED, State.INTAKE})
 
 
 class Refused(ValueError):
     """A deed of intake that cannot be, said in one sentence."""
-
-
-DEFAULT_VIEWS = (
-    ("box-shut", _("box shut"), State.INTAKE),
-    ("box-open", _("box open"), State.INTAKE),
-    ("laid-out", _("all laid out"), State.INTAKE),
-    ("side-a", _("one side"), State.INTAKE),
-    ("side-b", _("other side"), State.INTAKE),
-    ("bore-end", _("bore from the end"), State.INTAKE),
-    ("chassis", _("chassis, wired"), State.INSTALL),
-    ("packed", _("packed box"), State.DISPATCH),
-)
-
-
-def make_default_views() -> None:
-    """Give a new shop its views to photograph; it may change them afterwards."""
-    View.objects.bulk_create(
-        View(code=code, label=label, stage=stage, position=position)
-        for position, (code, label, stage) in enumerate(DEFAULT_VIEWS)
-    )
 
 
 @transaction.atomic
@@ -63,12 +50,22 @@ def receive(*, token: UUID, fields: dict[str, Any], by: User, now: datetime) -> 
     return arrival
 
 
+def _locked_arrival(arrival_id: int) -> Arrival:
+    # Photos still come in while someone ties the parcel to a build: whoever is second sees both.
+    # Locks go from the parcel to its builds, in the order of their ids.
+    return Arrival.objects.select_for_update(of=("self",)).get(pk=arrival_id)
+
+
 @transaction.atomic
 def match(arrival: Arrival, build: Build, by: User, now: datetime) -> Match:
     """Say that a parcel held the hilt of a build; its photos and belongings follow.
 
+    What a wrong build still keeps of this parcel comes along: condition notes, tray and place.
+
     :raises Refused: the build has ended.
     """
+    _locked_arrival(arrival.pk)
+    build = locked(build.pk)
     if not build.is_open:
         raise Refused(_("%(number)s has ended; book a new build first.") % {"number": build})
     found, is_new = Match.objects.get_or_create(
@@ -76,29 +73,31 @@ def match(arrival: Arrival, build: Build, by: User, now: datetime) -> Match:
     )
     if is_new:
         record("matched", build.about, by, now, arrival=arrival.pk)
-        _hand_over(arrival, build)
+        hand_over(arrival, build)
+        _take_from_wrong(arrival, build, by, now)
     return found
 
 
-def _hand_over(arrival: Arrival, build: Build) -> None:
-    """Give the build its own links to the parcel's photos, and what nobody else claims."""
-    kept = set(build.photos.values_list("blob_id", flat=True))
-    Photo.objects.bulk_create(
-        Photo(
-            blob_id=photo.blob_id,
-            build=build,
-            came_by=arrival,
-            view=photo.view,
-            stage=photo.stage,
-            caption=photo.caption,
-            taken_at=photo.taken_at,
-            taken_by_id=photo.taken_by_id,
-        )
-        for photo in arrival.photos.select_related("view")
-        if photo.blob_id not in kept
-    )
-    arrival.belongings.filter(build=None).update(build=build)
-    arrival.cell_checks.filter(build=None).update(build=build)
+def _take_from_wrong(arrival: Arrival, build: Build, by: User, now: datetime) -> None:
+    holders = Match.objects.filter(arrival=arrival, ended_at=None).values("build")
+    left_behind = ConditionNote.objects.filter(came_by=arrival).exclude(build__in=holders)
+    left_behind.update(build=build)
+    former = arrival.matches.exclude(ended_at=None).exclude(build__in=holders)
+    for ended in former.order_by("-ended_at", "-pk").select_related("build"):
+        if not ended.build.matches.filter(ended_at=None).exists():
+            _carry_over(ended.build_id, build.pk, by, now)
+
+
+def _carry_over(wrong_id: int, right_id: int, by: User, now: datetime) -> None:
+    """The hilt stands where it stood; only its name was wrong."""
+    wrong, right = locked(wrong_id), locked(right_id)
+    tray, place = wrong.tray, wrong.place
+    if wrong.state not in BEFORE_WORK or (tray is None and place is None):
+        return
+    put(wrong.pk, tray=None, place=None, by=by, now=now)
+    if right.hilt_id is None:
+        tray = None
+    put(right.pk, tray=right.tray or tray, place=right.place or place, by=by, now=now)
 
 
 @transaction.atomic
@@ -106,122 +105,116 @@ def rematch(arrival: Arrival, wrong: Build, right: Build, by: User, now: datetim
     """Correct a match: everything that came by this parcel moves from one build to the other.
 
     The wrong build keeps its history; it loses photos, belongings, cell checks, condition notes
-    and, where they came by this parcel, its tray and place.
+    and, where nothing else came for it, its tray and place.
+
+    :raises Refused: it is the same build, or work on the wrong one has begun.
     """
     if wrong == right:
         raise Refused(_("That is the build it is matched to already."))
-    if wrong.state not in {State.BOOKED, State.INTAKE}:
-        raise Refused(
-            _("%(number)s is past intake. Send it back to intake first, with the reason.")
-            % {"number": wrong}
-        )
+    _locked_arrival(arrival.pk)
+    for build_id in sorted((wrong.pk, right.pk)):
+        locked(build_id)
     unmatch(arrival, wrong, by, now)
     found = match(arrival, right, by, now)
-    ConditionNote.objects.filter(build=wrong, came_by=arrival).update(build=right)
-    if not wrong.matches.filter(ended_at=None).exists():
-        _carry_over(wrong, right, by, now)
+    hand_over(arrival, right)  # where the parcel held the right one's hilt as well
     return found
-
-
-def _carry_over(wrong: Build, right: Build, by: User, now: datetime) -> None:
-    """The hilt stands where it stood; only its name was wrong."""
-    tray, place = wrong.tray, wrong.place
-    if tray is None and place is None:
-        return
-    put(wrong.pk, tray=None, place=None, by=by, now=now)
-    put(right.pk, tray=right.tray or tray, place=right.place or place, by=by, now=now)
 
 
 @transaction.atomic
 def unmatch(arrival: Arrival, build: Build, by: User, now: datetime) -> None:
-    """Say that a parcel did not hold the hilt of this build after all."""
+    """Say that a parcel did not hold the hilt of this build after all.
+
+    Photos, belongings and cell checks go back to the parcel, until it is matched again. The tray
+    stays as it is: the parts lie in it, whosever they are.
+
+    :raises Refused: it is not matched, or work on the build has begun.
+    """
+    _locked_arrival(arrival.pk)
+    build = locked(build.pk)
+    if build.state not in BEFORE_WORK:
+        raise Refused(
+            _("%(number)s is past intake. Send it back to intake first, with the reason.")
+            % {"number": build}
+        )
     ended = Match.objects.filter(arrival=arrival, build=build, ended_at=None).update(ended_at=now)
     if not ended:
         raise Refused(_("This parcel is not matched to %(number)s.") % {"number": build})
-    build.photos.filter(came_by=arrival).delete()
-    arrival.belongings.filter(build=build).update(build=None)
-    arrival.cell_checks.filter(build=build).update(build=None)
+    give_back(arrival, build)
     record("unmatched", build.about, by, now, arrival=arrival.pk)
 
 
-@transaction.atomic
-def add_photo(
-    blob: Blob,
-    *,
-    arrival: Arrival | None = None,
-    build: Build | None = None,
-    view: View | None = None,
-    by: User,
-    now: datetime,
-) -> Photo:
-    """Keep a photo with a parcel or a build. The same bytes twice are one photo.
-
-    A photo of a parcel is also given to each build that the parcel is matched to.
-    """
-    stage = build.state if build else State.INTAKE
-    keys: dict[str, Any] = {"arrival": arrival} if arrival else {"build": build}
-    facts = {"view": view, "stage": stage, "taken_at": now, "taken_by": by}
-    photo, is_new = Photo.objects.get_or_create(blob=blob, **keys, defaults=facts)
-    if not is_new and view and photo.view_id is None:
-        photo.view = view
-        photo.save(update_fields=["view"])
-    if arrival:
-        for held in arrival.matches.filter(ended_at=None).select_related("build"):
-            _give(photo, held.build, arrival)
-    return photo
+def _came_with(build: Build) -> Arrival | None:
+    """The parcel that a build's hilt came by: the newest that is matched to it."""
+    came = build.matches.filter(ended_at=None).select_related("arrival").order_by("-at", "-pk")
+    newest = came.first()
+    return newest.arrival if newest else None
 
 
-def _give(photo: Photo, build: Build, arrival: Arrival) -> None:
-    facts = {
-        "view": photo.view,
-        "stage": photo.stage,
-        "came_by": arrival,
-        "taken_at": photo.taken_at,
-        "taken_by": photo.taken_by,
-    }
-    Photo.objects.get_or_create(blob=photo.blob, build=build, defaults=facts)
-
-
-@transaction.atomic
-def describe_photo(
-    photo: Photo, *, view: View | None, caption: str, shared: bool, by: User, now: datetime
-) -> None:
-    """Say which view a photo shows, in words, and whether the customer may see it."""
-    was_shared = photo.shared
-    photo.view, photo.caption, photo.shared = view, caption, shared
-    photo.save(update_fields=["view", "caption", "shared"])
-    if was_shared != shared and photo.build_id:
-        verb = "photo_shared" if shared else "photo_unshared"
-        record(verb, f"build:{photo.build_id}", by, now, photo=photo.pk)
-
-
-@transaction.atomic
-def drop_photo(photo: Photo, by: User, now: datetime) -> None:
-    """Take a photo off a parcel or a build; its bytes stay kept."""
-    about = f"build:{photo.build_id}" if photo.build_id else f"arrival:{photo.arrival_id}"
-    record("photo_dropped", about, by, now, blob=photo.blob_id)
-    photo.delete()
+def _only_build(arrival: Arrival) -> Build | None:
+    """The build that a parcel is matched to, where it is one alone."""
+    held = list(arrival.matches.filter(ended_at=None).select_related("build"))
+    return held[0].build if len(held) == 1 else None
 
 
 @transaction.atomic
 def add_belongings(
-    arrival: Arrival, things: Iterable[tuple[str, int]], by: User, now: datetime
+    arrival: Arrival,
+    things: Iterable[tuple[str, int]],
+    by: User,
+    now: datetime,
+    build: Build | None = None,
 ) -> None:
-    """Write down what came in the box. What the box already holds by that name is counted up."""
-    builds = list(arrival.matches.filter(ended_at=None).values_list("build", flat=True))
-    build_id = builds[0] if len(builds) == 1 else None
+    """Write down what came in the box. What the box already holds by that name is counted up.
+
+    :param build: whose it is; left out, it is the one build's that the parcel is matched to, and
+        where there are several or none, it stays the parcel's.
+    """
+    held = _locked_arrival(arrival.pk)
+    owner = build or _only_build(held)
     for what, quantity in things:
-        Belonging.objects.create(arrival=arrival, build_id=build_id, what=what, quantity=quantity)
-        about = f"build:{build_id}" if build_id else arrival.about
-        record("belonging_noted", about, by, now, what=what, quantity=quantity)
+        _count_up(held, owner, what.strip(), quantity)
+        about = owner.about if owner else held.about
+        record("belonging_noted", about, by, now, what=what.strip(), quantity=quantity)
+    if held.nothing_else:
+        held.nothing_else = False
+        held.save(update_fields=["nothing_else"])
+
+
+def _count_up(arrival: Arrival, build: Build | None, what: str, quantity: int) -> None:
+    there = arrival.belongings.filter(build=build, what__iexact=what, returned_at=None).first()
+    if there:
+        there.quantity += quantity
+        there.save(update_fields=["quantity"])
+    else:
+        Belonging.objects.create(arrival=arrival, build=build, what=what, quantity=quantity)
+
+
+@transaction.atomic
+def claim_belonging(belonging: Belonging, build: Build, by: User, now: datetime) -> None:
+    """Say whose a belonging is, where several hilts came in one box.
+
+    :raises Refused: the parcel is not matched to that build.
+    """
+    if not build.matches.filter(arrival=belonging.arrival_id, ended_at=None).exists():
+        raise Refused(_("This parcel is not matched to %(number)s.") % {"number": build})
+    belonging.build = build
+    belonging.save(update_fields=["build"])
+    record("belonging_claimed", build.about, by, now, what=belonging.what)
 
 
 @transaction.atomic
 def nothing_else(arrival: Arrival, by: User, now: datetime) -> None:
-    """Say that the box held the hilt alone."""
-    arrival.nothing_else = True
-    arrival.save(update_fields=["nothing_else"])
-    record("nothing_else", arrival.about, by, now)
+    """Say that the box held the hilt alone.
+
+    :raises Refused: something else is written down.
+    """
+    held = _locked_arrival(arrival.pk)
+    if held.belongings.exists():
+        raise Refused(_("Something else is written down already."))
+    if not held.nothing_else:
+        held.nothing_else = True
+        held.save(update_fields=["nothing_else"])
+        record("nothing_else", held.about, by, now)
 
 
 @transaction.atomic
@@ -230,9 +223,9 @@ def account_for(belonging: Belonging, *, kept_because: str, by: User, now: datet
     belonging.kept_because = kept_because
     belonging.returned_at = None if kept_because else now
     belonging.save(update_fields=["kept_because", "returned_at"])
-    if belonging.build_id:
-        verb = "belonging_kept" if kept_because else "belonging_returned"
-        record(verb, f"build:{belonging.build_id}", by, now, what=belonging.what)
+    about = f"build:{belonging.build_id}" if belonging.build_id else belonging.arrival.about
+    verb = "belonging_kept" if kept_because else "belonging_returned"
+    record(verb, about, by, now, what=belonging.what)
 
 
 @transaction.atomic
@@ -246,7 +239,13 @@ def check_cell(
     by: User,
     now: datetime,
 ) -> CellCheck:
-    """Write down a look at the cell. It is never changed; a newer one counts instead."""
+    """Write down a look at the cell. It is never changed; a newer one counts instead.
+
+    The build is locked: a gate that is being asked sees this look, or the build has gone.
+
+    :raises Refused: several hilts came in the parcel, and it is not said whose cell it is.
+    """
+    build, arrival = _whose_cell(build, arrival)
     check = CellCheck.objects.create(
         build=build,
         arrival=arrival,
@@ -261,79 +260,32 @@ def check_cell(
     return check
 
 
+def _whose_cell(
+    build: Build | None, arrival: Arrival | None
+) -> tuple[Build | None, Arrival | None]:
+    if build is None and arrival:
+        arrival = _locked_arrival(arrival.pk)
+        if arrival.matches.filter(ended_at=None).count() > 1:
+            raise Refused(_("Several hilts came in this parcel. Say whose cell it is."))
+        build = _only_build(arrival)
+    if build is None:
+        return None, arrival
+    return locked(build.pk), arrival or _came_with(build)
+
+
 @transaction.atomic
 def note_condition(
     build: Build, *, section: str, grade: str, words: str, by: User, now: datetime
 ) -> ConditionNote:
     """Write down how a section of the hilt looks."""
-    came = build.matches.filter(ended_at=None).order_by("-at").first()
     note = ConditionNote.objects.create(
         build=build,
         section=section,
         grade=grade,
         words=words,
-        came_by=came.arrival if came else None,
+        came_by=_came_with(build),
         by=by,
         at=now,
     )
     record("condition_noted", build.about, by, now, section=section, grade=grade)
     return note
-
-
-@transaction.atomic
-def add_view(*, label: str, stage: str, required: bool, by: User, now: datetime) -> View:
-    """Ask for one more view, after the others of its stage."""
-    last = View.objects.order_by("-position").first()
-    view = View.objects.create(
-        code=_free_code(label),
-        label=label,
-        stage=stage,
-        required=required,
-        position=last.position + 1 if last else 1,
-    )
-    record("view_added", f"view:{view.pk}", by, now)
-    return view
-
-
-def _free_code(label: str) -> str:
-    stem = slugify(label).replace("-", "_")[:24] or "view"
-    taken = set(View.objects.filter(code__startswith=stem).values_list("code", flat=True))
-    numbered = (f"{stem}_{n}" for n in range(2, len(taken) + 3))
-    return stem if stem not in taken else next(code for code in numbered if code not in taken)
-
-
-@transaction.atomic
-def change_view(
-    view_pk: int, *, label: str, stage: str, required: bool, by: User, now: datetime
-) -> View:
-    """Change a view's words, the stage that asks for it, or whether it must be there."""
-    view = View.objects.select_for_update().get(pk=view_pk)
-    view.label, view.stage, view.required = label, stage, required
-    view.save(update_fields=["label", "stage", "required"])
-    record("view_changed", f"view:{view.pk}", by, now, stage=stage, required=required)
-    return view
-
-
-@transaction.atomic
-def retire_view(view_pk: int, retired: bool, *, by: User, now: datetime) -> View:
-    """Ask for a view no more, or again. Its photos stay."""
-    view = View.objects.select_for_update().get(pk=view_pk)
-    view.retired = retired
-    view.save(update_fields=["retired"])
-    record("view_retired" if retired else "view_back", f"view:{view.pk}", by, now)
-    return view
-
-
-@transaction.atomic
-def move_view(view_pk: int, *, earlier: bool) -> None:
-    """Change places with the neighbour in the same stage; at the end nothing happens."""
-    moved = View.objects.select_for_update().get(pk=view_pk)
-    row = list(View.objects.select_for_update().filter(stage=moved.stage, retired=False))
-    place = row.index(moved) if moved in row else -1
-    other = place - 1 if earlier else place + 1
-    if place < 0 or not 0 <= other < len(row):
-        return
-    row[place], row[other] = row[other], row[place]
-    for position, view in enumerate(row, start=1):
-        view.position = position
-    View.objects.bulk_update(row, ["position"])

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from builds.intake.models import (
     Arrival,
@@ -19,6 +19,8 @@ from builds.intake.models import (
 from builds.progress.models import Build
 from builds.progress.states import State
 
+PACKED_VIEW = "packed"  # the view of the box before it leaves by post
+
 
 @dataclass
 class Facts:
@@ -26,8 +28,8 @@ class Facts:
 
     arrivals: list[int] = field(default_factory=list)
     view_ids: set[int] = field(default_factory=set)
-    belongings: int = 0
-    nothing_else: bool = False
+    # Asked of the box, not of the hilt: two hilts in one box are asked once.
+    belongings_noted: bool = False
     unaccounted: list[str] = field(default_factory=list)
     notes: int = 0
     cell: CellCheck | None = None
@@ -42,24 +44,31 @@ def facts(build_ids: Iterable[int]) -> dict[int, Facts]:
     """Build id → what intake knows of it, in a constant number of queries."""
     ids = list(build_ids)
     found: dict[int, Facts] = {build_id: Facts() for build_id in ids}
+    holders: dict[int, list[int]] = defaultdict(list)
     for held in Match.objects.filter(build__in=ids, ended_at=None).select_related("arrival"):
         found[held.build_id].arrivals.append(held.arrival_id)
-        found[held.build_id].nothing_else |= held.arrival.nothing_else
+        found[held.build_id].belongings_noted |= held.arrival.nothing_else
+        holders[held.arrival_id].append(held.build_id)
     photos = Photo.objects.filter(build__in=ids, view__isnull=False)
     for build_id, view_id in photos.order_by().values_list("build", "view").distinct():
         found[build_id].view_ids.add(view_id)
-    for thing in Belonging.objects.filter(build__in=ids):
-        _count(thing, found[thing.build_id])  # type: ignore[index]
-    for build_id in ConditionNote.objects.filter(build__in=ids).values_list("build", flat=True):
-        found[build_id].notes += 1
+    for thing in Belonging.objects.filter(Q(build__in=ids) | Q(arrival__in=list(holders))):
+        for build_id in {thing.build_id, *holders.get(thing.arrival_id, ())} & found.keys():
+            _count(thing, build_id, found[build_id])
+    for build_id, came_by in ConditionNote.objects.filter(build__in=ids).values_list(
+        "build", "came_by"
+    ):
+        # A note on a hilt that turned out to be another's does not speak for this build.
+        found[build_id].notes += came_by is None or came_by in found[build_id].arrivals
     for check in CellCheck.objects.filter(build__in=ids).order_by("at", "pk"):
         found[check.build_id].cell = check  # type: ignore[index]
     return found
 
 
-def _count(thing: Belonging, known: Facts) -> None:
-    known.belongings += 1
-    if thing.returned_at is None and not thing.kept_because:
+def _count(thing: Belonging, build_id: int, known: Facts) -> None:
+    known.belongings_noted = True
+    is_ours = thing.build_id in {build_id, None}  # what nobody claims, each of them answers for
+    if is_ours and thing.returned_at is None and not thing.kept_because:
         known.unaccounted.append(thing.what)
 
 

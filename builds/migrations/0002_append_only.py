@@ -10,7 +10,8 @@ class Migration(migrations.Migration):
     operations = [
         AppendOnly(
             "builds_move",
-            ["build_id", "token", "from_state", "to_state", "at", "by_id", "reason", "undoes_id"],
+            ["build_id", "token", "from_state", "to_state", "at", "by_id", "reason", "undoes_id",
+             "caused_in", "was_started_at", "was_started_by_id", "was_since", "was_in_tray_id"],
         ),
         AppendOnly("builds_promise", ["build_id", "day", "reason", "at", "by_id"]),
         AppendOnly("builds_cellcheck", ["result", "millivolts", "note", "by_id", "at"]),

@@ -9,10 +9,12 @@ from django.utils.translation import gettext as _
 from builds.hilts.models import Hilt
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.queries import last_move
+from builds.progress.refusals import Overtaken, Refused, TrayTaken
 from builds.progress.states import (
     ENDINGS,
     STAGES,
     UNDO_WITHIN,
+    Kind,
     Leaves,
     State,
     is_earlier,
@@ -20,35 +22,28 @@ from builds.progress.states import (
 )
 from shop.history.actions import record
 from shop.house.actions import next_number
-from shop.models import Item, User
+from shop.orders.models import Item, ItemKind
+from shop.people.models import User
 
-
-class Refused(ValueError):
-    """A deed that the rules of the bench do not allow, said in one sentence."""
-
-
-class Overtaken(Refused):
-    """Someone else moved the build first: says who, when and where to."""
-
-    def __init__(self, build: Build, last: Move | None) -> None:
-        self.build, self.last = build, last
-        where = build.get_state_display()
-        if last is None:
-            sentence = _("%(number)s is in %(where)s.") % {"number": build, "where": where}
-        else:
-            sentence = _("%(who)s moved %(number)s to %(where)s first, so nothing was changed.") % {
-                "who": last.by.name,
-                "number": build,
-                "where": where,
-            }
-        super().__init__(sentence)
+__all__ = [
+    "Overtaken", "Refused", "TrayTaken", "book", "end_hold", "hold", "locked", "move", "put",
+    "repeated", "start", "undo",
+]  # fmt: skip
 
 
 @transaction.atomic
 def book(
     item: Item, *, hilt: Hilt | None, kind: str, leaves_by: str, by: User, now: datetime
 ) -> Build:
-    """Book the work on a hilt under the next running number."""
+    """Book the work on a hilt under the next running number. An item booked twice is one build.
+
+    :raises Refused: goods, a job without its hilt, or a hilt of someone else's.
+    """
+    item = Item.objects.select_for_update(of=("self",)).select_related("order").get(pk=item.pk)
+    _check_booking(item, hilt, kind)
+    booked = Build.objects.filter(item=item).first()
+    if booked:
+        return booked
     build = Build.objects.create(
         number=next_number("builds"),
         item=item,
@@ -59,6 +54,15 @@ def book(
     )
     record("booked", build.about, by, now, kind=kind)
     return build
+
+
+def _check_booking(item: Item, hilt: Hilt | None, kind: str) -> None:
+    if item.kind != ItemKind.JOB:
+        raise Refused(_("Goods need no build; book jobs alone."))
+    if hilt is None and kind != Kind.BLADE:
+        raise Refused(_("Say which hilt the job is on; only a blade-only job has none."))
+    if hilt and hilt.customer_id != item.order.customer_id:
+        raise Refused(_("%(hilt)s belongs to another customer.") % {"hilt": hilt})
 
 
 def locked(build_id: int) -> Build:
@@ -85,7 +89,7 @@ def move(
     :raises Refused: the flow has no such move.
     """
     build = locked(build_id)
-    done = Move.objects.filter(token=token).first()
+    done = repeated(token, build, undoes=None)
     if done:
         return done
     if build.state != expected:
@@ -94,6 +98,17 @@ def move(
     written = _write_move(build, to, token, by, now, reason=reason, caused_in=caused_in)
     _stand(build, to, now)
     return written
+
+
+def repeated(token: UUID, build: Build, undoes: int | None) -> Move | None:
+    """The move that a token has made already; None when it is new.
+
+    :raises Refused: the token was spent on another deed, as by a page kept open too long.
+    """
+    done = Move.objects.filter(token=token).first()
+    if done and (done.build_id, done.undoes_id) != (build.pk, undoes):
+        raise Refused(_("This page is out of date. Open it anew and tap again."))
+    return done
 
 
 def _check_way(build: Build, to: str, reason: str, caused_in: str) -> None:
@@ -105,7 +120,9 @@ def _check_way(build: Build, to: str, reason: str, caused_in: str) -> None:
         wanted = State.SENT if build.leaves_by == Leaves.POST else State.COLLECTED
         if build.state != State.DISPATCH or to != wanted:
             raise Refused(_("A build leaves finished from dispatch alone, the way it was agreed."))
-    elif not reason:
+    elif to not in ENDINGS:
+        raise Refused(_("There is no such stage."))
+    elif not reason.strip():
         raise Refused(_("Say in a few words why it ends unfinished."))
 
 
@@ -116,7 +133,7 @@ def _check_stage(build: Build, to: str, reason: str, caused_in: str) -> None:
         raise Refused(_("A build goes forward one stage at a time."))
     if to == State.BOOKED:
         raise Refused(_("What has arrived cannot be un-booked; it goes back to intake at most."))
-    if not reason or not caused_in:
+    if not reason.strip() or caused_in not in STAGES:
         raise Refused(_("Going back is rework: name the stage that caused it, and the cause."))
 
 
@@ -147,7 +164,8 @@ def _write_move(
         was_in_tray=build.tray,
     )
     verb = "undone" if undoes else "moved"
-    record(verb, build.about, by, now, source=build.state, to=to, reason=reason)
+    facts = {"source": build.state, "to": to, "reason": reason, "caused_in": caused_in}
+    record(verb, build.about, by, now, **facts)
     return written
 
 
@@ -164,21 +182,18 @@ def _save(build: Build) -> None:
         with transaction.atomic():
             build.save()
     except IntegrityError as error:
-        raise Refused(_why_not(build, str(error))) from error
+        raise _why_not(build, str(error)) from error
 
 
-def _why_not(build: Build, error: str) -> str:
-    if build.tray_id and ("tray_holds_one" in error or "tray_id" in error):
-        other = Build.objects.filter(tray=build.tray_id, state__in=STAGES).exclude(pk=build.pk)
-        holder = other.select_related("hilt").first()
-        words = f"{holder.hilt or ''} {holder}".strip() if holder else _("another build")
-        return _("Tray %(tray)s holds %(other)s. Choose another.") % {
-            "tray": build.tray,
-            "other": words,
-        }
-    if "no_tray" in error:
-        return _("A blade-only job has no tray; give it a place.")
-    return _("First give it a tray or a place: past intake, a hilt always stands somewhere.")
+def _why_not(build: Build, error: str) -> Refused:
+    rule = error.splitlines()[0]  # what follows on PostgreSQL is the row, with its free text
+    if build.tray_id and ("tray_holds_one" in rule or "tray_id" in rule):
+        return TrayTaken(build)
+    if "no_tray" in rule:
+        return Refused(_("A blade-only job has no tray; give it a place."))
+    return Refused(
+        _("First give it a tray or a place: past intake, a hilt always stands somewhere.")
+    )
 
 
 @transaction.atomic
@@ -186,18 +201,20 @@ def undo(move_id: int, *, token: UUID, by: User, now: datetime, tray: Tray | Non
     """Take a move back within a minute, by another move that says so.
 
     :param tray: asked for when the old tray was given away meanwhile.
+    :raises TrayTaken: the tray that the ending freed holds another build.
     :raises Refused: too late, already taken back, or the build moved on.
     """
     undone = Move.objects.select_related("was_in_tray").get(pk=move_id)
     build = locked(undone.build_id)
-    done = Move.objects.filter(token=token).first()
+    done = repeated(token, build, undoes=move_id)
     if done:
         return done
     _check_undo(undone, build, now)
     written = _write_move(build, undone.from_state, token, by, now, undoes=undone)
     build.state, build.state_since = undone.from_state, undone.was_since
     build.started_at, build.started_by = undone.was_started_at, undone.was_started_by
-    build.tray = tray or build.tray or undone.was_in_tray
+    if undone.to_state in ENDINGS:  # nothing else takes a tray away
+        build.tray = tray or undone.was_in_tray
     _save(build)
     return written
 
@@ -206,9 +223,12 @@ def _check_undo(undone: Move, build: Build, now: datetime) -> None:
     newest = last_move(build)
     if undone.undoes_id:
         raise Refused(_("That was an undo already; move it by hand if need be."))
+    taken_back = Move.objects.filter(undoes=undone).select_related("by").first()
+    if taken_back:
+        raise Refused(_("%(who)s took that back already.") % {"who": taken_back.by.name})
     if newest is None or newest.pk != undone.pk:
         raise Refused(_("It has moved on since; nothing was taken back."))
-    if now - undone.at > UNDO_WITHIN:
+    if now - undone.at >= UNDO_WITHIN:
         raise Refused(_("A move can be taken back for one minute. Now send it back with a reason."))
 
 
@@ -219,7 +239,7 @@ def start(build_id: int, *, expected: str, by: User, now: datetime) -> Build:
     if build.state != expected:
         raise Overtaken(build, last_move(build))
     if build.state in {State.BOOKED, *ENDINGS}:
-        raise Refused(_("There is nothing to start yet."))
+        raise Refused(_("There is nothing to start here."))
     if build.started_at is None:
         build.started_at, build.started_by = now, by
         build.save(update_fields=["started_at", "started_by"])
@@ -240,9 +260,7 @@ def put(build_id: int, *, tray: Tray | None, place: Place | None, by: User, now:
         return build
     build.tray, build.place = tray, place
     _save(build)
-    record(
-        "put", build.about, by, now, tray=str(tray) if tray else "", place=place.pk if place else 0
-    )
+    record("put", build.about, by, now, tray=str(tray or ""), place=str(place or ""))
     return build
 
 
@@ -259,7 +277,8 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
     if same:
         return same
     put_on = Hold.objects.create(build=build, since=now, put_by=by, **fields)
-    record("held", build.about, by, now, reason=put_on.reason, turn=put_on.turn, hold=put_on.pk)
+    facts = {"reason": put_on.reason, "turn": put_on.turn, "before": put_on.before}
+    record("held", build.about, by, now, hold=put_on.pk, **facts)
     return put_on
 
 
@@ -270,5 +289,6 @@ def end_hold(hold_id: int, *, by: User, now: datetime) -> Hold:
     if ended.ended_at is None:
         ended.ended_at, ended.ended_by = now, by
         ended.save(update_fields=["ended_at", "ended_by"])
-        record("hold_ended", ended.build.about, by, now, reason=ended.reason, hold=ended.pk)
+        facts = {"reason": ended.reason, "hold": ended.pk}
+        record("hold_ended", ended.build.about, by, now, **facts)
     return ended

@@ -31,14 +31,18 @@ def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
 
 
 def last_move(build: Build) -> Move | None:
-    """The newest move of a build."""
-    return build.moves.select_related("by").order_by("-at", "-pk").first()
+    """The newest move of a build.
+
+    By its row, not its time: moves of one build are written under its lock, one after the other,
+    while a clock may be set back.
+    """
+    return build.moves.select_related("by").order_by("-pk").first()
 
 
 def undoable(now: datetime) -> list[Move]:
     """Moves of the last minute that can still be taken back, the newest first."""
     recent = Move.objects.filter(at__gt=now - UNDO_WITHIN).select_related("build__hilt", "by")
-    moves = list(recent.order_by("-at", "-pk"))
+    moves = list(recent.order_by("-pk"))
     newest: dict[int, Move] = {}
     for found in moves:
         newest.setdefault(found.build_id, found)

@@ -6,18 +6,20 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from shop.diary.queries import calendar
-from shop.post.actions import queue_message
 
+from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.queue.models import Promise
-from builds.queue.queries import Due, dues
+from builds.queue.queries import Due, dues, roll
 from shop.clock import day_in
+from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
+from shop.house.models import House
 from shop.house.queries import house
-from shop.models import House, User
-from shop.post.models import Occasion
+from shop.people.models import User
+from shop.post.actions import queue_message
+from shop.post.models import Message, Occasion
 
 REMIND_AT = (1, 3, 7)  # days before; common practice, no source
 
@@ -32,22 +34,38 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
 
     :raises Refused: a day in the past, or one on which nothing leaves.
     """
+    build = locked(build.pk)
+    if not build.is_open:
+        raise Refused(_("This build has ended; there is no day left to promise."))
     diary = calendar(house())
     if day < day_in(diary.zone, now):
         raise Refused(_("That day is past."))
     if not diary.is_dispatch_day(day):
-        after = date_format(diary.on_or_after(day), "l j F")
-        raise Refused(_("Nothing leaves that day. The next dispatch day is %s.") % after)
-    newest = build.promises.order_by("-at", "-pk").first()
-    if newest and newest.day == day:
+        raise Refused(_nothing_leaves(diary, day))
+    newest = build.promises.order_by("-pk").first()
+    # The same day again is news where the customer's own waiting had moved it.
+    if newest and newest.day == day and dues([build.pk], diary, now)[build.pk].day == day:
         return newest
     told = Promise.objects.create(build=build, day=day, reason=reason, at=now, by=by)
     record("promised", build.about, by, now, day=day.isoformat())
     return told
 
 
+def _nothing_leaves(diary: Calendar, day: date) -> str:
+    following = roll(diary, day)
+    if following is None:
+        return _("Nothing leaves that day, nor within a year. Set the dispatch days first.")
+    after = date_format(following, "l j F")
+    return _("Nothing leaves that day. The next dispatch day is %s.") % after
+
+
 def remind(now: datetime) -> int:
-    """Queue the ship-by reminders that are due; each exists once, however often this runs."""
+    """Queue the ship-by reminders that are due; each exists once, however often this runs.
+
+    While a build waits for its customer the day moves along with the waiting: nothing is due.
+
+    :returns: how many were queued now.
+    """
     shop = house()
     if not shop.email:
         return 0
@@ -58,7 +76,7 @@ def remind(now: datetime) -> int:
         return sum(
             _remind(build, due_days[build.pk], today, shop, now)
             for build in builds
-            if build.pk in due_days
+            if build.pk in due_days and not due_days[build.pk].is_waiting
         )
 
 
@@ -73,6 +91,9 @@ def _remind(build: Build, due: Due, today: date, shop: House, now: datetime) -> 
     which = bucket(due.days_left(today))
     if not which:
         return False
+    key = f"shipby:{build.pk}:{which}:{due.day.isoformat()}"
+    if Message.objects.filter(key=key).exists():
+        return False
     day = date_format(due.day, "l j F")
     name = build.hilt.name if build.hilt else _("blade")
     subject = (
@@ -80,14 +101,14 @@ def _remind(build: Build, due: Due, today: date, shop: House, now: datetime) -> 
         if which == "late"
         else _("%(name)s (%(number)s) is due %(day)s")
     ) % {"name": name, "number": build, "day": day}
-    body = _("%(name)s, build %(number)s, is in %(stage)s. Promised: %(day)s.") % {
+    body = _("%(name)s, build %(number)s, is in %(stage)s. It is due on %(day)s.") % {
         "name": name,
         "number": build,
         "stage": build.get_state_display(),
         "day": day,
     }
     queue_message(
-        key=f"shipby:{build.pk}:{which}:{due.day.isoformat()}",
+        key=key,
         occasion=Occasion.SHIP_BY,
         about=build.about,
         to=shop.email,

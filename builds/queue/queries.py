@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from shop.diary.queries import Calendar
-
 from builds.progress.models import Hold
 from builds.progress.states import Turn
 from builds.queue.models import Promise
 from shop.clock import day_in
+from shop.diary.queries import Calendar
 
 
 @dataclass(frozen=True)
@@ -20,6 +19,7 @@ class Due:
     promised: date
     waited_days: int
     day: date
+    is_waiting: bool = False  # for the customer, at this moment
 
     def days_left(self, today: date) -> int:
         """Days until the day; negative when it has passed."""
@@ -28,7 +28,7 @@ class Due:
 
 def promises(build_ids: Iterable[int]) -> dict[int, Promise]:
     """Build id → its newest promise."""
-    found = Promise.objects.filter(build__in=list(build_ids)).order_by("at", "pk")
+    found = Promise.objects.filter(build__in=list(build_ids)).order_by("pk")
     return {promise.build_id: promise for promise in found}
 
 
@@ -46,9 +46,19 @@ def dues(build_ids: Iterable[int], calendar: Calendar, now: datetime) -> dict[in
 
 def _due(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime) -> Due:
     waited = len(_days_waited(promise.at, waits, calendar.zone, now))
+    is_waiting = any(held.ended_at is None for held in waits)
     if not waited:
-        return Due(promise.day, 0, promise.day)
-    return Due(promise.day, waited, calendar.on_or_after(promise.day + timedelta(days=waited)))
+        return Due(promise.day, 0, promise.day, is_waiting)
+    moved = promise.day + timedelta(days=waited)
+    return Due(promise.day, waited, roll(calendar, moved) or moved, is_waiting)
+
+
+def roll(calendar: Calendar, day: date) -> date | None:
+    """The dispatch day on or after a day; None for a shop that has none within a year."""
+    try:
+        return calendar.on_or_after(day)
+    except ValueError:
+        return None
 
 
 def _days_waited(told_at: datetime, waits: list[Hold], zone: ZoneInfo, now: datetime) -> set[date]:

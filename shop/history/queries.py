@@ -1,8 +1,36 @@
 """Reads history."""
 
+from dataclasses import dataclass
+from datetime import datetime
 from uuid import UUID
 
 from shop.history.models import Entry
+from shop.history.words import sentence
+
+CLOCK_AND_CUSTOMER = ""  # nobody of the staff
+
+
+@dataclass(frozen=True)
+class Line:
+    """One deed as a person reads it: when, who of the staff (or ''), and what."""
+
+    at: datetime
+    who: str
+    text: str
+
+
+def entries_about(about: str, limit: int = 50) -> list[Line]:
+    """What was done about something, the newest first, in one query.
+
+    :param about: the key that history knows it by, as ``build:142``.
+    """
+    found = Entry.objects.filter(about=about).select_related("actor").order_by("-at", "-pk")
+    return [_line(entry) for entry in found[:limit]]
+
+
+def _line(entry: Entry) -> Line:
+    who = entry.actor.name if entry.actor else CLOCK_AND_CUSTOMER
+    return Line(entry.at, who, sentence(entry.verb, entry.parameters))
 
 
 def made_once(token: UUID) -> str:

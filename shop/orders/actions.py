@@ -6,8 +6,10 @@ from uuid import UUID
 
 from django.db import transaction
 
+from shop.clock import day_in
 from shop.history.actions import record
 from shop.house.actions import next_number
+from shop.house.queries import house
 from shop.orders.models import Answer, Item, ItemKind, Order
 from shop.people.models import Customer, User
 
@@ -23,11 +25,16 @@ def place_order(
     price_note: str = "",
     note: str = "",
 ) -> Order:
-    """Place an order under the year's next number. The same token twice is one order."""
+    """Place an order under the year's next number. The same token twice is one order.
+
+    The customer's row is locked, so that a double tap waits here and finds the order placed.
+    """
+    customer = Customer.objects.select_for_update().get(pk=customer.pk)
     placed = Order.objects.filter(token=token).first()
     if placed:
         return placed
-    number = f"{now.year}-{next_number(f'orders-{now.year}'):03d}"
+    year = day_in(house().zone, now).year
+    number = f"{year}-{next_number(f'orders-{year}'):03d}"
     order = Order.objects.create(
         number=number,
         customer=customer,

@@ -69,10 +69,8 @@ def new_password(request: HttpRequest, uid: str, token: str) -> HttpResponse:
         return page(request, "people/link_is_over.html", context, status=410)
     form = NewPasswordForm(user, request.POST or None)
     if not form.is_valid():
-        context = {"form": form, "user": user}
-        return page(
-            request, "people/new_password.html", context, status=422 if form.errors else 200
-        )
+        shown = {"form": form, "user": user}
+        return page(request, "people/new_password.html", shown, status=422 if form.errors else 200)
     actions.set_password(user, form.cleaned_data["password"], by=user, now=clock.now())
     login(request, user, backend=settings.AUTHENTICATION_BACKENDS[0])
     said = _("Your new password is set. Other devices are signed out.")

@@ -57,7 +57,7 @@ def test_sign_in_gives_the_session_a_new_key(owner: User, stranger: Client) -> N
     session = stranger.session
     session["before"] = True
     session.save()
-    stranger.cookies[settings.SESSION_COOKIE_NAME] = session.session_key
+    stranger.cookies[settings.SESSION_COOKIE_NAME] = str(session.session_key)
     sign_in(stranger)
     assert stranger.cookies[settings.SESSION_COOKIE_NAME].value != session.session_key
 

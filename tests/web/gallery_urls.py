@@ -107,7 +107,7 @@ def photos(request: HttpRequest) -> HttpResponse:
     files = request.FILES.getlist("photos")
     if request.headers.get("X-Photo") != "one":
         return HttpResponse(f"{len(files)} kept", status=200)
-    if any(file.name.endswith(".txt") for file in files):
+    if any(str(file.name).endswith(".txt") for file in files):
         return JsonResponse({"ok": False, "why": "notes.txt is not a photo."}, status=422)
     return JsonResponse({"ok": True})
 

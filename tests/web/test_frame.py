@@ -52,7 +52,6 @@ def test_a_stale_form_is_told_in_plain_words(rf: RequestFactory, house: House) -
 def test_customers_page_is_kept_from_search_engines(house: House) -> None:
     html = render_to_string("visitor/frame.html", {"house": house})
     assert '<meta name="robots" content="noindex, nofollow">' in html
-    assert '<meta name="referrer" content="no-referrer">' in html
     assert "Hiltyard" not in html
 
 

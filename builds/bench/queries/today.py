@@ -9,13 +9,14 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from shop.diary.queries import Calendar
 
 from builds.bench.queries.board import leaves_on
 from builds.bench.queries.rows import Row, sheet
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
-from shop.models import Customer, Message
+from shop.diary.queries import Calendar
+from shop.people.models import Customer
+from shop.post.models import Message
 from shop.post.models import State as Post
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source

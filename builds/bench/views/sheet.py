@@ -9,20 +9,21 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.moves import BackForm, EndForm
 from builds.bench.queries.sheet import sheet_of
 from builds.gates import actions as gates
 from builds.intake import actions as intake
-from builds.models import Belonging, Build, Hold
+from builds.intake.models import Belonging
 from builds.progress import actions as progress
+from builds.progress.models import Build, Hold
 from builds.progress.queries import builds
 from builds.queue import actions as queue
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
-from shop.web.access import owner_only
+from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page
 
 PART_NAMES = (
@@ -62,7 +63,7 @@ def show(
         "next_day": diary.next_dispatch_day(moment),
     }
     along = {name: PARTS[name] for name in ("gate",)}
-    return page(request, "bench/sheet.html", context, PARTS, along, status)
+    return page(request, "bench/sheet.html", context, PARTS, status, along)
 
 
 def save(
@@ -211,7 +212,7 @@ def send_back(request: HttpRequest, number: int) -> HttpResponse:
     build = build_of(number)
 
     def deed(values: dict[str, Any]) -> None:
-        progress.move(build.pk, **values, by=_by(request), now=now())
+        gates.send_back(build.pk, **values, by=_by(request), now=now())
 
     form = BackForm(request.POST, prefix="back")
     return save(request, build, "back", form, deed, "gate", _("It went back; the cause is kept."))
@@ -230,4 +231,4 @@ def end(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _by(request: HttpRequest) -> Any:
-    return request.user
+    return staff(request)

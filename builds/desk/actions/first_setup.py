@@ -56,7 +56,7 @@ def set_up(
     set_password(user, owner["password"], by=user, now=now)
     make_default_views()
     make_default_places()
-    record("set_up", "house:1", user, now)
+    record("set_up", "house", user, now)
     transaction.on_commit(lambda: setup_code_file().unlink(missing_ok=True))
     return user
 

@@ -15,7 +15,7 @@ from builds.desk.actions import first_setup as deeds
 from builds.desk.forms.first_setup import CodeForm, NewShopForm, OwnerForm
 from shop import clock
 from shop.diary.forms import WeekForm, common_week
-from shop.diary.holidays import regions
+from shop.diary.holidays import is_known, regions
 from shop.house import world
 from shop.house.models import House
 from shop.house.queries import is_set_up
@@ -34,7 +34,8 @@ class Forms:
 
     def are_valid(self) -> bool:
         """Whether all of them are; each is asked, so that every error shows."""
-        return all([form.is_valid() for form in (self.code, self.shop, self.week, self.owner)])
+        answers = [form.is_valid() for form in (self.code, self.shop, self.week, self.owner)]
+        return all(answers)
 
 
 @public
@@ -84,10 +85,7 @@ def _suggested(request: HttpRequest) -> Forms:
     typed["region"] = ""
     forms = _forms(None, request)
     for form in (forms.code, forms.shop, forms.week, forms.owner):
-        form.initial = {
-            name: typed.get(form.add_prefix(name), "")
-            for name in form.fields
-        }
+        form.initial = {name: typed.get(form.add_prefix(name), "") for name in form.fields}
     forms.shop = NewShopForm(initial=forms.shop.initial, regions=regions)
     return forms
 
@@ -95,9 +93,7 @@ def _suggested(request: HttpRequest) -> Forms:
 def _make(request: HttpRequest, forms: Forms) -> HttpResponse:
     now = clock.now()
     try:
-        deeds.check_code(
-            forms.code.cleaned_data["code"], caller=caller_key(request), now=now
-        )
+        deeds.check_code(forms.code.cleaned_data["code"], caller=caller_key(request), now=now)
         week = forms.week.cleaned_data
         shop = forms.shop.save(commit=False)
         shop.closed_on_holidays = week["closed_on_holidays"]
@@ -116,11 +112,16 @@ def _make(request: HttpRequest, forms: Forms) -> HttpResponse:
 
 
 def _show(request: HttpRequest, forms: Forms, status: int = 200) -> HttpResponse:
+    country = str(forms.shop["country"].value() or "")
     context = {
         "code": forms.code,
         "shop": forms.shop,
+        "place": forms.shop,
+        "suggest_url": request.path,
+        "holidays_known": is_known(country),
+        "wrong": status != 200,
         "week": forms.week,
         "owner": forms.owner,
     }
-    parts = {"where": "desk/_where.html"}
+    parts = {"country-parts": "desk/_where.html"}
     return page(request, "desk/first_setup.html", context, parts, status=status)

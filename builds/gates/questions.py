@@ -1,0 +1,234 @@
+"""What is asked at each gate: one function a condition, and the tables of who is asked what."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from builds.dispatch.models import Parcel
+from builds.gates.models import Pass
+from builds.intake.models import View
+from builds.intake.queries import PACKED_VIEW, Facts
+from builds.progress.models import Build, Hold
+from builds.progress.states import Kind, Leaves, State
+from shop.orders.models import Answer, AnswerKind
+
+MET, UNMET, PASSED = "met", "unmet", "passed"
+START, LEAVE = "start", "leave"
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One condition: its answer, in words, and where it is met.
+
+    ``deed`` is what a button says that leads there; ``link`` is the part of the build sheet.
+    A condition that does not apply is not listed.
+    """
+
+    code: str
+    state: str
+    text: str
+    deed: str = ""
+    link: str = ""
+    never_pass: bool = False
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the build may go by it."""
+        return self.state in {MET, PASSED}
+
+
+@dataclass(frozen=True)
+class Known:
+    """All that the conditions of one build are answered from."""
+
+    build: Build
+    intake: Facts
+    views: dict[str, list[View]]
+    answers: dict[tuple[int, str], Answer]
+    holds: list[Hold] = field(default_factory=list)
+    parcel: Parcel | None = None
+    passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
+
+
+Question = Callable[[Known], Condition | None]
+
+
+def _condition(
+    code: str, met: bool, yes: str, no: str, deed: str, link: str, **more: bool
+) -> Condition:
+    return Condition(code, MET if met else UNMET, yes if met else no, deed, link, **more)
+
+
+def _arrived(known: Known) -> Condition | None:
+    if known.build.hilt is None:
+        return None
+    return _condition(
+        "arrived",
+        bool(known.intake.arrivals),
+        _("Arrived"),
+        _("Not arrived yet"),
+        _("Log its arrival"),
+        "#arrival",
+    )
+
+
+def _agreed(known: Known) -> Condition | None:
+    return _answered(
+        known, AnswerKind.AGREED, _("Agreed"), _("Not agreed yet"), _("Record the yes")
+    )
+
+
+def _reconfirmed(known: Known) -> Condition | None:
+    if known.build.kind not in {Kind.FULL, Kind.UPGRADE}:
+        return None
+    return _answered(
+        known,
+        AnswerKind.RECONFIRMED,
+        _("Still wanted, same options"),
+        _("Ask again before work starts: still wanted, same options?"),
+        _("Record the answer"),
+    )
+
+
+def _answered(known: Known, kind: AnswerKind, yes: str, no: str, deed: str) -> Condition:
+    answer = known.answers.get((known.build.item_id, kind))
+    if answer and not answer.is_yes:
+        no = _("The customer said no: %s") % answer.text
+    return _condition(kind, bool(answer and answer.is_yes), yes, no, deed, "#answers")
+
+
+def _views(known: Known) -> Condition | None:
+    wanted = known.views.get(known.build.state, [])
+    if known.build.hilt is None or not wanted:
+        return None
+    missing = [
+        view.label
+        for view in wanted
+        if view.pk not in known.intake.view_ids and _applies(view, known.build)
+    ]
+    count = len(missing)
+    return _condition(
+        "views",
+        not missing,
+        _("All views taken"),
+        ngettext("%(n)d view to take: %(which)s", "%(n)d views to take: %(which)s", count)
+        % {"n": count, "which": ", ".join(missing)},
+        ngettext("Take %(n)d view", "Take %(n)d views", count) % {"n": count},
+        "#photos",
+    )
+
+
+def _applies(view: View, build: Build) -> bool:
+    # What is collected in person has no packed box to show.
+    return view.code != PACKED_VIEW or build.leaves_by == Leaves.POST
+
+
+def _belongings(known: Known) -> Condition | None:
+    if known.build.hilt is None:
+        return None
+    return _condition(
+        "belongings",
+        known.intake.belongings_noted,
+        _("Belongings noted"),
+        _("What else was in the box?"),
+        _("Note belongings"),
+        "#belongings",
+    )
+
+
+def _condition_noted(known: Known) -> Condition | None:
+    if known.build.hilt is None:
+        return None
+    return _condition(
+        "condition",
+        bool(known.intake.notes),
+        _("Condition noted"),
+        _("Condition not noted"),
+        _("Note the condition"),
+        "#condition",
+    )
+
+
+def _cell(known: Known) -> Condition | None:
+    if known.build.hilt is None:
+        return None
+    return _condition(
+        "cell",
+        known.intake.cell is not None,
+        _("Cell checked"),
+        _("Cell not checked: is one inside?"),
+        _("Check the cell"),
+        "#cell",
+        never_pass=True,
+    )
+
+
+def _cell_aside(known: Known) -> Condition | None:
+    if known.build.hilt is None:
+        return None
+    return _condition(
+        "cell-aside",
+        not known.intake.cell_is_aside,
+        _("No damaged cell goes along"),
+        _("The cell was set aside as damaged. Check the one that goes along."),
+        _("Check the cell"),
+        "#cell",
+        never_pass=True,
+    )
+
+
+def _stands(known: Known) -> Condition | None:
+    if known.build.hilt is None:
+        return None
+    return _condition(
+        "stands",
+        bool(known.build.tray or known.build.place),
+        _("Tray or place given"),
+        _("No tray or place yet"),
+        _("Give it a tray"),
+        "#stands",
+        never_pass=True,  # the database holds it too
+    )
+
+
+def _accounted(known: Known) -> Condition | None:
+    if known.build.hilt is None:
+        return None
+    open_ones = known.intake.unaccounted
+    return _condition(
+        "accounted",
+        not open_ones,
+        _("Belongings accounted for"),
+        _("Back in the box? %s") % ", ".join(open_ones),
+        _("Tick belongings"),
+        "#belongings",
+    )
+
+
+def _parcel(known: Known) -> Condition | None:
+    if known.build.leaves_by != Leaves.POST:
+        return None
+    return _condition(
+        "parcel",
+        known.parcel is not None,
+        _("In a parcel"),
+        _("Not in a parcel yet"),
+        _("Close the parcel"),
+        "#parcel",
+        never_pass=True,
+    )
+
+
+STARTING: dict[str, tuple[Question, ...]] = {
+    State.TEARDOWN: (_cell, _reconfirmed),
+}
+LEAVING: dict[str, tuple[Question, ...]] = {
+    State.BOOKED: (_arrived, _agreed),
+    State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
+    State.INSTALL: (_views,),
+    State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
+}
+# What ends unfinished still gives back what came.
+ENDING: tuple[Question, ...] = (_accounted,)

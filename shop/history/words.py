@@ -1,0 +1,248 @@
+"""The words of history: verb code and parameters → one sentence, made on reading.
+
+History knows the codes of the rooms above it and none of their models: these are words alone.
+The name of who did it stands beside the sentence, not in it. A test holds every verb and every
+code of the tree against these tables.
+"""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from django.utils.formats import date_format
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
+
+Words = str | Promise
+
+SENTENCES: dict[str, Words] = {
+    # orders and customers
+    "order_placed": _("Order %(number)s placed"),
+    "order_changed": _("Order changed"),
+    "item_added": _("Put on the order: %(kind)s"),
+    "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
+    "customer_added": _("Customer written down"),
+    "customer_changed": _("Customer's details changed"),
+    "hilt_added": _("Hilt written down"),
+    # a build on its way
+    "booked": _("Booked: %(kind)s"),
+    "moved": _("Moved from %(source)s to %(to)s"),
+    "undone": _("Taken back: from %(source)s to %(to)s"),
+    "started": _("Started: %(stage)s"),
+    "put": _("Put elsewhere"),
+    "held": _("On hold: %(reason)s (%(turn)s)"),
+    "hold_ended": _("Hold ended: %(reason)s"),
+    "promised": _("Promised for %(day)s"),
+    "passed": _("Let by at %(stage)s: %(code)s"),
+    "packed": _("In a parcel for %(day)s"),
+    "unpacked": _("Out of the parcel again"),
+    "tracking_noted": _("Carrier and tracking number noted"),
+    # what came
+    "arrived": _("A parcel arrived: %(box)s"),
+    "matched": _("Matched to a parcel that came"),
+    "unmatched": _("Not in that parcel after all"),
+    "belonging_noted": _("In the box: %(quantity)s × %(what)s"),
+    "belonging_claimed": _("Belongs to this hilt: %(what)s"),
+    "belonging_returned": _("Back in the box: %(what)s"),
+    "belonging_kept": _("Not returned: %(what)s"),
+    "nothing_else": _("Nothing else was in the box"),
+    "cell_checked": _("Cell checked: %(result)s"),
+    "condition_noted": _("Condition of %(section)s: %(grade)s"),
+    "photo_added": _("Photo added"),
+    "photo_dropped": _("Photo taken off"),
+    "photo_shared": _("Photo shown to the customer"),
+    "photo_unshared": _("Photo no longer shown to the customer"),
+    # messages and links
+    "message_queued": _("Message written: %(occasion)s"),
+    "message_logged": _("Said elsewhere: %(occasion)s"),
+    "message_received": _("The customer wrote"),
+    "message_withdrawn": _("Message withdrawn"),
+    "message_tried_again": _("Message sent again"),
+    "link_renewed": _("A new private link made; the old one is dead"),
+    "link_revoked": _("Private link revoked"),
+    "wording_saved": _("Wording changed: %(occasion)s"),
+    "wording_dropped": _("Wording back to the first one: %(occasion)s"),
+    "mail_server_set": _("Mail server set"),
+    # the shop
+    "set_up": _("Shop set up"),
+    "house_changed": _("The shop's settings changed"),
+    "staff_added": _("Joined as %(role)s"),
+    "staff_changed": _("Details or role changed"),
+    "password_set": _("New password set"),
+    "week_changed": _("Working hours and dispatch days changed"),
+    "closure_added": _("Closed from %(first)s to %(last)s"),
+    "closure_removed": _("Not closed from %(first)s to %(last)s after all"),
+    "trays_added": _("Trays %(first)s to %(last)s added"),
+    "tray_retired": _("Tray given out no more"),
+    "tray_back": _("Tray in use again"),
+    "place_added": _("Place added"),
+    "place_renamed": _("Place renamed"),
+    "place_retired": _("Place offered no more"),
+    "place_back": _("Place in use again"),
+    "view_added": _("View to photograph added"),
+    "view_changed": _("View to photograph changed"),
+    "view_retired": _("View asked for no more"),
+    "view_back": _("View asked for again"),
+    "once": _("Done once"),
+}
+
+# What is said besides, where the parameter is there.
+BESIDES: dict[str, dict[str, Words]] = {
+    "moved": {"caused_in": _("caused in %(caused_in)s"), "reason": "%(reason)s"},
+    "undone": {"reason": "%(reason)s"},
+    "put": {"tray": _("tray %(tray)s"), "place": "%(place)s"},
+    "held": {"before": _("stops before %(before)s")},
+    "passed": {"reason": "%(reason)s"},
+    "cell_checked": {"millivolts": _("%(millivolts)s mV")},
+}
+
+STATES: dict[str, Words] = {
+    "booked": _("booked"),
+    "intake": _("intake"),
+    "teardown": _("teardown"),
+    "install": _("install"),
+    "test": _("test"),
+    "dispatch": _("dispatch"),
+    "sent": _("sent"),
+    "collected": _("collected"),
+    "returned": _("returned unfinished"),
+    "withdrawn": _("withdrawn"),
+    "abandoned": _("abandoned"),
+}
+KINDS: dict[str, Words] = {
+    "full": _("full install"),
+    "upgrade": _("upgrade or board swap"),
+    "repair": _("repair"),
+    "warranty": _("warranty"),
+    "blade": _("blade only"),
+}
+HOLD_REASONS: dict[str, Words] = {
+    "parts": _("parts ordered"),
+    "part_wrong": _("part wrong or dead"),
+    "answer": _("an answer"),
+    "item": _("customer's item not here"),
+    "sounds": _("customer's sound files"),
+    "deposit": _("deposit"),
+    "balance": _("balance"),
+    "shop": _("the shop itself"),
+    "stuck": _("stuck joint, consent to heat"),
+    "carrier": _("the carrier"),
+    "warranty": _("a warranty question"),
+    "other": _("something else"),
+}
+TURNS: dict[str, Words] = {
+    "shop": _("our turn"),
+    "customer": _("customer's turn"),
+    "supplier": _("supplier's turn"),
+    "carrier": _("carrier's turn"),
+}
+CONDITIONS: dict[str, Words] = {
+    "arrived": _("arrival"),
+    "agreed": _("the yes to the job"),
+    "reconfirmed": _("asking again"),
+    "views": _("views to take"),
+    "belongings": _("noting belongings"),
+    "condition": _("noting the condition"),
+    "accounted": _("accounting for belongings"),
+}
+BOXES: dict[str, Words] = {
+    "sound": _("box sound"),
+    "dented": _("dented"),
+    "torn": _("torn or open"),
+    "wet": _("wet"),
+}
+CELLS: dict[str, Words] = {
+    "none": _("no cell inside"),
+    "good": _("cell out, wrap whole"),
+    "rewrap": _("cell out, needs a new wrap"),
+    "aside": _("cell damaged, set aside"),
+}
+GRADES: dict[str, Words] = {
+    "sound": _("sound"),
+    "worn": _("worn"),
+    "marked": _("marked"),
+    "damaged": _("damaged"),
+}
+ITEMS: dict[str, Words] = {"job": _("job"), "goods": _("goods")}
+ANSWERS: dict[str, Words] = {
+    "agreed": _("the job and its price"),
+    "reconfirmed": _("still wanted, same options"),
+    "heat": _("consent to heat"),
+    "drilling": _("consent to drilling"),
+    "finish": _("consent to loss of finish"),
+}
+WAYS: dict[str, Words] = {
+    "page": _("on the customer's page"),
+    "mail": _("by mail"),
+    "telephone": _("by telephone"),
+    "chat": _("in a chat"),
+    "person": _("in person"),
+}
+OCCASIONS: dict[str, Words] = {
+    "arrived": _("it arrived safely"),
+    "stage": _("a stage was reached"),
+    "hold": _("on hold, your answer"),
+    "ships_on": _("ships on"),
+    "sent": _("sent, with tracking"),
+    "late": _("later than told"),
+    "ship_by": _("ship-by reminder to the shop"),
+    "test": _("test mail"),
+    "password": _("a new password"),
+    "free": _("in your own words"),
+}
+ROLES: dict[str, Words] = {"owner": _("owner"), "bench": _("bench")}
+
+# Verb and parameter → the words of its codes; without a verb, for every verb.
+CODES: dict[tuple[str, str], dict[str, Words]] = {
+    ("", "source"): STATES,
+    ("", "to"): STATES,
+    ("", "stage"): STATES,
+    ("", "caused_in"): STATES,
+    ("", "before"): STATES,
+    ("", "turn"): TURNS,
+    ("", "box"): BOXES,
+    ("", "result"): CELLS,
+    ("", "grade"): GRADES,
+    ("", "how"): WAYS,
+    ("", "occasion"): OCCASIONS,
+    ("", "role"): ROLES,
+    ("booked", "kind"): KINDS,
+    ("item_added", "kind"): ITEMS,
+    ("answer_recorded", "kind"): ANSWERS,
+    ("answer_recorded", "yes"): {"True": _("yes"), "False": _("no")},
+    ("held", "reason"): HOLD_REASONS,
+    ("hold_ended", "reason"): HOLD_REASONS,
+    ("passed", "code"): CONDITIONS,
+}
+DAYS = frozenset({("promised", "day"), ("packed", "day")}) | frozenset(
+    (verb, end) for verb in ("closure_added", "closure_removed") for end in ("first", "last")
+)
+
+
+def sentence(verb: str, parameters: Mapping[str, Any]) -> str:
+    """A deed in words, in the language of the reader.
+
+    A verb or a code without words (of a later version, say) is shown as it is, never lost.
+    """
+    if verb not in SENTENCES:
+        return verb
+    worded = _Worded({name: _value(verb, name, value) for name, value in parameters.items()})
+    besides = [str(words) % worded for name, words in BESIDES.get(verb, {}).items() if worded[name]]
+    said = str(SENTENCES[verb]) % worded
+    return f"{said}: {', '.join(besides)}" if besides else said
+
+
+class _Worded(dict[str, str]):
+    """Parameters in words; one that an older entry lacks is empty."""
+
+    def __missing__(self, name: str) -> str:
+        return ""
+
+
+def _value(verb: str, name: str, value: Any) -> str:
+    if value is None or value == "":
+        return ""
+    if (verb, name) in DAYS:
+        return date_format(date.fromisoformat(value), "D j M Y")
+    codes = CODES.get((verb, name)) or CODES.get(("", name), {})
+    return str(codes.get(str(value), value))

@@ -1,0 +1,148 @@
+"""Makes the things of a shop for tests: a build in a state, what its gate asks, threads at once."""
+
+import hashlib
+from collections.abc import Callable, Sequence
+from datetime import date, datetime, timedelta
+from itertools import count
+from threading import Barrier, Thread
+from typing import Any
+from uuid import uuid4
+
+from django.db import connection
+
+from builds.dispatch.models import Parcel
+from builds.hilts.models import Hilt
+from builds.intake import actions as intake
+from builds.intake.models import Arrival, View
+from builds.models import Build, Tray
+from builds.progress import actions as progress
+from builds.progress.states import Kind, Leaves, State
+from shop.models import Blob, Customer, Item, User
+from shop.orders.actions import add_item, place_order, record_answer
+from shop.orders.models import ItemKind
+
+FRIDAY = date(2026, 11, 27)
+_numbers = count(1)
+
+
+def make_customer(now: datetime, called: str = "Wren") -> Customer:
+    """A customer with an address of the reserved kind."""
+    return Customer.objects.create(
+        called=called, full_name=f"{called} Aldous", email=f"{called}@example.com", since=now
+    )
+
+
+def make_item(by: User, now: datetime, customer: Customer | None = None) -> Item:
+    """A job on an order of its own."""
+    customer = customer or make_customer(now)
+    order = place_order(customer, token=uuid4(), by=by, now=now)
+    return add_item(order, ItemKind.JOB, "one board, two switches", by, now)
+
+
+def make_build(
+    by: User,
+    now: datetime,
+    state: str = State.BOOKED,
+    *,
+    kind: str = Kind.FULL,
+    leaves_by: str = Leaves.POST,
+    tray: Tray | None = None,
+    customer: Customer | None = None,
+) -> Build:
+    """A build that stands in a state, in a tray past intake, without what led there."""
+    item = make_item(by, now, customer)
+    hilt = None
+    if kind != Kind.BLADE:
+        owner = item.order.customer
+        hilt = Hilt.objects.create(customer=owner, name=f"Hazel {next(_numbers)}", since=now)
+    build = progress.book(item, hilt=hilt, kind=kind, leaves_by=leaves_by, by=by, now=now)
+    if hilt and state not in {State.BOOKED, State.INTAKE} and build.state != state:
+        tray = tray or make_tray()
+    Build.objects.filter(pk=build.pk).update(state=state, tray=tray)
+    build.refresh_from_db()
+    return build
+
+
+def make_tray() -> Tray:
+    """A tray with the next free number."""
+    return Tray.objects.create(number=next(_numbers))
+
+
+def make_blob(now: datetime, content: bytes = b"") -> Blob:
+    """A blob by the hash of its bytes; its file is no part of these tests."""
+    content = content or f"photo {next(_numbers)}".encode()
+    sha256 = hashlib.sha256(content).hexdigest()
+    blob, _ = Blob.objects.get_or_create(
+        sha256=sha256, defaults={"size": len(content), "media_type": "image/jpeg", "kept_at": now}
+    )
+    return blob
+
+
+def make_arrival(by: User, now: datetime) -> Arrival:
+    """A parcel on the doormat."""
+    return intake.receive(token=uuid4(), fields={"box": "sound"}, by=by, now=now)
+
+
+def take_views(build: Build, stage: str, by: User, now: datetime) -> None:
+    """A photo of each view that a stage asks for."""
+    for view in View.objects.filter(stage=stage):
+        intake.add_photo(make_blob(now), build=build, view=view, by=by, now=now)
+
+
+def answer(build: Build, kind: str, by: User, now: datetime, is_yes: bool = True) -> None:
+    """The customer's word on a job."""
+    record_answer(build.item, kind=kind, is_yes=is_yes, text="Do it.", how="mail", by=by, now=now)
+
+
+def check_cell(build: Build, by: User, now: datetime, result: str = "good") -> None:
+    """A look at a build's cell."""
+    intake.check_cell(
+        build=build, arrival=None, result=result, millivolts=3700, note="", by=by, now=now
+    )
+
+
+def make_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
+    """A closed parcel around builds, without asking their gates."""
+    parcel = Parcel.objects.create(token=uuid4(), day=FRIDAY, closed_at=now, closed_by=by)
+    for build in builds:
+        parcel.packed.create(build=build)
+    return parcel
+
+
+def put_on_hold(
+    build: Build, by: User, now: datetime, turn: str = "customer", before: str = ""
+) -> Any:
+    """A hold, by default on the customer and at once."""
+    fields = {
+        "reason": "answer",
+        "turn": turn,
+        "words": "which colour",
+        "before": before,
+        "chase_on": (now + timedelta(days=5)).date(),
+    }
+    return progress.hold(build.pk, fields=fields, by=by, now=now)
+
+
+def at_once(*deeds: Callable[[], Any]) -> list[Any]:
+    """Run deeds in threads that start together, each with a connection of its own.
+
+    Each answer is what the deed returned, or the error that it raised.
+    """
+    barrier, answers = Barrier(len(deeds)), [None] * len(deeds)
+
+    def run(index: int, deed: Callable[[], Any]) -> None:
+        try:
+            connection.ensure_connection()
+            barrier.wait(10)
+            answers[index] = deed()
+        except Exception as error:  # the test looks at it
+            answers[index] = error  # type: ignore[call-overload]
+        finally:
+            connection.close()
+
+    threads = [Thread(target=run, args=(index, deed)) for index, deed in enumerate(deeds)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(60)
+    return answers
