@@ -84,4 +84,5 @@ def _promises(build: Build) -> Any:
 
 
 def _messages(build: Build) -> Any:
-    return Message.objects.filter(about=build.about).order_by("-made_at")[:20]
+    told = Message.objects.filter(about=build.about, customer__isnull=False)
+    return told.order_by("-made_at")[:20]

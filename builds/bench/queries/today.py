@@ -32,11 +32,11 @@ class Want:
     deed: str
     tone: str = "brass"
     tray: str = ""
+    number: str = ""
 
 
 def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
     """Everything that wants the shop, the most pressing first."""
-    today = calendar.today(now)
     return [
         *_parcels_without_a_build(),
         *_failed(),
@@ -44,7 +44,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_chases(found, calendar, now),
         *(_near(row) for row in found if row.is_in_danger and not row.is_late),
         *_not_heard(found, now),
-        *(_ready(row) for row in found if row.button.is_go and row.button.token and today),
+        *(_ready(row) for row in found if row.button.is_go and row.button.deed),
     ]
 
 
@@ -82,7 +82,7 @@ def _failed() -> list[Want]:
 
 def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
     tray = str(row.build.tray) if row.build.tray else ""
-    return Want(f"{row.name} {row.build}", why, sheet(row.build, part), deed, tone, tray)
+    return Want(row.name, why, sheet(row.build, part), deed, tone, tray, str(row.build))
 
 
 def _late(row: Row) -> Want:
