@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 from contextlib import contextmanager
+from typing import Iterator  # noqa: UP035 (where an old Python has it)
 
 BASE = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 VENV = os.path.join(BASE, ".venv")
@@ -74,7 +75,7 @@ def in_venv() -> bool:
 
 
 @contextmanager
-def one_at_a_time():
+def one_at_a_time() -> "Iterator[None]":
     """Let a second command wait while the first one installs."""
     folder = os.open(LOCKS, os.O_RDONLY)
     try:
@@ -166,7 +167,7 @@ def pip(lock: str) -> int:
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     fetched = 0
     with open(LOG, "wb") as log:
-        for line in process.stdout:
+        for line in process.stdout or ():
             log.write(line)
             words = line.decode(errors="replace").split()
             if words[:1] == ["Collecting"]:

@@ -25,7 +25,15 @@ app.conf.update(
     worker_max_memory_per_child=400_000,
     task_soft_time_limit=40,
     task_time_limit=45,
-    broker_transport_options={"visibility_timeout": 120},
+    broker_transport_options={
+        "visibility_timeout": 120,
+        # Waking a task must not hold up a page: a broker that is down is noticed at once.
+        "max_retries": 1,
+        "interval_start": 0,
+        "interval_step": 0,
+        "interval_max": 0,
+        "socket_connect_timeout": 2,
+    },
     broker_connection_retry_on_startup=True,
     broker_connection_max_retries=None,  # a broker that comes back after an hour is welcome
     worker_hijack_root_logger=False,
@@ -33,6 +41,7 @@ app.conf.update(
     beat_schedule={
         "outbox": {"task": "shop.post.tasks.sweep", "schedule": 30.0},
         "renditions": {"task": "shop.files.tasks.sweep", "schedule": 60.0},
+        "orphans": {"task": "shop.files.tasks.sweep_orphans", "schedule": 86_400.0},
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
     },
 )
@@ -47,5 +56,6 @@ def begin(sender: WorkController, **kwargs: object) -> None:
         app.send_task(entry["task"])
     if settings.EMBEDDED_CLOCK:
         # As a thread: the worker's own `-B` is a child process, which outlives a kill -9 of the
-        # worker and then ticks beside the next one.
-        EmbeddedService(app, thread=True).start()
+        # worker and then ticks beside the next one. In memory: by itself it would keep a file,
+        # which a kill can leave half written.
+        EmbeddedService(app, thread=True, scheduler_cls=app.conf.beat_scheduler).start()

@@ -19,7 +19,7 @@ def collect() -> None:
 
 def fingerprint() -> str:
     """A hash of the name, size and age of every file that would be collected."""
-    digest = sha256(settings.STORAGES["staticfiles"]["BACKEND"].encode())
+    digest = sha256(str(settings.STORAGES["staticfiles"]).encode())
     for finder in get_finders():
         for path, storage in sorted(finder.list([]), key=lambda found: found[0]):
             age = storage.get_modified_time(path).timestamp()

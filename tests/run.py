@@ -14,7 +14,7 @@ from contextlib import ExitStack
 from tests import servers
 
 NO_TESTS = 5  # pytest's exit code when nothing was chosen
-ON_SQLITE_ALONE = ("browser", "fault")
+ON_SQLITE_ALONE = ("browser", "fault", "once")
 
 
 def main(arguments: list[str]) -> int:

@@ -11,7 +11,11 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from signal import SIGINT
+from typing import Any
 from urllib.parse import quote
+
+from shop import guard
 
 READY_WITHIN = 30.0
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
@@ -107,9 +111,18 @@ def postgresql() -> Iterator[str]:
     assert programs is not None
     with _folder(user) as folder:
         data, log = folder / "data", folder / "log"
-        make = [programs / "initdb", "-D", data, "-U", "hiltyard", "-A", "trust", "--no-sync"]
+        make = [
+            str(programs / "initdb"),
+            "-D",
+            str(data),
+            "-U",
+            "hiltyard",
+            "-A",
+            "trust",
+            "--no-sync",
+        ]
         subprocess.run(
-            [*make, "-E", "UTF8", "--locale=C"],
+            [*make, "-A", "trust", "-E", "UTF8", "--locale=C"],
             check=True, stdout=subprocess.DEVNULL, cwd=folder, **user,
         )  # fmt: skip
         command = [str(programs / "postgres"), "-D", str(data), "-k", str(folder), "-h", ""]
@@ -121,7 +134,7 @@ def postgresql() -> Iterator[str]:
             yield f"postgres://hiltyard@{quote(str(folder), safe='')}:5432/hiltyard"
 
 
-def _unprivileged() -> dict[str, object]:
+def _unprivileged() -> dict[str, Any]:
     """PostgreSQL refuses to run as root: the arguments that start it as someone else."""
     if os.getuid() != 0:
         return {}
@@ -131,27 +144,41 @@ def _unprivileged() -> dict[str, object]:
 
 
 @contextmanager
-def _folder(user: dict[str, object] | None = None) -> Iterator[Path]:
+def _folder(user: dict[str, Any] | None = None) -> Iterator[Path]:
     with tempfile.TemporaryDirectory(prefix="hiltyard-") as name:
         if user:
-            os.chown(name, user["user"], user["group"])  # type: ignore[arg-type]
+            os.chown(name, user["user"], user["group"])
         yield Path(name)
 
 
 @contextmanager
 def _process(
-    command: list[str], log: Path, user: dict[str, object] | None = None
+    command: list[str], log: Path, user: dict[str, Any] | None = None
 ) -> Iterator[subprocess.Popen[bytes]]:
     with log.open("wb") as output:
-        server = subprocess.Popen(  # type: ignore[call-overload]
+        server = subprocess.Popen(
             command, cwd=log.parent, stdout=output, stderr=subprocess.STDOUT,
             start_new_session=True, **(user or {}),
         )  # fmt: skip
-    try:
-        yield server
-    finally:
-        server.send_signal(2)  # SIGINT: for PostgreSQL, end now and leave the sessions no time
-        server.wait()
+    with _guarded(server.pid):
+        try:
+            yield server
+        finally:
+            server.send_signal(SIGINT)  # for PostgreSQL: end now, whoever is still connected
+            server.wait()
+
+
+@contextmanager
+def _guarded(group: int) -> Iterator[None]:
+    """Let the shop's own guard end a server when this process is killed."""
+    command = [sys.executable, "-I", "-S", guard.__file__]
+    process = subprocess.Popen(command, stdin=subprocess.PIPE, start_new_session=True)
+    assert process.stdin is not None
+    os.write(process.stdin.fileno(), f"+ {group}\n".encode())
+    yield
+    os.write(process.stdin.fileno(), f"- {group}\n".encode())
+    process.stdin.close()
+    process.wait()
 
 
 def _wait(server: subprocess.Popen[bytes], log: Path, ready: Callable[[], bool]) -> None:

@@ -19,6 +19,7 @@ STORAGES = {
     # The manifest wants `collectstatic`; the browser tests run it, the others need no files.
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # noqa: F405 – WhiteNoise warns where it is missing
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):  # noqa: F405
     # In a file, as in a shop: in memory there is no WAL, no waiting and no second connection.
     DATABASES["default"]["TEST"] = {"NAME": str(DATA_DIR / "tests.sqlite3")}  # noqa: F405

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.bench.views import board, dispatch, intake, photos, sheet, tag, today
+from builds.bench.views import board, dispatch, intake, photos, sheet, tag, tell, today
 
 urlpatterns = [
     path("", today.today, name="bench_today"),
@@ -30,6 +30,8 @@ urlpatterns = [
     path("build/<int:number>/hold/<int:hold_id>/end/", sheet.end_hold, name="bench_end_hold"),
     path("build/<int:number>/promise/", sheet.promise, name="bench_promise"),
     path("build/<int:number>/pass/", sheet.let_by, name="bench_pass"),
+    path("build/<int:number>/tell/", tell.tell, name="bench_tell"),
+    path("build/<int:number>/tell/said/", tell.said, name="bench_tell_said"),
     path("build/<int:number>/photos/", photos.add_to_build, name="bench_photos"),
     path("build/<int:number>/pack/", dispatch.pack, name="bench_pack"),
     path("build/<int:number>/belonging/<int:belonging_id>/", sheet.account, name="bench_account"),

@@ -11,7 +11,8 @@ from builds.dispatch.models import Packed, Parcel
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
 from shop.history.actions import record
-from shop.models import Order, User
+from shop.orders.models import Order
+from shop.people.models import User
 
 
 class Refused(ValueError):

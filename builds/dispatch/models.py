@@ -6,6 +6,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
+from shop.people.models import Customer
 
 
 class Parcel(models.Model):
@@ -39,6 +40,12 @@ class Parcel(models.Model):
 
     def __str__(self) -> str:
         return f"parcel {self.pk}"
+
+    @property
+    def consignee(self) -> Customer | None:
+        """To whom it goes: the customer of the first build in it."""
+        first = next(iter(getattr(self, "inside", [])), None)
+        return first.build.item.order.customer if first else None
 
 
 class Packed(models.Model):

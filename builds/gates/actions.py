@@ -23,7 +23,7 @@ from builds.progress.models import Build, Move, Tray
 from builds.progress.queries import last_move
 from builds.progress.states import ENDINGS, Leaves, State, next_stage
 from shop.history.actions import record
-from shop.models import User
+from shop.people.models import User
 from shop.post.actions import withdraw_by_cause
 
 

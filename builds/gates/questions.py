@@ -12,8 +12,7 @@ from builds.intake.models import View
 from builds.intake.queries import PACKED_VIEW, Facts
 from builds.progress.models import Build, Hold
 from builds.progress.states import Kind, Leaves, State
-from shop.models import Answer
-from shop.orders.models import AnswerKind
+from shop.orders.models import Answer, AnswerKind
 
 MET, UNMET, PASSED = "met", "unmet", "passed"
 START, LEAVE = "start", "leave"

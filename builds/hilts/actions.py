@@ -6,7 +6,7 @@ from django.db import transaction
 
 from builds.hilts.models import Hilt
 from shop.history.actions import record
-from shop.models import Customer, User
+from shop.people.models import Customer, User
 
 
 @transaction.atomic

@@ -3,7 +3,7 @@
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from shop.models import Customer
+from shop.people.models import Customer
 
 
 class Hilt(models.Model):

@@ -22,7 +22,7 @@ from builds.progress.actions import locked, put
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.history.actions import record
-from shop.models import User
+from shop.people.models import User
 
 __all__ = [
     "Refused", "account_for", "add_belongings", "add_photo", "add_view", "change_view",

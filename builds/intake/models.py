@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
 from builds.progress.states import State
-from shop.models import Blob
+from shop.files.models import Blob
 
 _STAFF = settings.AUTH_USER_MODEL
 
@@ -180,6 +180,11 @@ class CellCheck(models.Model):
 
     def __str__(self) -> str:
         return self.result
+
+    @property
+    def volts(self) -> str:
+        """The voltage as it is shown: two decimals, a narrow space, the unit."""
+        return f"{self.millivolts / 1000:.2f}\u202fV" if self.millivolts else ""
 
 
 class Grade(models.TextChoices):

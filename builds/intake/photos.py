@@ -10,8 +10,9 @@ from builds.intake.models import Arrival, Photo, View
 from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.progress.states import State
+from shop.files.models import Blob
 from shop.history.actions import record
-from shop.models import Blob, User
+from shop.people.models import User
 
 
 @transaction.atomic

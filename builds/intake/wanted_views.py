@@ -10,7 +10,7 @@ from django.utils.translation import gettext_noop
 from builds.intake.models import View
 from builds.progress.states import State
 from shop.history.actions import record
-from shop.models import User
+from shop.people.models import User
 
 DEFAULT_VIEWS = (
     ("box-shut", gettext_noop("box shut"), State.INTAKE),
@@ -77,7 +77,7 @@ def retire_view(view_pk: int, retired: bool, *, by: User, now: datetime) -> View
 
 
 @transaction.atomic
-def move_view(view_pk: int, *, earlier: bool) -> None:
+def move_view(view_pk: int, *, earlier: bool, by: User, now: datetime) -> None:
     """Change places with the neighbour in the same stage; at the end nothing happens."""
     moved = View.objects.select_for_update().get(pk=view_pk)
     row = list(View.objects.select_for_update().filter(stage=moved.stage, retired=False))
@@ -89,3 +89,4 @@ def move_view(view_pk: int, *, earlier: bool) -> None:
     for position, view in enumerate(row, start=1):
         view.position = position
     View.objects.bulk_update(row, ["position"])
+    record("view_moved", f"view:{moved.pk}", by, now, earlier=earlier)

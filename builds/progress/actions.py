@@ -22,8 +22,8 @@ from builds.progress.states import (
 )
 from shop.history.actions import record
 from shop.house.actions import next_number
-from shop.models import Item, User
-from shop.orders.models import ItemKind
+from shop.orders.models import Item, ItemKind
+from shop.people.models import User
 
 __all__ = [
     "Overtaken", "Refused", "TrayTaken", "book", "end_hold", "hold", "locked", "move", "put",

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.hilts.models import Hilt
 from builds.progress.states import ENDINGS, STAGES, HoldReason, Kind, Leaves, State, Turn
-from shop.models import Item
+from shop.orders.models import Item
 
 _OPEN = Q(state__in=STAGES)
 _ENDED = Q(state__in=ENDINGS)

@@ -32,7 +32,7 @@ def add_trays(how_many: int, *, by: User, now: datetime) -> list[int]:
     highest = Tray.objects.order_by("-number").values_list("number", flat=True).first() or 0
     numbers = list(range(highest + 1, highest + how_many + 1))
     Tray.objects.bulk_create(Tray(number=number) for number in numbers)
-    record("trays_added", "house:1", by, now, first=numbers[0], last=numbers[-1])
+    record("trays_added", "house", by, now, first=numbers[0], last=numbers[-1])
     return numbers
 
 

@@ -15,8 +15,9 @@ from builds.queue.queries import Due, dues, roll
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
+from shop.house.models import House
 from shop.house.queries import house
-from shop.models import House, User
+from shop.people.models import User
 from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
 

@@ -10,7 +10,7 @@ from shop.history.actions import record
 from shop.house.models import House
 from shop.people.models import User
 
-ABOUT = "house:1"
+ABOUT = "house"
 
 
 @dataclass(frozen=True)

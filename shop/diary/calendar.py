@@ -81,10 +81,11 @@ class Calendar:
     def _rule_day(self, day: date, today: date) -> dict[str, Any]:
         why = self.why_closed(day)
         return {
-            "day": day,
+            "date": day,
             "is_today": day == today,
             "is_dispatch": self.is_dispatch_day(day),
             "is_working": self.is_working_day(day),
             "is_closed": bool(why),
             "why_closed": why,
+            "flags": [],
         }

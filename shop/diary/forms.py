@@ -87,7 +87,7 @@ def common_week() -> dict[str, Any]:
     return found
 
 
-class ClosureForm(forms.ModelForm):  # type: ignore[type-arg]
+class ClosureForm(forms.ModelForm):
     """Days on which the shop is closed."""
 
     class Meta:

@@ -3,7 +3,8 @@
 from datetime import date
 
 from shop.diary import holidays
-from shop.diary.calendar import Calendar, Closed
+from shop.diary.calendar import Calendar as Calendar  # other rooms read it from here
+from shop.diary.calendar import Closed
 from shop.diary.models import Closure, Weekday
 from shop.house.models import House
 

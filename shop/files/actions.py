@@ -1,6 +1,7 @@
 """Keeps files: the bytes first, durably; then the row that says so."""
 
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
@@ -30,7 +31,7 @@ MAX_BYTES = 50 * 1024 * 1024
 ORPHAN_AGE = timedelta(days=1)
 
 
-def keep(upload: UploadedFile, now: datetime) -> Blob:
+def keep(upload: "UploadedFile[Any]", now: datetime) -> Blob:
     """Keep an uploaded photo byte for byte; the same bytes are the same blob.
 
     Raises a ``Refused`` with its sentence. Not to be called inside a transaction: a disk that is
@@ -66,10 +67,12 @@ def _store(came: Staged) -> None:
 def sweep_orphans(now: datetime) -> int:
     """Delete originals that no row knows and that are older than a day; say how many.
 
-    They are what an upload leaves whose row was never written. Blobs that nothing refers to any
-    more are left alone: they go with the erasure of a person.
+    They are what an upload leaves whose row was never written, or that was cut off while it was
+    copied. Blobs that nothing refers to any more are left alone: they go with the erasure of a
+    person.
     """
-    than, gone = now - ORPHAN_AGE, 0
+    than = now - ORPHAN_AGE
+    gone: int = default_storage.discard_unfinished(than)  # type: ignore[attr-defined]
     folders, _ = default_storage.listdir(names.ORIGINALS) if _any_kept() else ([], [])
     for folder in folders:
         _, files = default_storage.listdir(f"{names.ORIGINALS}/{folder}")
@@ -86,4 +89,4 @@ def _discard(sha256: str, than: datetime) -> bool:
     name = names.original(sha256)
     if default_storage.get_modified_time(name) >= than:
         return False
-    return default_storage.discard_older(name, than)  # type: ignore[attr-defined]
+    return bool(default_storage.discard_older(name, than))  # type: ignore[attr-defined]

@@ -1,12 +1,13 @@
 """Reads pictures with care: by content alone, in the kinds named, within a number of pixels."""
 
+import struct
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
-from typing import BinaryIO
+from typing import IO
 
 from PIL import ExifTags, Image, UnidentifiedImageError
 
@@ -25,6 +26,11 @@ Image.MAX_IMAGE_PIXELS = JPEG_PIXELS
 warnings.simplefilter("error", Image.DecompressionBombWarning)
 
 _decoding = Lock()
+# What decoders raise on bytes that make no sense; a time limit is none of these and goes through.
+_OF_BROKEN_FILES = (
+    ArithmeticError, EOFError, LookupError, MemoryError, OSError, struct.error, SyntaxError,
+    TypeError, ValueError,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -37,7 +43,7 @@ class Seen:
 
 
 @contextmanager
-def opened(source: Path | BinaryIO) -> Iterator[Image.Image]:
+def opened(source: "Path | IO[bytes]") -> Iterator[Image.Image]:
     """A picture whose header was read and whose pixels are within bounds; one at a time.
 
     Whatever fails inside becomes one of the refusals.
@@ -53,7 +59,7 @@ def opened(source: Path | BinaryIO) -> Iterator[Image.Image]:
             raise Bomb from error
         except UnidentifiedImageError as error:
             raise NotAPicture from error
-        except (OSError, SyntaxError, ValueError, EOFError, MemoryError) as error:
+        except _OF_BROKEN_FILES as error:
             raise Broken from error
 
 
@@ -71,7 +77,10 @@ def check(path: Path) -> Seen:
 
 def orientation(picture: Image.Image) -> int:
     """How the camera was held; 1 is upright."""
-    value = picture.getexif().get(ExifTags.Base.Orientation, 1)
+    try:
+        value = picture.getexif().get(ExifTags.Base.Orientation, 1)
+    except _OF_BROKEN_FILES:
+        return 1  # A camera's notes may be broken in a picture that is whole
     return value if value in range(1, 9) else 1
 
 

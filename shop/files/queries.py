@@ -4,10 +4,17 @@ from io import BytesIO
 
 from django.core.files.storage import default_storage
 from django.db.models import QuerySet
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.template.loader import render_to_string
 from PIL import Image
 
 from shop.files import names
 from shop.files.models import Blob, Rendition
+from shop.files.renditions import SIDES
+from shop.files.serving import Sending, send
+
+LARGE, SMALL = SIDES
+_ENDINGS = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp"}
 
 
 def rendition_of(blob: Blob, side: int) -> Rendition | None:
@@ -20,6 +27,44 @@ def any_being_made(blobs: QuerySet[Blob]) -> bool:
     return blobs.filter(rendered_at=None, problem="").exists()
 
 
+def send_rendition(request: HttpRequest, blob: Blob, side: int) -> HttpResponseBase:
+    """Answer with a picture of a blob, or with a drawing that says why there is none yet.
+
+    The caller has made sure that whoever asks may see the blob.
+    """
+    if side not in SIDES:
+        raise Http404
+    picture = rendition_of(blob, side)
+    if picture is None:
+        return _stand_in(blob)
+    return send(
+        request,
+        Sending(
+            names.rendition(blob.sha256, side),
+            picture.size,
+            "image/webp",
+            f'"{blob.sha256[:32]}-{side}-{picture.size}"',
+            f"photo-{blob.id}-{side}.webp",
+        ),
+    )
+
+
+def send_original(request: HttpRequest, blob: Blob) -> HttpResponseBase:
+    """Answer with the file as it came, to be saved; it still tells where it was taken."""
+    ending = _ENDINGS.get(blob.media_type, "bin")
+    return send(
+        request,
+        Sending(
+            names.original(blob.sha256),
+            blob.size,
+            blob.media_type,
+            f'"{blob.sha256}"',
+            f"photo-{blob.id}.{ending}",
+            as_attachment=True,
+        ),
+    )
+
+
 def jpeg_of(blob: Blob, side: int) -> bytes | None:
     """A rendition as JPEG, for mail programs that know no WebP; None where there is none."""
     if rendition_of(blob, side) is None:
@@ -29,3 +74,9 @@ def jpeg_of(blob: Blob, side: int) -> bytes | None:
     out = BytesIO()
     picture.save(out, "JPEG", quality=82, optimize=True)
     return out.getvalue()
+
+
+def _stand_in(blob: Blob) -> HttpResponse:
+    drawing = render_to_string("files/_stand_in.svg", {"problem": blob.problem})
+    headers = {"Cache-Control": "no-store", "X-Content-Type-Options": "nosniff"}
+    return HttpResponse(drawing, content_type="image/svg+xml; charset=utf-8", headers=headers)

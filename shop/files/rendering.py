@@ -1,6 +1,7 @@
 """Makes the renditions of a blob, a limited number of times, and writes down what went wrong."""
 
 from datetime import datetime, timedelta
+from typing import BinaryIO, cast
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -29,7 +30,7 @@ def render(blob_id: int, now: datetime) -> bool:
     blob = Blob.objects.get(id=blob_id)
     try:
         with default_storage.open(names.original(blob.sha256)) as file:
-            pictures = make(file)
+            pictures = make(cast(BinaryIO, file))
     except Refused as error:
         _give_up(blob_id, str(error))
         return False

@@ -6,7 +6,7 @@ Pure: bytes in, bytes out.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
-from typing import BinaryIO
+from typing import IO
 
 from PIL import Image, ImageCms
 
@@ -35,7 +35,7 @@ class Made:
     webp: bytes
 
 
-def make(source: BinaryIO, sides: Sequence[int] = SIDES) -> list[Made]:
+def make(source: "IO[bytes]", sides: Sequence[int] = SIDES) -> list[Made]:
     """WebP pictures with the longest sides named, from one decoding; the largest first."""
     with opened(source) as picture:
         turned = _UPRIGHT.get(orientation(picture))
@@ -81,7 +81,8 @@ def _in_plain_colours(picture: Image.Image, profile: bytes | None) -> Image.Imag
         try:
             source = ImageCms.ImageCmsProfile(BytesIO(profile))
             target = ImageCms.createProfile("sRGB")
-            picture = ImageCms.profileToProfile(picture, source, target, outputMode="RGB")
+            converted = ImageCms.profileToProfile(picture, source, target, outputMode="RGB")
+            picture = converted or picture
         except (ImageCms.PyCMSError, OSError, ValueError):
             pass  # A profile that is broken or for other colours: the plain numbers then
     rgb = picture.convert("RGB")

@@ -24,7 +24,7 @@ class Staged:
 
 
 @contextmanager
-def staged(upload: UploadedFile, at_most: int) -> Iterator[Staged]:
+def staged(upload: "UploadedFile[Any]", at_most: int) -> Iterator[Staged]:
     """Copy an upload to a temporary file, which is gone afterwards unless it was renamed."""
     # An object storage has no such folder: then the system's own temporary folder does.
     folder = getattr(default_storage, "incoming", lambda: None)()
@@ -38,7 +38,7 @@ def staged(upload: UploadedFile, at_most: int) -> Iterator[Staged]:
             path.unlink(missing_ok=True)
 
 
-def _copy(upload: UploadedFile, copy: IO[Any], at_most: int) -> tuple[int, str]:
+def _copy(upload: "UploadedFile[Any]", copy: IO[Any], at_most: int) -> tuple[int, str]:
     size, digest = 0, sha256()
     for chunk in upload.chunks():
         size += len(chunk)

@@ -47,7 +47,16 @@ class DurableStorage(FileSystemStorage):
             return True
         return False
 
-    def _save(self, name: str, content: File) -> str:
+    def discard_unfinished(self, than: datetime) -> int:
+        """Delete what a process that died was still writing; how many files."""
+        old = [
+            path for path in self.incoming().iterdir() if path.stat().st_mtime < than.timestamp()
+        ]
+        for path in old:
+            path.unlink(missing_ok=True)
+        return len(old)
+
+    def _save(self, name: str, content: "File[Any]") -> str:
         written = self._written_here(content) or self._copied(content)
         target = Path(self.path(name))
         _make_folder(target.parent)
@@ -55,7 +64,7 @@ class DurableStorage(FileSystemStorage):
         _sync(target.parent)
         return name
 
-    def _written_here(self, content: File) -> Path | None:
+    def _written_here(self, content: "File[Any]") -> Path | None:
         # A file that was staged in our own folder is renamed instead of copied once more.
         path = Path(getattr(content, "name", None) or "")
         if path.parent != self.incoming():
@@ -64,7 +73,7 @@ class DurableStorage(FileSystemStorage):
         _sync(path)
         return path
 
-    def _copied(self, content: File) -> Path:
+    def _copied(self, content: "File[Any]") -> Path:
         with tempfile.NamedTemporaryFile(dir=self.incoming(), delete=False) as copy:
             for chunk in content.chunks():
                 copy.write(chunk)

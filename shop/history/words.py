@@ -56,6 +56,7 @@ SENTENCES: dict[str, Words] = {
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere: %(occasion)s"),
     "message_received": _("The customer wrote"),
+    "told": _("Told the customer %(how)s: %(occasion)s"),
     "message_withdrawn": _("Message withdrawn"),
     "message_tried_again": _("Message sent again"),
     "link_renewed": _("A new private link made; the old one is dead"),
@@ -227,9 +228,7 @@ def sentence(verb: str, parameters: Mapping[str, Any]) -> str:
     if verb not in SENTENCES:
         return verb
     worded = _Worded({name: _value(verb, name, value) for name, value in parameters.items()})
-    besides = [
-        str(words) % worded for name, words in BESIDES.get(verb, {}).items() if worded[name]
-    ]
+    besides = [str(words) % worded for name, words in BESIDES.get(verb, {}).items() if worded[name]]
     said = str(SENTENCES[verb]) % worded
     return f"{said}: {', '.join(besides)}" if besides else said
 

@@ -9,7 +9,7 @@ from shop.house import world
 from shop.house.models import House
 
 
-class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
+class PlaceForm(forms.ModelForm):
     """Where the shop is: what its clock, its holidays and its money follow from.
 
     The regions come from whoever knows the holidays; a region of another country is dropped.
@@ -22,28 +22,31 @@ class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]
 
     def __init__(self, *args: Any, regions: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        country = str(self["country"].value() or "")
-        codes = regions(country)
-        self.fields["country"] = self._choose("country", world.countries())
-        self.fields["zone_name"] = self._choose(
-            "zone_name", world.zones(str(self["zone_name"].value() or ""))
-        )
-        self.fields["currency"] = self._choose("currency", world.currencies())
+        codes = regions(self._present("country"))
         everywhere = ("", _("only those of the whole country"))
-        self.fields["region"] = self._choose("region", [everywhere, *((c, c) for c in codes)])
-        self.fields["region"].required = False
+        if self.is_bound and self._present("region") not in codes:
+            self.data = {**dict(self.data.items()), self.add_prefix("region"): ""}
+        self._choose("zone_name", world.zones(self._present("zone_name")))
+        self._choose("region", [everywhere, *((code, code) for code in codes)], required=False)
+        self._choose("country", world.countries())
+        self._choose("currency", world.currencies())
         if not codes:
             self.fields["region"].widget = forms.HiddenInput()
-        if self.is_bound and self["region"].value() not in codes:
-            self.data = self.data.copy()
-            self.data[self.add_prefix("region")] = ""
 
-    def _choose(self, name: str, choices: Any) -> forms.ChoiceField:
+    def _present(self, name: str) -> str:
+        """What a field shows, read past the bound field: that one would keep the old widget."""
+        if self.is_bound:
+            return str(self.data.get(self.add_prefix(name), ""))
+        return str(self.get_initial_for_field(self.fields[name], name) or "")
+
+    def _choose(self, name: str, choices: Any, required: bool = True) -> None:
         old = self.fields[name]
-        return forms.ChoiceField(label=old.label, help_text=old.help_text, choices=choices)
+        self.fields[name] = forms.ChoiceField(
+            label=old.label, help_text=old.help_text, choices=choices, required=required
+        )
 
 
-class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
+class ShopForm(forms.ModelForm):
     """How customers know the shop and reach it."""
 
     class Meta:
@@ -60,7 +63,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]
         }
 
 
-class AddressesForm(forms.ModelForm):  # type: ignore[type-arg]
+class AddressesForm(forms.ModelForm):
     """The two web addresses of the shop."""
 
     class Meta:

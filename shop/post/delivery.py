@@ -8,18 +8,19 @@ import logging
 from datetime import datetime, timedelta
 from email.utils import formataddr
 
-from celery.exceptions import SoftTimeLimitExceeded
 from django.core.mail import EmailMessage
-from django.db.models import F, Q
+from django.db.models import F, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from shop.files import queries as files
 from shop.house.models import House
 from shop.house.queries import house
-from shop.post.failures import MOST_TRIES, Failure, judge, wait_after
+from shop.people.queries import find_staff, reset_url
+from shop.post.failures import MOST_TRIES, Failure, Pointless, judge, wait_after
 from shop.post.headers import one_line
 from shop.post.models import Message, Occasion, State
-from shop.post.queries import text_of
+from shop.post.queries import url_of
+from shop.post.wording import with_link
 
 log = logging.getLogger("hiltyard.post")
 
@@ -56,7 +57,7 @@ def deliver(message_id: int, now: datetime) -> bool:
         return False
     try:
         build(message, house()).send()
-    except (Exception, SoftTimeLimitExceeded) as error:
+    except Exception as error:  # Whatever it is, the row says it and the next message leaves
         _failed(message, judge(error), now)
         return False
     Message.objects.filter(id=message.id, state=State.QUEUED).update(
@@ -67,12 +68,9 @@ def deliver(message_id: int, now: datetime) -> bool:
 
 def bury_the_worn_out(now: datetime) -> int:
     """Mark as failed what killed its sender so often that no try is left."""
+    worn_out = _free(now).filter(tries__gte=MOST_TRIES)
     words = _("Every try to send this broke off without a word.")
-    return (
-        _free(now)
-        .filter(tries__gte=MOST_TRIES)
-        .update(state=State.FAILED, done_at=now, leased_until=None, last_error=words)
-    )
+    return worn_out.update(state=State.FAILED, done_at=now, leased_until=None, last_error=words)
 
 
 def build(message: Message, shop: House) -> EmailMessage:
@@ -82,7 +80,7 @@ def build(message: Message, shop: House) -> EmailMessage:
         headers["Auto-Submitted"] = "auto-generated"
     mail = EmailMessage(
         subject=message.subject,
-        body=text_of(message, shop),
+        body=with_link(message.body, _url(message, shop)),
         from_email=formataddr((one_line(shop.name), shop.email or "hiltyard@localhost")),
         to=[message.to],
         reply_to=[shop.email] if shop.email else None,
@@ -93,7 +91,19 @@ def build(message: Message, shop: House) -> EmailMessage:
     return mail
 
 
-def _free(now: datetime):  # type: ignore[no-untyped-def]
+def _url(message: Message, shop: House) -> str | None:
+    """What ``$link`` stands for, made as the message leaves."""
+    if message.occasion != Occasion.PASSWORD:
+        return url_of(message.link, shop)
+    staff = find_staff(message.to)
+    if staff is None:
+        raise Pointless(_("Nobody signs in with this address any more."))
+    if not shop.bench_url:
+        raise Pointless(_("The shop's bench address is not set, so there is no link to send."))
+    return reset_url(staff.pk)
+
+
+def _free(now: datetime) -> QuerySet[Message]:
     unleased = Q(leased_until=None) | Q(leased_until__lte=now)
     return Message.objects.filter(unleased, state=State.QUEUED, not_before__lte=now)
 
@@ -128,7 +138,7 @@ def _failed(message: Message, failure: Failure, now: datetime) -> None:
     )
 
 
-def _of_this_lease(message: Message):  # type: ignore[no-untyped-def]
+def _of_this_lease(message: Message) -> QuerySet[Message]:
     # A lease that ran out may be someone else's by now; what they find out counts, not this.
     return Message.objects.filter(
         id=message.id, state=State.QUEUED, leased_until=message.leased_until

@@ -10,6 +10,7 @@ from smtplib import (
     SMTPResponseException,
 )
 
+from celery.exceptions import SoftTimeLimitExceeded
 from django.utils.translation import gettext as _
 
 FIRST_WAIT_S = 5
@@ -26,11 +27,15 @@ class Failure:
     """One failed try."""
 
     words: str
-    is_final: bool = False
+    at_most: int = MOST_TRIES
 
     def ends(self, tries: int) -> bool:
         """Whether there is no use in another try after so many."""
-        return tries >= (MOST_REFUSALS if self.is_final else MOST_TRIES)
+        return tries >= self.at_most
+
+
+class Pointless(Exception):
+    """A mail that would be of no use, with the reason; it is not tried again."""
 
 
 def judge(error: Exception) -> Failure:
@@ -42,18 +47,24 @@ def judge(error: Exception) -> Failure:
     if isinstance(error, SMTPRecipientsRefused):
         answers = list(error.recipients.values())
         words = "; ".join(_spoken(code, text) for code, text in answers)
-        return Failure(words, is_final=all(code >= 500 for code, _text in answers))
+        never = all(code >= 500 for code, _text in answers)
+        return Failure(words, MOST_REFUSALS if never else MOST_TRIES)
     if isinstance(error, SMTPAuthenticationError):
         said = _spoken(error.smtp_code, error.smtp_error)
         return Failure(_("The mail server refused the user name or password: %s") % said)
     if isinstance(error, SMTPResponseException):
-        final = isinstance(error, SMTPDataError) and error.smtp_code >= 500
-        return Failure(_spoken(error.smtp_code, error.smtp_error), final)
+        never = isinstance(error, SMTPDataError) and error.smtp_code >= 500
+        said = _spoken(error.smtp_code, error.smtp_error)
+        return Failure(said, MOST_REFUSALS if never else MOST_TRIES)
     if isinstance(error, SMTPException):
         return Failure(_("The mail server broke off: %s") % error)
     if isinstance(error, OSError):
         return Failure(_("The mail server could not be reached: %s") % error)
-    return Failure(f"{type(error).__name__}: {error}", is_final=True)
+    if isinstance(error, SoftTimeLimitExceeded):
+        return Failure(_("The mail server took too long to answer."))
+    if isinstance(error, Pointless):
+        return Failure(str(error), at_most=1)
+    return Failure(f"{type(error).__name__}: {error}", MOST_REFUSALS)
 
 
 def wait_after(tries: int) -> timedelta:

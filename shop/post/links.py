@@ -1,10 +1,12 @@
 """Private links, as sums: id + HMAC of id and version. Nothing secret lies in the database."""
 
 import hmac
+import re
 import secrets
 from base64 import b32encode
 from hashlib import sha256
 
+_ID = re.compile(r"[a-z2-7]{16}")
 MAC_BYTES = 16  # 128 bits: beyond any guessing
 
 
@@ -19,9 +21,9 @@ def token(link_id: str, version: int, key: str) -> str:
 
 
 def split(shown: str) -> tuple[str, str]:
-    """Id and proof of a token as someone typed it; capitals are forgiven."""
-    link_id, _, proof = shown.strip().casefold().partition("-")
-    return link_id, proof
+    """Id and proof of a token as someone typed it; capitals are forgiven, nonsense is no id."""
+    link_id, _, proof = shown.strip().lower().partition("-")
+    return (link_id, proof) if _ID.fullmatch(link_id) else ("", proof)
 
 
 def is_proof(proof: str, link_id: str, version: int, key: str) -> bool:

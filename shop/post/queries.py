@@ -99,5 +99,8 @@ def url_of(link: PrivateLink | None, house: House) -> str | None:
 
 
 def text_of(message: Message, house: House) -> str:
-    """A message's text as the customer reads it, with its link put in."""
+    """A message's text as the customer reads it, with its link put in.
+
+    The link by which one of the staff sets a password is not shown here: it is for one reader.
+    """
     return wording.with_link(message.body, url_of(message.link, house))

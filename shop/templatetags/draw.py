@@ -185,4 +185,4 @@ def short_day(value: date | datetime | None) -> str:
 def long_day(value: date | datetime | None) -> str:
     """``Monday 30 November``, in the shop's zone."""
     day = _day(value)
-    return in_words(day, "l j F").replace(" ", "\u00a0") if day else ""
+    return in_words(day, "l j F") if day else ""

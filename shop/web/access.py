@@ -5,7 +5,7 @@ the owner, ``public`` opens it to everyone; a test walks the URL map and knows e
 """
 
 from collections.abc import Callable
-from functools import wraps
+from functools import update_wrapper
 from typing import Any, Concatenate, ParamSpec
 
 from django.contrib.auth.decorators import login_not_required
@@ -26,12 +26,12 @@ def public(view: View[P]) -> View[P]:
 def owner_only(view: View[P]) -> View[P]:
     """Narrow a view to the owner; a bench hand is told no."""
 
-    @wraps(view)
-    def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+    def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
         if not getattr(request.user, "is_owner", False):
             raise PermissionDenied
         return view(request, *args, **kwargs)
 
+    update_wrapper(guarded, view)
     guarded.is_owner_only = True  # type: ignore[attr-defined]
     return guarded
 

@@ -19,8 +19,8 @@ def page(
     template: str,
     context: Mapping[str, Any] | None = None,
     parts: Mapping[str, str] | None = None,
-    along: Mapping[str, str] | None = None,
     status: int = 200,
+    along: Mapping[str, str] | None = None,
 ) -> HttpResponse:
     """Answer with a page, or with the part of it that htmx asked for.
 

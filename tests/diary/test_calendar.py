@@ -69,12 +69,13 @@ def test_rule_of_days_is_plain_values(house: House) -> None:
     rule = calendar(house).rule_days(date(2026, 12, 24), 2)
     assert rule[0]["is_today"]
     assert rule[1] == {
-        "day": date(2026, 12, 25),
+        "date": date(2026, 12, 25),
         "is_today": False,
         "is_dispatch": False,
         "is_working": False,
         "is_closed": True,
         "why_closed": "Christmas Day",
+        "flags": [],
     }
 
 

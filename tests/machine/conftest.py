@@ -40,7 +40,7 @@ def wait_until(what: Callable[[], object], seconds: float = 20) -> bool:
 
 def living(pids: set[int]) -> set[int]:
     """Those of some processes that are alive; a zombie is not."""
-    listed = subprocess.run(["ps", "-axo", "pid=,stat="], capture_output=True, text=True)
+    listed = subprocess.run(["ps", "-axwwo", "pid=,stat="], capture_output=True, text=True)
     rows = (line.split() for line in listed.stdout.splitlines())
     return pids & {int(pid) for pid, state in rows if not state.startswith("Z")}
 
@@ -60,7 +60,7 @@ class Shop:
 
     def children(self, words: str = "") -> set[int]:
         """The processes below it whose command holds some words."""
-        command = ["ps", "-axo", "pid=,ppid=,stat=,args="]
+        command = ["ps", "-axwwo", "pid=,ppid=,stat=,args="]
         listed = subprocess.run(command, capture_output=True, text=True).stdout
         rows = [line.split(None, 3) for line in listed.splitlines()]
         found = {self.process.pid}
@@ -119,7 +119,7 @@ def start(tmp_path: Path) -> Iterator[Start]:
                 stdin=subprocess.DEVNULL, stdout=said, stderr=subprocess.STDOUT,
             )  # fmt: skip
         shops.append(Shop(tmp_path / name, port, process))
-        assert wait_until(shops[-1].is_open), shops[-1].said
+        assert wait_until(shops[-1].is_open, 90), shops[-1].said
         return shops[-1]
 
     yield begin

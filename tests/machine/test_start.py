@@ -22,7 +22,8 @@ from tests.machine.conftest import (
 )
 from tests.servers import free_port
 
-pytestmark = pytest.mark.server
+pytestmark = [pytest.mark.server, pytest.mark.once]
+EVERYWHERE = "0.0.0.0"  # noqa: S104 (what these tests are about)
 SET_UP = (
     "from shop.house.models import House; from shop.clock import now; "
     "House.objects.create(name='Larkhill Works', set_up_at=now())"
@@ -103,13 +104,13 @@ def test_killed_web_server_leaves_no_process_that_still_answers(start: Start) ->
 
 
 def test_empty_shop_listens_on_loopback_whatever_the_host(start: Start) -> None:
-    shop = start("shop", "--host", "0.0.0.0")
+    shop = start("shop", "--host", EVERYWHERE)
     assert _answers("127.0.0.1", shop.port)
     assert not _answers("127.0.0.2", shop.port)
 
 
 def test_shop_that_is_set_up_opens_on_the_host_that_was_asked_for(start: Start) -> None:
-    shop = start("shop", "--host", "0.0.0.0")
+    shop = start("shop", "--host", EVERYWHERE)
     _set_up(shop)
     assert wait_until(lambda: _answers("127.0.0.2", shop.port))
     assert wait_until(lambda: "Ctrl-C here stops everything" in shop.said)

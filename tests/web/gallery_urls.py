@@ -54,7 +54,7 @@ class Everything(forms.Form):
 def days() -> list[dict[str, Any]]:
     """Three weeks from a Wednesday, dispatch on Mondays and Fridays."""
     first = NOW.date()
-    every = [first + timedelta(days=n) for n in range(20)]
+    every = [first + timedelta(days=n) for n in range(23)]
     return [
         {
             "date": day,
@@ -107,7 +107,7 @@ def photos(request: HttpRequest) -> HttpResponse:
     files = request.FILES.getlist("photos")
     if request.headers.get("X-Photo") != "one":
         return HttpResponse(f"{len(files)} kept", status=200)
-    if any(file.name.endswith(".txt") for file in files):
+    if any(str(file.name).endswith(".txt") for file in files):
         return JsonResponse({"ok": False, "why": "notes.txt is not a photo."}, status=422)
     return JsonResponse({"ok": True})
 

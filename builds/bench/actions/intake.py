@@ -10,10 +10,10 @@ from django.utils.translation import gettext as _
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.intake.models import Arrival
-from builds.models import Build
+from builds.progress.models import Build
 from builds.progress.states import State
-from shop.models import Message, User
-from shop.post.models import Occasion
+from shop.people.models import User
+from shop.post.models import Message, Occasion
 from shop.post.models import State as Post
 
 

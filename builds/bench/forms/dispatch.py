@@ -3,7 +3,7 @@
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.models import Parcel
+from builds.dispatch.models import Parcel
 
 
 class PackForm(forms.Form):
@@ -13,7 +13,7 @@ class PackForm(forms.Form):
     expected = forms.DateField()
 
 
-class TrackingForm(forms.ModelForm):  # type: ignore[type-arg]
+class TrackingForm(forms.ModelForm):
     """Who carries a parcel, and under which number."""
 
     class Meta:

@@ -5,7 +5,8 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.models import Arrival, Build
+from builds.intake.models import Arrival
+from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.progress.states import State
 
@@ -19,7 +20,7 @@ class BuildChoice(forms.ModelChoiceField):
         return f"{name} · {order.customer.called} · {obj} · {order.number}"
 
 
-class ArrivalForm(forms.ModelForm):  # type: ignore[type-arg]
+class ArrivalForm(forms.ModelForm):
     """A parcel that came."""
 
     token = forms.UUIDField(widget=forms.HiddenInput)
@@ -63,6 +64,11 @@ class MatchForm(forms.Form):
         self.fields["build"].queryset = open_builds().filter(  # type: ignore[attr-defined]
             hilt__isnull=False, state__in=[State.BOOKED, State.INTAKE]
         )
+
+    def choices(self) -> list[tuple[Build, str]]:
+        """The builds to choose from, with their words."""
+        field = self.fields["build"]
+        return [(build, field.label_from_instance(build)) for build in field.queryset]  # type: ignore[attr-defined]
 
 
 class BelongingForm(forms.Form):

@@ -3,7 +3,7 @@
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.models import Tray
+from builds.progress.models import Tray
 from builds.progress.states import ENDINGS, STAGES, State
 
 

@@ -7,7 +7,8 @@ from django import forms
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from builds.models import Build, CellCheck, ConditionNote, Hold, Photo, Place, Tray, View
+from builds.intake.models import CellCheck, ConditionNote, Photo, View
+from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
 from builds.progress.states import STAGES
 from shop.orders.models import AnswerKind, How
@@ -26,14 +27,14 @@ class StandForm(forms.Form):
     def __init__(self, *args: Any, build: Build, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"tray": build.tray_id, "place": build.place_id})
         super().__init__(*args, **kwargs)
-        own = Tray.objects.filter(pk=build.tray_id)
+        own = Tray.objects.filter(pk=build.tray_id or 0)
         self.fields["tray"].queryset = (  # type: ignore[attr-defined]
             Tray.objects.filter(Q(pk__in=free_trays().values("pk")) | Q(pk__in=own.values("pk")))
         )
         self.fields["place"].queryset = places()  # type: ignore[attr-defined]
 
 
-class CellForm(forms.ModelForm):  # type: ignore[type-arg]
+class CellForm(forms.ModelForm):
     """A look at the cell, its voltage in volts."""
 
     volts = forms.DecimalField(
@@ -59,7 +60,7 @@ class CellForm(forms.ModelForm):  # type: ignore[type-arg]
         return None if volts is None else int(volts * 1000)
 
 
-class ConditionForm(forms.ModelForm):  # type: ignore[type-arg]
+class ConditionForm(forms.ModelForm):
     """How a section of the hilt looks."""
 
     class Meta:
@@ -86,7 +87,7 @@ class AnswerForm(forms.Form):
     )
 
 
-class HoldForm(forms.ModelForm):  # type: ignore[type-arg]
+class HoldForm(forms.ModelForm):
     """A hold: why, for what, whose turn, when to ask again."""
 
     class Meta:
@@ -122,7 +123,7 @@ class AccountForm(forms.Form):
     kept_because = forms.CharField(label=_("not returned, because"), max_length=120, required=False)
 
 
-class PhotoForm(forms.ModelForm):  # type: ignore[type-arg]
+class PhotoForm(forms.ModelForm):
     """Which view a photo shows, its caption, and whether the customer may see it."""
 
     class Meta:
@@ -146,5 +147,5 @@ class UploadForm(forms.Form):
         View.objects.filter(retired=False),
         label=_("which view"),
         required=False,
-        empty_label=_("in turn: the next one missing"),
+        empty_label=_("in turn, as they are missing"),
     )

@@ -1,17 +1,17 @@
 """What the Bench page shows: the rule of days, and one band a stage."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from django.urls import reverse
-from shop.diary.queries import Calendar
+from django.utils.translation import ngettext
 
 from builds.bench.queries.rows import Row, rows
 from builds.progress.queries import open_builds
 from builds.progress.states import ON_THE_RULE, State
+from shop.diary.queries import Calendar
 
 DAYS_ON_THE_RULE = 20
 
@@ -42,18 +42,39 @@ def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
 
 def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:
     """The days ahead with a flag for each build that is to leave on one."""
-    days = calendar.rule_days(calendar.today(now), DAYS_ON_THE_RULE)
     flags: dict[date, list[dict[str, Any]]] = {}
     for row in found:
         day = leaves_on(row)
         if day:
-            state = "danger" if row.is_in_danger else "ready" if row.parcel else "due"
-            flag = {"label": f"{row.name} {row.build}", "url": row.url, "state": state}
-            flags.setdefault(day, []).append(flag)
-    for day in days:
-        day["flags"] = flags.get(day["day"], [])
-        day["url"] = f"{reverse('bench_dispatch')}?day={day['day'].isoformat()}"
-    return days
+            flags.setdefault(day, []).append(_flag(row))
+    where = reverse("bench_dispatch")
+    return [
+        {
+            "date": day["date"],
+            "is_dispatch": day["is_dispatch"],
+            "is_closed": day["is_closed"] or not day["is_working"],
+            "flags": flags.get(day["date"], []),
+            "url": f"{where}?day={day['date'].isoformat()}" if day["is_dispatch"] else "",
+            "words": _count_words(flags.get(day["date"], [])) if day["is_dispatch"] else "",
+        }
+        for day in calendar.rule_days(calendar.today(now), DAYS_ON_THE_RULE)
+    ]
+
+
+def _flag(row: Row) -> dict[str, Any]:
+    state = "late" if row.is_late else "danger" if row.is_in_danger else ""
+    return {
+        "label": f"{row.name} {row.build}",
+        "url": row.url,
+        "state": "ready" if row.parcel else state,
+        "tray": str(row.build.tray) if row.build.tray else "",
+    }
+
+
+def _count_words(flags: Sequence[dict[str, Any]]) -> str:
+    if not flags:
+        return ""
+    return ngettext("%d leaves", "%d leave", len(flags)) % len(flags)
 
 
 def leaves_on(row: Row) -> date | None:
@@ -61,8 +82,3 @@ def leaves_on(row: Row) -> date | None:
     if row.parcel:
         return row.parcel.day
     return row.due.day if row.due else None
-
-
-def count_by_day(found: Sequence[Row]) -> Counter[date]:
-    """How many builds are to leave on each day."""
-    return Counter(day for row in found if (day := leaves_on(row)))

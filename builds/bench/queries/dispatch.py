@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID, uuid4
 
-from shop.diary.queries import Calendar
-
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.rows import Row
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import left_on, to_leave
 from builds.progress.states import Leaves, State
+from shop.diary.queries import Calendar
 
 
 @dataclass(frozen=True)
@@ -30,7 +29,7 @@ class DispatchDay:
     @property
     def count(self) -> int:
         """How many builds are to leave, packed or ready to be."""
-        return sum(len(parcel.inside) for parcel in self.packed) + len(self.ready)  # type: ignore[attr-defined]
+        return sum(len(parcel.inside) for parcel in self.packed) + len(self.ready)  # type: ignore[attr-defined,misc]
 
 
 def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
@@ -64,4 +63,4 @@ def _is_for(row: Row, day: date) -> bool:
 
 def _days_to_choose(calendar: Calendar, now: datetime) -> list[date]:
     days = calendar.rule_days(calendar.today(now), 28)
-    return [each["day"] for each in days if each["is_dispatch"]][:6]
+    return [each["date"] for each in days if each["is_dispatch"]][:6]

@@ -3,14 +3,13 @@
 from datetime import datetime
 from typing import Any
 
-from shop.diary.queries import Calendar
-
 from builds.bench.queries.rows import rows
-from builds.bench.queries.sheet import Pictures
+from builds.bench.queries.sheet import pictures
 from builds.intake.models import Arrival
-from builds.intake.queries import arrivals, unmatched, views_of
+from builds.intake.queries import arrivals, unmatched
 from builds.progress.queries import builds, open_builds
 from builds.progress.states import State
+from shop.diary.queries import Calendar
 
 
 def overview(calendar: Calendar, now: datetime) -> dict[str, Any]:
@@ -28,12 +27,10 @@ def arrival_of(arrival: Arrival, calendar: Calendar, now: datetime) -> dict[str,
     """Everything of one parcel."""
     held = builds().filter(matches__arrival=arrival, matches__ended_at=None).order_by("number")
     photos = list(arrival.photos.select_related("blob", "view"))
-    taken = {photo.view_id for photo in photos}
-    wanted = views_of(State.INTAKE).filter(required=True)
     return {
         "arrival": arrival,
         "rows": rows(held, calendar, now),
-        "pictures": Pictures(photos, [view for view in wanted if view.pk not in taken]),
+        "pictures": pictures(photos, State.INTAKE),
         "belongings": list(arrival.belongings.select_related("build")),
         "cells": list(arrival.cell_checks.select_related("by")),
     }

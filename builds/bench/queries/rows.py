@@ -8,7 +8,6 @@ from uuid import UUID, uuid4
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from shop.diary.queries import Calendar
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
@@ -17,6 +16,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import open_holds
 from builds.progress.states import Leaves, State, next_stage
 from builds.queue.queries import Due, dues
+from shop.diary.queries import Calendar
 
 STARTABLE = {State.TEARDOWN, State.INSTALL, State.TEST}
 
@@ -56,6 +56,17 @@ class Row:
     def missing(self) -> list[Condition]:
         """What is not met yet."""
         return [found for found in self.conditions if not found.is_open]
+
+    @property
+    def met_count(self) -> int:
+        """How many conditions are met or passed."""
+        return len(self.conditions) - len(self.missing)
+
+    @property
+    def is_for_collection(self) -> bool:
+        """Whether it waits to be handed over in person."""
+        at_the_end = self.build.state == State.DISPATCH
+        return at_the_end and self.build.leaves_by == Leaves.COLLECTION
 
     @property
     def url(self) -> str:

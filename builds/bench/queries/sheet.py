@@ -4,16 +4,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
-
-from shop.diary.queries import Calendar
+from uuid import uuid4
 
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Match, Photo, View
-from builds.intake.queries import photos_of, views_of
-from builds.models import Build, Promise
+from builds.intake.queries import photos_of
+from builds.progress.models import Build
 from builds.progress.queries import builds, undoable
-from shop.models import Answer, Message
+from builds.queue.models import Promise
+from shop.diary.queries import Calendar
+from shop.history.queries import entries_about
+from shop.orders.models import Answer
+from shop.post.models import Message
 
 
 @dataclass(frozen=True)
@@ -22,6 +25,7 @@ class Pictures:
 
     photos: Sequence[Photo]
     missing: Sequence[View]
+    choices: Sequence[View]
 
     @property
     def next_view(self) -> View | None:
@@ -31,10 +35,15 @@ class Pictures:
 
 def pictures_of(build: Build) -> Pictures:
     """A build's photos, and the views of its stage that nobody has taken."""
-    photos = list(photos_of(build.pk))
+    return pictures(list(photos_of(build.pk)), build.state)
+
+
+def pictures(photos: Sequence[Photo], stage: str) -> Pictures:
+    """Photos beside the views that a stage wants and that nobody has taken."""
     taken = {photo.view_id for photo in photos}
-    wanted = [view for view in views_of(build.state) if view.required]
-    return Pictures(photos, [view for view in wanted if view.pk not in taken])
+    views = list(View.objects.filter(retired=False))
+    wanted = [view for view in views if view.required and view.stage == stage]
+    return Pictures(photos, [view for view in wanted if view.pk not in taken], views)
 
 
 def by_number(number: int) -> Build | None:
@@ -59,7 +68,9 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
-        "undoable": [move for move in undoable(now) if move.build_id == build.pk],
+        "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
+        "history": entries_about(build.about),
+        "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
     }
 
@@ -73,4 +84,5 @@ def _promises(build: Build) -> Any:
 
 
 def _messages(build: Build) -> Any:
-    return Message.objects.filter(about=build.about).order_by("-made_at")[:20]
+    told = Message.objects.filter(about=build.about, customer__isnull=False)
+    return told.order_by("-made_at")[:20]

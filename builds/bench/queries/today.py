@@ -9,13 +9,14 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from shop.diary.queries import Calendar
 
 from builds.bench.queries.board import leaves_on
 from builds.bench.queries.rows import Row, sheet
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
-from shop.models import Customer, Message
+from shop.diary.queries import Calendar
+from shop.people.models import Customer
+from shop.post.models import Message
 from shop.post.models import State as Post
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
@@ -31,11 +32,11 @@ class Want:
     deed: str
     tone: str = "brass"
     tray: str = ""
+    number: str = ""
 
 
 def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
     """Everything that wants the shop, the most pressing first."""
-    today = calendar.today(now)
     return [
         *_parcels_without_a_build(),
         *_failed(),
@@ -43,7 +44,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_chases(found, calendar, now),
         *(_near(row) for row in found if row.is_in_danger and not row.is_late),
         *_not_heard(found, now),
-        *(_ready(row) for row in found if row.button.is_go and row.button.token and today),
+        *(_ready(row) for row in found if row.button.is_go and row.button.deed),
     ]
 
 
@@ -81,7 +82,7 @@ def _failed() -> list[Want]:
 
 def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
     tray = str(row.build.tray) if row.build.tray else ""
-    return Want(f"{row.name} {row.build}", why, sheet(row.build, part), deed, tone, tray)
+    return Want(row.name, why, sheet(row.build, part), deed, tone, tray, str(row.build))
 
 
 def _late(row: Row) -> Want:

@@ -7,16 +7,17 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.forms.moves import MoveForm, StartForm, UndoForm
-from builds.bench.queries.board import bands, count_by_day, open_rows, rule
+from builds.bench.queries.board import bands, open_rows, rule
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.gates import actions as gates
-from builds.models import Build, Move
 from builds.progress.actions import Refused as MoveRefused
+from builds.progress.models import Build, Move
 from builds.progress.queries import undoable
 from shop.clock import now
+from shop.diary.queries import calendar
+from shop.web.access import staff
 from shop.web.partials import done, next_url, page, refused
 
 REFUSALS = (gates.Refused, MoveRefused, ParcelRefused)
@@ -32,8 +33,7 @@ def board(request: HttpRequest) -> HttpResponse:
         "room": "bench",
         "bands": bands(found),
         "rule": rule(found, diary, moment),
-        "next_day": diary.next_dispatch_day(moment),
-        "counts": count_by_day(found),
+        "has_builds": bool(found),
         "undoable": [(move, uuid4()) for move in undoable(moment)],
         "moment": moment,
     }
@@ -53,7 +53,7 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
             build.pk,
             token=form.cleaned_data["token"],
             expected=form.cleaned_data["expected"],
-            by=request.user,
+            by=staff(request),
             now=now(),
         )
     except REFUSALS as error:
@@ -74,7 +74,7 @@ def start(request: HttpRequest, number: int) -> HttpResponse:
     if not form.is_valid():
         return refused(request, back, _("That page was out of date. Here is how things stand."))
     try:
-        gates.start(build.pk, expected=form.cleaned_data["expected"], by=request.user, now=now())
+        gates.start(build.pk, expected=form.cleaned_data["expected"], by=staff(request), now=now())
     except REFUSALS as error:
         return refused(request, back, str(error))
     return done(request, back, _("%s is started.") % (build.hilt or build))
@@ -93,7 +93,7 @@ def undo(request: HttpRequest, move_id: int) -> HttpResponse:
             undone.pk,
             token=form.cleaned_data["token"],
             tray=form.cleaned_data["tray"],
-            by=request.user,
+            by=staff(request),
             now=now(),
         )
     except REFUSALS as error:

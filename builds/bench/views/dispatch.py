@@ -6,16 +6,17 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.forms.dispatch import DayForm, PackForm, TrackingForm
 from builds.bench.queries.dispatch import dispatch_day
 from builds.bench.views.sheet import build_of
 from builds.dispatch import actions as dispatch
+from builds.dispatch.models import Parcel
 from builds.gates import actions as gates
-from builds.models import Parcel
 from builds.progress.actions import Refused as MoveRefused
 from shop.clock import now
+from shop.diary.queries import calendar
+from shop.web.access import staff
 from shop.web.partials import done, next_url, page, refused
 
 REFUSALS = (dispatch.Refused, gates.Refused, MoveRefused)
@@ -54,7 +55,7 @@ def pack(request: HttpRequest, number: int) -> HttpResponse:
             [build.pk],
             day=form.cleaned_data["expected"],
             token=form.cleaned_data["token"],
-            by=request.user,
+            by=staff(request),
             now=now(),
         )
     except REFUSALS as error:
@@ -71,7 +72,7 @@ def unpack(request: HttpRequest, parcel_id: int) -> HttpResponse:
     """Open a parcel again."""
     parcel = get_object_or_404(Parcel, pk=parcel_id)
     try:
-        dispatch.open_parcel(parcel.pk, request.user, now())
+        dispatch.open_parcel(parcel.pk, staff(request), now())
     except REFUSALS as error:
         return refused(request, _back(request, parcel), str(error))
     return done(request, _back(request, parcel), _("The parcel is open again."))
@@ -82,7 +83,7 @@ def left(request: HttpRequest, parcel_id: int) -> HttpResponse:
     """Tick a parcel off: it left."""
     parcel = get_object_or_404(Parcel, pk=parcel_id)
     try:
-        gates.leave(parcel.pk, by=request.user, now=now())
+        gates.leave(parcel.pk, by=staff(request), now=now())
     except REFUSALS as error:
         return refused(request, _back(request, parcel), str(error))
     return done(request, _back(request, parcel), _("It has left."))
@@ -95,5 +96,5 @@ def tracking(request: HttpRequest, parcel_id: int) -> HttpResponse:
     form = TrackingForm(request.POST)
     if not form.is_valid():
         return refused(request, _back(request, parcel), _("60 signs at most for each."))
-    dispatch.note_tracking(parcel, **form.cleaned_data, by=request.user, now=now())
+    dispatch.note_tracking(parcel, **form.cleaned_data, by=staff(request), now=now())
     return done(request, _back(request, parcel), _("The tracking number is kept."))

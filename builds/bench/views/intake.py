@@ -7,16 +7,18 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.actions.intake import correct, log_arrival, tie
 from builds.bench.forms import intake as forms
 from builds.bench.forms.sheet import CellForm, UploadForm
 from builds.bench.queries.intake import arrival_of, overview
 from builds.intake import actions as intake
-from builds.models import Arrival, Build
+from builds.intake.models import Arrival
 from builds.progress.actions import Refused as MoveRefused
+from builds.progress.models import Build
 from shop.clock import now
+from shop.diary.queries import calendar
+from shop.web.access import staff
 from shop.web.partials import done, page, refused
 
 PARTS = {name: f"bench/intake/_{name}.html" for name in ("match", "photos", "belongings", "cell")}
@@ -39,7 +41,7 @@ def new(request: HttpRequest) -> HttpResponse:
                 form.facts,
                 token=form.cleaned_data["token"],
                 build=form.cleaned_data["build"],
-                by=request.user,
+                by=staff(request),
                 now=now(),
             )
             return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
@@ -61,11 +63,13 @@ def _show(
     request: HttpRequest, found: Arrival, bound: dict[str, object] | None = None, status: int = 200
 ) -> HttpResponse:
     diary = calendar(request.house)  # type: ignore[attr-defined]
+    fresh = forms.MatchForm()
     context = {
         "room": "intake",
         **arrival_of(found, diary, now()),
+        "match_choices": [(each.pk, label) for each, label in fresh.choices()],
         "forms": {
-            "match": forms.MatchForm(),
+            "match": fresh,
             "upload": UploadForm(),
             "belonging": forms.BelongingForm(),
             "cell": CellForm(),
@@ -87,9 +91,9 @@ def match(request: HttpRequest, arrival_id: int) -> HttpResponse:
     back = reverse("bench_arrival", args=[arrival_id])
     try:
         if wrong:
-            said = correct(found, wrong, right, by=request.user, now=now())
+            said = correct(found, wrong, right, by=staff(request), now=now())
         else:
-            said = tie(found, right, by=request.user, now=now())
+            said = tie(found, right, by=staff(request), now=now())
     except (intake.Refused, MoveRefused) as error:
         return refused(request, back, str(error))
     return done(request, back, said)
@@ -102,7 +106,7 @@ def unmatch(request: HttpRequest, arrival_id: int, number: int) -> HttpResponse:
     build = get_object_or_404(Build, number=number)
     back = reverse("bench_arrival", args=[arrival_id])
     try:
-        intake.unmatch(found, build, request.user, now())
+        intake.unmatch(found, build, staff(request), now())
     except intake.Refused as error:
         return refused(request, back, str(error))
     return done(request, back, _("It is nobody's again."))
@@ -114,13 +118,13 @@ def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
     found = get_object_or_404(Arrival, pk=arrival_id)
     back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
     if "nothing" in request.POST:
-        intake.nothing_else(found, request.user, now())
+        intake.nothing_else(found, staff(request), now())
         return done(request, back)
     form = forms.BelongingForm(request.POST)
     if not form.is_valid():
         return _show(request, found, {"belonging": form}, 422)
     things = [(form.cleaned_data["what"], form.cleaned_data["quantity"])]
-    intake.add_belongings(found, things, request.user, now())
+    intake.add_belongings(found, things, staff(request), now())
     return done(request, back)
 
 
@@ -137,7 +141,7 @@ def cell(request: HttpRequest, arrival_id: int) -> HttpResponse:
         result=form.cleaned_data["result"],
         millivolts=form.millivolts,
         note=form.cleaned_data["note"],
-        by=request.user,
+        by=staff(request),
         now=now(),
     )
     return done(request, reverse("bench_arrival", args=[arrival_id]) + "#cell")

@@ -11,10 +11,12 @@ from django.views.decorators.http import require_POST
 from builds.bench.forms.sheet import PhotoForm, UploadForm
 from builds.bench.views.sheet import build_of
 from builds.intake import actions as intake
+from builds.intake.models import Arrival, Photo, View
 from builds.intake.queries import next_view
-from builds.models import Arrival, Build, Photo, View
+from builds.progress.models import Build
 from shop.clock import now
 from shop.files import actions as files
+from shop.web.access import staff
 from shop.web.partials import done, next_url, refused
 
 
@@ -66,7 +68,7 @@ def _keep(
     moment = now()
     blob = files.keep(upload, moment)
     view = chosen or next_view(build=build, arrival=arrival)
-    intake.add_photo(blob, arrival=arrival, build=build, view=view, by=request.user, now=moment)
+    intake.add_photo(blob, arrival=arrival, build=build, view=view, by=staff(request), now=moment)
 
 
 @require_POST
@@ -77,7 +79,7 @@ def describe(request: HttpRequest, photo_id: int) -> HttpResponse:
     form = PhotoForm(request.POST)
     if not form.is_valid():
         return refused(request, back, _("The caption is too long: 120 signs at most."))
-    intake.describe_photo(photo, **form.cleaned_data, by=request.user, now=now())
+    intake.describe_photo(photo, **form.cleaned_data, by=staff(request), now=now())
     return done(request, back)
 
 
@@ -86,7 +88,7 @@ def drop(request: HttpRequest, photo_id: int) -> HttpResponse:
     """Take a photo off."""
     photo = get_object_or_404(Photo, pk=photo_id)
     back = next_url(request, _home(photo))
-    intake.drop_photo(photo, by=request.user, now=now())
+    intake.drop_photo(photo, by=staff(request), now=now())
     return done(request, back, _("The photo is off."))
 
 

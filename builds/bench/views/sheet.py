@@ -15,14 +15,15 @@ from builds.bench.forms.moves import BackForm, EndForm
 from builds.bench.queries.sheet import sheet_of
 from builds.gates import actions as gates
 from builds.intake import actions as intake
-from builds.models import Belonging, Build, Hold
+from builds.intake.models import Belonging
 from builds.progress import actions as progress
+from builds.progress.models import Build, Hold
 from builds.progress.queries import builds
 from builds.queue import actions as queue
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
-from shop.web.access import owner_only
+from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page
 
 PART_NAMES = (
@@ -62,7 +63,7 @@ def show(
         "next_day": diary.next_dispatch_day(moment),
     }
     along = {name: PARTS[name] for name in ("gate",)}
-    return page(request, "bench/sheet.html", context, PARTS, along, status)
+    return page(request, "bench/sheet.html", context, PARTS, status, along)
 
 
 def save(
@@ -230,4 +231,4 @@ def end(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _by(request: HttpRequest) -> Any:
-    return request.user
+    return staff(request)

@@ -23,7 +23,7 @@ def tag(request: HttpRequest, number: int) -> HttpResponse:
         "room": "bench",
         "build": build,
         "address": address,
-        "qr": code.svg_inline(border=2, svgclass="qr", lineclass=None, omitsize=True),
+        "qr": code.svg_inline(border=1, svgclass="qr", lineclass=None, omitsize=True),
         "cell_out": newest is not None and newest.result != CellResult.NONE,
         "no_cell": newest is not None and newest.result == CellResult.NONE,
         "unchecked": newest is None,

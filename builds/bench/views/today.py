@@ -2,11 +2,11 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
-from shop.diary.queries import calendar
 
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.today import leaving_next, wants
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.web.partials import page
 
 

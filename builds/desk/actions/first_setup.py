@@ -38,7 +38,7 @@ def check_code(typed: str, *, caller: str, now: datetime) -> None:
     if not right.strip():
         raise WrongCode(_("There is no code at present. Start Hiltyard again: it prints one."))
     if not hmac.compare_digest(_plain(typed), _plain(right)):
-        raise WrongCode(_("This is not the code. `start` printed it when it came up."))
+        raise WrongCode(_("This is not the code. It stands where Hiltyard was started."))
 
 
 def _plain(code: str) -> bytes:
@@ -56,7 +56,7 @@ def set_up(
     set_password(user, owner["password"], by=user, now=now)
     make_default_views()
     make_default_places()
-    record("set_up", "house:1", user, now)
+    record("set_up", "house", user, now)
     transaction.on_commit(lambda: setup_code_file().unlink(missing_ok=True))
     return user
 

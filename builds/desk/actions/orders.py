@@ -14,11 +14,14 @@ from builds.progress.models import Build
 from builds.queue.actions import promise
 from shop.history.actions import record
 from shop.history.queries import made_once
-from shop.models import Answer, Customer, House, Item, Order, User
+from shop.house.models import House
 from shop.orders.actions import add_item, place_order, record_answer
-from shop.orders.models import AnswerKind, ItemKind
+from shop.orders.models import Answer, AnswerKind, Item, ItemKind, Order
 from shop.orders.queries import newest_answers
 from shop.people.actions import add_customer
+from shop.people.models import Customer, User
+from shop.post.actions import link_for
+from shop.post.models import Scope
 
 
 @dataclass(frozen=True)
@@ -59,6 +62,7 @@ def book_job(
         known, token=token, by=by, now=now, needed_by=needed_by, price_note=price_note
     )
     _book(order, job, by, now)
+    link_for(Scope.ORDER, f"order:{order.pk}", now)
     return order
 
 

@@ -14,4 +14,4 @@ def change_shop(house: House, changed: list[str], *, by: User, now: datetime) ->
     """Save the named fields of the shop, and no others: another tablet may change the rest."""
     if changed:
         house.save(update_fields=changed)
-        record("house_changed", "house:1", by, now, fields=changed)
+        record("house_changed", "house", by, now, fields=changed)

@@ -8,10 +8,11 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.desk.forms.fields import token_field
 from builds.desk.queries.orders import customer_with_email
-from shop.models import Customer
+from shop.house.world import countries
+from shop.people.models import Customer
 
 
-class CustomerForm(forms.ModelForm[Customer]):
+class CustomerForm(forms.ModelForm):
     """Facts of a customer. Only the name by which we greet them is needed."""
 
     class Meta:
@@ -23,12 +24,10 @@ class CustomerForm(forms.ModelForm[Customer]):
             "email": forms.EmailInput(attrs={"autocomplete": "off"}),
             "phone": forms.TextInput(attrs={"type": "tel", "autocomplete": "off"}),
             "address": forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
-            "country": forms.TextInput(attrs={"size": 2, "autocomplete": "off"}),
             "note": forms.Textarea(attrs={"rows": 2}),
         }
         help_texts = {
             "email": _("Without one, nothing can be mailed to them."),
-            "country": _("Two letters, such as GB."),
             "note": _("For the shop alone."),
         }
         error_messages = {
@@ -38,17 +37,13 @@ class CustomerForm(forms.ModelForm[Customer]):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["full_name"].required = False
+        self.fields["country"] = forms.ChoiceField(
+            label=_("Country"), required=False, choices=[("", _("not written down")), *countries()]
+        )
 
     def clean_full_name(self) -> str:
         """The full name; where it is left empty, the one by which we greet them."""
         return str(self.cleaned_data["full_name"] or self.cleaned_data.get("called", ""))
-
-    def clean_country(self) -> str:
-        """Two letters, in capitals."""
-        code = str(self.cleaned_data["country"]).strip().upper()
-        if code and not (len(code) == 2 and code.isascii() and code.isalpha()):
-            raise ValidationError(_("A country is two letters, such as GB or DE."))
-        return code
 
     def clean_email(self) -> str:
         """An address that no other customer has."""

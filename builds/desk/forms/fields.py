@@ -6,6 +6,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.orders.models import How
+from shop.web.widgets import Day
 
 # What a member of staff writes down was said to them; the customer's page records its own.
 SAID_HOW = [choice for choice in How.choices if choice[0] != How.PAGE]
@@ -17,7 +18,7 @@ def day_field(label: Any, help_text: Any = "") -> forms.DateField:
         label=label,
         required=False,
         help_text=help_text,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        widget=Day,
         error_messages={"invalid": _("That is not a day. Write it as 2026-12-14.")},
     )
 

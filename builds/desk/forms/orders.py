@@ -5,48 +5,62 @@ from typing import Any
 from uuid import UUID
 
 from django import forms
+from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 
 from builds.desk.actions.orders import Job
 from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_field
 from builds.hilts.models import Hilt
 from builds.progress.states import Kind, Leaves
-from shop.models import Customer, Item
-from shop.orders.models import AnswerKind
+from shop.orders.models import AnswerKind, Item
+from shop.people.models import Customer
+
+SOMEONE_NEW = "new"
+NO_KNOWN_HILT = "other"
+NOT_YET = "no"
 
 
 class WhoForm(forms.Form):
     """Who an order is for: one of the customers found, or someone new."""
 
     who = forms.CharField(
-        label=_("A customer we know"),
+        label=_("Look for one we know, by the beginning of a name or an e-mail"),
         required=False,
         max_length=120,
-        help_text=_("The beginning of a name or an e-mail."),
         widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off"}),
     )
-    customer = forms.ChoiceField(label=_("Customer"), required=False, widget=forms.RadioSelect)
+    customer = forms.ChoiceField(
+        label=_("Customer"),
+        widget=forms.RadioSelect,
+        error_messages={"required": _("Someone new, or one whom we know?")},
+    )
 
     def __init__(self, found: Iterable[Customer], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.found = {str(customer.pk): customer for customer in found}
-        choices = [(pk, _named(customer)) for pk, customer in self.found.items()]
-        self.fields["customer"].choices = [("", _("Someone new")), *choices]  # type: ignore[attr-defined]
+        choices = [(pk, _shown(customer)) for pk, customer in self.found.items()]
+        self.fields["customer"].choices = [(SOMEONE_NEW, _("Someone new")), *choices]  # type: ignore[attr-defined]
 
     def chosen(self) -> Customer | None:
         """The customer that was chosen; None for someone new."""
         return self.found.get(str(self["customer"].value() or ""))
 
 
-def _named(customer: Customer) -> str:
-    more = [customer.full_name if customer.full_name != customer.called else "", customer.email]
-    return " · ".join([customer.called, *filter(None, more)])
+def _shown(customer: Customer) -> str:
+    """Full name and e-mail; the name by which we greet them only where it is another."""
+    name, called = customer.full_name, customer.called
+    named = name if name.startswith(called) else f"{called} · {name}"
+    return format_html("{}<small>{}</small>", named, customer.email)
 
 
 class JobForm(forms.Form):
     """A job on a hilt, or a blade alone."""
 
-    hilt = forms.ChoiceField(label=_("Hilt"), required=False, widget=forms.RadioSelect)
+    hilt = forms.ChoiceField(
+        label=_("Hilt"),
+        widget=forms.RadioSelect,
+        error_messages={"required": _("One of theirs, or another?")},
+    )
     hilt_name = forms.CharField(
         label=_("Name of the hilt"),
         required=False,
@@ -66,7 +80,6 @@ class JobForm(forms.Form):
     promise_day = day_field(_("Promise: leaves by"))
     agreed_how = forms.ChoiceField(
         label=_("Have they agreed?"),
-        required=False,
         help_text=_("A yes is kept word for word: what is wanted, with the price as agreed."),
     )
 
@@ -77,11 +90,12 @@ class JobForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.hilts = {str(hilt.pk): hilt for hilt in hilts}
         self.fields["hilt"].choices = [  # type: ignore[attr-defined]
-            ("", _("Another one, or none")),
+            (NO_KNOWN_HILT, _("Another one, or none")),
             *((pk, hilt.name) for pk, hilt in self.hilts.items()),
         ]
+        self.fields["hilt"].required = bool(self.hilts)
         self.fields["agreed_how"].choices = [  # type: ignore[attr-defined]
-            ("", _("Not yet")),
+            (NOT_YET, _("Not yet")),
             *((how, _("Yes, %s") % words) for how, words in SAID_HOW),
         ]
         self.fields["promise_day"].help_text = dispatch_hint
@@ -116,7 +130,7 @@ class JobForm(forms.Form):
             hilt=hilt,
             hilt_name="" if hilt else fields["hilt_name"],
             promise_day=fields["promise_day"],
-            agreed_how=fields["agreed_how"],
+            agreed_how="" if fields["agreed_how"] == NOT_YET else fields["agreed_how"],
         )
 
 
@@ -138,6 +152,12 @@ class OnceForm(forms.Form):
     """The token of a form that does its deed once."""
 
     token = token_field()
+
+    def token_sent(self) -> UUID | None:
+        """The token, whatever else is amiss; None where it is missing or no token."""
+        self.is_valid()
+        token: UUID | None = self.cleaned_data.get("token") if self.is_bound else None
+        return token
 
 
 class GoodsForm(OnceForm):
@@ -188,9 +208,3 @@ class AnswerForm(forms.Form):
             "text": fields["text"],
             "how": fields["how"],
         }
-
-
-def token_of(form: OnceForm) -> UUID:
-    """The token of a form that was answered well."""
-    token: UUID = form.cleaned_data["token"]
-    return token

@@ -12,7 +12,7 @@ from builds.progress.states import ON_THE_RULE
 from shop.people.models import User
 
 
-class ViewForm(forms.ModelForm):  # type: ignore[type-arg]
+class ViewForm(forms.ModelForm):
     """A view to photograph."""
 
     class Meta:
@@ -33,7 +33,7 @@ class TraysForm(forms.Form):
     how_many = forms.IntegerField(label=_("How many more"), min_value=1, max_value=200, initial=5)
 
 
-class PlaceNameForm(forms.ModelForm):  # type: ignore[type-arg]
+class PlaceNameForm(forms.ModelForm):
     """The name of a shelf or a corner."""
 
     class Meta:
@@ -41,7 +41,7 @@ class PlaceNameForm(forms.ModelForm):  # type: ignore[type-arg]
         fields = ["name"]
 
 
-class StaffForm(forms.ModelForm):  # type: ignore[type-arg]
+class StaffForm(forms.ModelForm):
     """A member of staff."""
 
     class Meta:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from uuid import UUID
 
 from django.db import connection
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
@@ -12,8 +12,10 @@ from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.states import STAGES
 from builds.queue.queries import promises
-from shop.models import Answer, Customer, Item, Message, Order
+from shop.orders.models import Answer, Item, Order
 from shop.orders.queries import orders
+from shop.people.models import Customer
+from shop.post.models import Message, PrivateLink
 
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
 
@@ -24,7 +26,7 @@ def begins(column: str, text: str) -> Q:
     SQLite uses a plain index for a range, not for LIKE; PostgreSQL has an index for LIKE, and
     its range follows the language's order, where a prefix is none.
     """
-    folded = text.strip().casefold()
+    folded = text.replace("\x00", "").strip().casefold()
     if connection.vendor == "sqlite":
         return Q(**{f"{column}__gte": folded, f"{column}__lt": folded + "\U0010ffff"})
     return Q(**{f"{column}__startswith": folded})
@@ -46,7 +48,7 @@ def customers(text: str = "") -> QuerySet[Customer]:
 
 
 def customers_to_choose(text: str, chosen: str) -> list[Customer]:
-    """A few customers that a text means, the newest without one; the chosen one stays among them."""
+    """A few customers that a text means, or the newest; the chosen one stays among them."""
     rows = customers(text) if text.strip() else Customer.objects.order_by("-since", "-pk")
     found = list(rows[:SHOWN])
     if chosen.isdecimal() and int(chosen) not in {customer.pk for customer in found}:
@@ -58,7 +60,7 @@ def customer_with_email(email: str, but: int | None = None) -> Customer | None:
     """The customer who has an address already."""
     if not email:
         return None
-    return Customer.objects.filter(email_folded=email.casefold()).exclude(pk=but).first()
+    return Customer.objects.filter(email_folded=email.casefold()).exclude(pk=but or 0).first()
 
 
 def hilts_of(customer: Customer | None) -> list[Hilt]:
@@ -66,6 +68,11 @@ def hilts_of(customer: Customer | None) -> list[Hilt]:
     if customer is None:
         return []
     return list(Hilt.objects.filter(customer=customer).order_by("name_folded", "pk"))
+
+
+def order_placed(token: UUID | None) -> Order | None:
+    """The order that a form with this token placed."""
+    return Order.objects.filter(token=token).first() if token else None
 
 
 def order_rows(text: str = "") -> QuerySet[Order]:
@@ -124,6 +131,11 @@ def order_sheet(number: str) -> Sheet | None:
     )
 
 
+def link_of(order: Order) -> PrivateLink | None:
+    """The customer's private link to an order, if it was made."""
+    return PrivateLink.objects.filter(about=f"order:{order.pk}").first()
+
+
 def _lines(items: list[Item]) -> list[Line]:
     builds = [build for item in items if (build := build_of(item))]
     told = promises(build.pk for build in builds)
@@ -178,19 +190,3 @@ def person(pk: int) -> Person | None:
         orders=list(order_rows().filter(customer=customer)),
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )
-
-
-def places_of(messages: Iterable[Message]) -> dict[str, Any]:
-    """What messages are about: key, as ``build:142`` → the build, order or customer itself."""
-    keys = {message.about for message in messages}
-    wanted = {kind: _ids(keys, kind) for kind in ("build", "order")}
-    builds = Build.objects.filter(pk__in=wanted["build"]).select_related("hilt")
-    found: dict[str, Any] = {build.about: build for build in builds}
-    for order in Order.objects.filter(pk__in=wanted["order"]):
-        found[f"order:{order.pk}"] = order
-    return found
-
-
-def _ids(keys: Iterable[str], kind: str) -> list[int]:
-    parts = (key.partition(":") for key in keys)
-    return [int(number) for name, _colon, number in parts if name == kind and number.isdecimal()]

@@ -15,7 +15,7 @@ from builds.desk.actions import first_setup as deeds
 from builds.desk.forms.first_setup import CodeForm, NewShopForm, OwnerForm
 from shop import clock
 from shop.diary.forms import WeekForm, common_week
-from shop.diary.holidays import regions
+from shop.diary.holidays import is_known, regions
 from shop.house import world
 from shop.house.models import House
 from shop.house.queries import is_set_up
@@ -34,7 +34,8 @@ class Forms:
 
     def are_valid(self) -> bool:
         """Whether all of them are; each is asked, so that every error shows."""
-        return all([form.is_valid() for form in (self.code, self.shop, self.week, self.owner)])
+        answers = [form.is_valid() for form in (self.code, self.shop, self.week, self.owner)]
+        return all(answers)
 
 
 @public
@@ -111,11 +112,16 @@ def _make(request: HttpRequest, forms: Forms) -> HttpResponse:
 
 
 def _show(request: HttpRequest, forms: Forms, status: int = 200) -> HttpResponse:
+    country = str(forms.shop["country"].value() or "")
     context = {
         "code": forms.code,
         "shop": forms.shop,
+        "place": forms.shop,
+        "suggest_url": request.path,
+        "holidays_known": is_known(country),
+        "wrong": status != 200,
         "week": forms.week,
         "owner": forms.owner,
     }
-    parts = {"where": "desk/_where.html"}
+    parts = {"country-parts": "desk/_where.html"}
     return page(request, "desk/first_setup.html", context, parts, status=status)

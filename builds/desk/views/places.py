@@ -8,25 +8,25 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from builds.desk import queries
 from builds.desk.forms.settings import PlaceNameForm, TraysForm
+from builds.desk.queries import settings as queries
+from builds.desk.views.section import section
 from builds.progress import places as deeds
 from builds.progress.models import Place, Tray
 from shop import clock
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, refused
 
 
-def _show(request: HttpRequest, status: int = 200, **forms: Any) -> HttpResponse:
+def _show(request: HttpRequest, is_refused: bool = False, **forms: Any) -> HttpResponse:
     context = {
-        "here": "desk_places",
         "trays": queries.trays(),
         "places": queries.places(),
         "trays_form": TraysForm(),
         "place_form": PlaceNameForm(),
     }
     parts = {"section": "desk/_places.html"}
-    return page(request, "desk/places.html", context | forms, parts, status)
+    return section(request, "desk_places", "places", context | forms, parts, is_refused)
 
 
 @owner_only
@@ -42,7 +42,7 @@ def add_trays(request: HttpRequest) -> HttpResponse:
     """More trays, numbered on."""
     form = TraysForm(request.POST)
     if not form.is_valid():
-        return _show(request, 422, trays_form=form)
+        return _show(request, True, trays_form=form)
     numbers = deeds.add_trays(form.cleaned_data["how_many"], by=staff(request), now=clock.now())
     said = _("Trays up to %(last)s are there.") % {"last": f"{numbers[-1]:02d}"}
     return done(request, reverse("desk_places"), said)
@@ -69,7 +69,7 @@ def add_place(request: HttpRequest) -> HttpResponse:
     """A new shelf or corner."""
     form = PlaceNameForm(request.POST)
     if not form.is_valid():
-        return _show(request, 422, place_form=form)
+        return _show(request, True, place_form=form)
     deeds.add_place(form.cleaned_data["name"], by=staff(request), now=clock.now())
     return done(request, reverse("desk_places"), _("The place is there."))
 
@@ -79,12 +79,13 @@ def add_place(request: HttpRequest) -> HttpResponse:
 def one_place(request: HttpRequest, pk: int) -> HttpResponse:
     """Call a place something else."""
     place = get_object_or_404(Place, pk=pk)
+    title = place.name  # The form writes into the place what it was given, right or wrong
     form = PlaceNameForm(request.POST or None, instance=place)
     if form.is_valid():
         deeds.rename_place(pk, form.cleaned_data["name"], by=staff(request), now=clock.now())
         return done(request, reverse("desk_places"), _("Saved."))
-    context = {"form": form, "here": "desk_places", "place": place}
-    return page(request, "desk/place.html", context, status=422 if form.errors else 200)
+    context = {"form": form, "title": title}
+    return section(request, "desk_places", "place", context, refused=bool(form.errors))
 
 
 @owner_only

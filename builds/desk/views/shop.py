@@ -1,5 +1,7 @@
 """Settings: the shop itself, and its two web addresses."""
 
+from typing import Any
+
 from django.forms import ModelForm
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
@@ -7,52 +9,61 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from builds.desk.actions.shop import change_shop
+from builds.desk.views.section import section
 from shop import clock
 from shop.diary.holidays import is_known, regions
 from shop.house.forms import AddressesForm, PlaceForm, ShopForm
 from shop.house.queries import house
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, page
+from shop.web.partials import done
 
 
-def _save(request: HttpRequest, form: ModelForm) -> None:  # type: ignore[type-arg]
+def _save(request: HttpRequest, form: ModelForm) -> None:
     change_shop(form.instance, form.changed_data, by=staff(request), now=clock.now())
+
+
+def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResponse:
+    context: dict[str, Any] = {
+        "form": ShopForm(instance=house()),
+        "place": PlaceForm(instance=house(), regions=regions),
+        "suggest_url": reverse("desk_where"),
+    } | forms
+    context["holidays_known"] = is_known(str(context["place"]["country"].value()))
+    parts = {
+        "shop": "desk/_shop.html",
+        "where": "desk/_where_form.html",
+        "country-parts": "desk/_where.html",
+    }
+    return section(request, "desk_settings", "shop", context, parts, refused)
 
 
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
 def settings(request: HttpRequest) -> HttpResponse:
-    """How customers know the shop; the first page of the settings."""
-    form = ShopForm(request.POST or None, instance=house())
-    if form.is_valid():
-        _save(request, form)
-        return done(request, reverse("desk_settings"), _("Saved."))
-    return page(
-        request,
-        "desk/shop.html",
-        {"form": form, "here": "desk_settings"},
-        {"section": "desk/_shop.html"},
-        status=422 if form.errors else 200,
-    )
+    """How customers know the shop, and where it is; the first page of the settings."""
+    if request.method != "POST":
+        return _show(request)
+    form = ShopForm(request.POST, instance=house())
+    if not form.is_valid():
+        return _show(request, refused=True, form=form)
+    _save(request, form)
+    return done(request, reverse("desk_settings"), _("Saved."))
 
 
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
 def where(request: HttpRequest) -> HttpResponse:
     """Country, region, time zone and currency."""
-    shop = house()
+    if request.method != "POST":
+        return _show(request)
     if "suggest" in request.POST:  # Another country: show its regions, save nothing yet
-        form = PlaceForm(instance=shop, initial=request.POST.dict(), regions=regions)
-    else:
-        form = PlaceForm(request.POST or None, instance=shop, regions=regions)
-    if form.is_valid():
-        _save(request, form)
-        return done(request, reverse("desk_where"), _("Saved."))
-    country = str(form["country"].value() or "")
-    context = {"form": form, "here": "desk_where", "holidays_known": is_known(country)}
-    parts = {"section": "desk/_where_form.html", "where": "desk/_where.html"}
-    status = 422 if form.errors else 200
-    return page(request, "desk/where.html", context, parts, status=status)
+        typed = request.POST.dict()
+        return _show(request, place=PlaceForm(instance=house(), initial=typed, regions=regions))
+    form = PlaceForm(request.POST, instance=house(), regions=regions)
+    if not form.is_valid():
+        return _show(request, refused=True, place=form)
+    _save(request, form)
+    return done(request, reverse("desk_settings"), _("Saved."))
 
 
 @owner_only
@@ -63,10 +74,6 @@ def addresses(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         _save(request, form)
         return done(request, reverse("desk_addresses"), _("Saved."))
-    return page(
-        request,
-        "desk/addresses.html",
-        {"form": form, "here": "desk_addresses"},
-        {"section": "desk/_addresses.html"},
-        status=422 if form.errors else 200,
-    )
+    parts = {"section": "desk/_addresses.html"}
+    refused = bool(form.errors)
+    return section(request, "desk_addresses", "addresses", {"form": form}, parts, refused)

@@ -6,13 +6,14 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from builds.desk import queries
 from builds.desk.forms.settings import ViewForm
+from builds.desk.queries import settings as queries
+from builds.desk.views.section import section
 from builds.intake import actions
 from builds.intake.models import View
 from shop import clock
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, page
+from shop.web.partials import done
 
 SECTION = {"section": "desk/_views.html"}
 
@@ -27,11 +28,10 @@ def wanted_views(request: HttpRequest) -> HttpResponse:
         return done(request, reverse("desk_views"), _("The view is asked for from now on."))
     context = {
         "form": form,
-        "here": "desk_views",
         "stages": queries.views_by_stage(),
         "retired": queries.retired_views(),
     }
-    return page(request, "desk/views.html", context, SECTION, 422 if form.errors else 200)
+    return section(request, "desk_views", "views", context, SECTION, bool(form.errors))
 
 
 @owner_only
@@ -39,12 +39,13 @@ def wanted_views(request: HttpRequest) -> HttpResponse:
 def one_view(request: HttpRequest, pk: int) -> HttpResponse:
     """One view: its words, the stage that asks for it, whether it must be there."""
     view = get_object_or_404(View, pk=pk)
+    title = view.label  # The form writes into the view what it was given, right or wrong
     form = ViewForm(request.POST or None, instance=view)
     if form.is_valid():
         actions.change_view(pk, **form.cleaned_data, by=staff(request), now=clock.now())
         return done(request, reverse("desk_views"), _("Saved."))
-    context = {"form": form, "here": "desk_views", "view": view}
-    return page(request, "desk/view.html", context, status=422 if form.errors else 200)
+    context = {"form": form, "view": view, "title": title}
+    return section(request, "desk_views", "view", context, refused=bool(form.errors))
 
 
 @owner_only
@@ -65,5 +66,5 @@ def retire_view(request: HttpRequest, pk: int) -> HttpResponse:
 def move_view(request: HttpRequest, pk: int) -> HttpResponse:
     """One place up or down among the views of its stage."""
     get_object_or_404(View, pk=pk)
-    actions.move_view(pk, earlier="earlier" in request.POST)
+    actions.move_view(pk, earlier="earlier" in request.POST, by=staff(request), now=clock.now())
     return done(request, reverse("desk_views"))

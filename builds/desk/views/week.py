@@ -1,18 +1,20 @@
 """Settings: hours, dispatch days and closures."""
 
-from typing import Any
+from datetime import date, datetime
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
+from builds.desk.views.section import section
 from shop import clock
 from shop.diary import actions, queries
 from shop.diary.forms import ClosureForm, WeekForm, week_as_typed
+from shop.house.models import House
 from shop.house.queries import house
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, refused
 
 
 @owner_only
@@ -34,12 +36,12 @@ def hours(request: HttpRequest) -> HttpResponse:
             now=now,
         )
         return done(request, reverse("desk_hours"), _("Saved."))
-    context = {"week": form, "here": "desk_hours", "next_day": next_dispatch_day(shop, now)}
-    status = 422 if form.errors else 200
-    return page(request, "desk/hours.html", context, {"section": "desk/_hours.html"}, status)
+    context = {"week": form, "next_day": _next_dispatch_day(shop, now)}
+    parts = {"section": "desk/_hours.html"}
+    return section(request, "desk_hours", "hours", context, parts, bool(form.errors))
 
 
-def next_dispatch_day(shop: Any, now: Any) -> Any:
+def _next_dispatch_day(shop: House, now: datetime) -> date | None:
     """The next dispatch day as the settings stand, or None when there is none."""
     try:
         return queries.calendar(shop).next_dispatch_day(now)
@@ -60,13 +62,12 @@ def closures(request: HttpRequest) -> HttpResponse:
         return done(request, reverse("desk_closures"), _("The shop is closed on these days."))
     context = {
         "form": form,
-        "here": "desk_closures",
         "coming": queries.closures_from(today),
         "past": queries.closures_before(today),
         "holidays": queries.coming_holidays(house(), today),
     }
-    status = 422 if form.errors else 200
-    return page(request, "desk/closures.html", context, {"section": "desk/_closures.html"}, status)
+    parts = {"section": "desk/_closures.html"}
+    return section(request, "desk_closures", "closures", context, parts, bool(form.errors))
 
 
 @owner_only

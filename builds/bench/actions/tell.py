@@ -1,0 +1,157 @@
+"""Tells a customer how things stand: by mail, or as a note of what was said elsewhere."""
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from builds.bench.queries.tell import (
+    Stand,
+    cause_of,
+    customer_of,
+    order_of,
+    ships_on_key,
+    told_that_day,
+    why_no_mail,
+)
+from builds.intake.actions import describe_photo
+from builds.intake.models import Photo
+from builds.progress.actions import locked
+from builds.progress.models import Build
+from builds.progress.states import STAGES
+from shop.history.actions import record
+from shop.house.models import House
+from shop.people.models import User
+from shop.post.actions import Refused, link_for, log_said, queue_message
+from shop.post.models import Message, Occasion, PrivateLink, Scope
+from shop.post.models import State as Post
+from shop.post.queries import url_of
+from shop.post.wording import Text
+
+__all__ = ["Refused", "note_said", "page_link", "tell"]
+
+LINK_OUTLIVES_THE_ORDER = timedelta(days=365)
+
+
+def page_link(build: Build, now: datetime) -> PrivateLink:
+    """The link to the order's private page; it runs out a year after the last build ended."""
+    order = order_of(build)
+    is_open = Build.objects.filter(item__order=order, state__in=STAGES).exists()
+    ends = None if is_open else (now + LINK_OUTLIVES_THE_ORDER).date()
+    return link_for(Scope.ORDER, f"order:{order.pk}", now, ends)
+
+
+@transaction.atomic
+def tell(
+    stand: Stand,
+    *,
+    token: UUID,
+    occasion: str,
+    text: Text,
+    photos: Iterable[Photo],
+    share: bool,
+    by: User,
+    now: datetime,
+) -> Message:
+    """Queue a message about a build. The same token again sends nothing more.
+
+    :param photos: go along with the mail; ``share`` puts them on the private page as well.
+    :raises Refused: there is no address, or this day of leaving was told in other words.
+    """
+    build, chosen = stand.build, list(photos)
+    lacks = why_no_mail(customer_of(build))
+    if lacks:
+        raise Refused(lacks)
+    locked(build.pk)  # two taps at once: the second finds the first's message
+    cause, not_before = cause_of(build, now)
+    key = _key(stand, occasion, token)
+    is_repeat = Message.objects.filter(key=key).exists()
+    message = queue_message(
+        key=key,
+        occasion=occasion,
+        about=build.about,
+        customer=customer_of(build),
+        to=customer_of(build).email,
+        subject=text.subject,
+        body=text.body,
+        link=page_link(build, now),
+        made_by=by,
+        now=now,
+        not_before=not_before,
+        cause=cause,
+        blobs=[photo.blob for photo in chosen],
+    )
+    if is_repeat:
+        _same_words(message, text)
+        return message
+    if share:
+        _share(chosen, by, now)
+    record("told", build.about, by, now, occasion=str(occasion), message=message.pk, how="mail")
+    return message
+
+
+@transaction.atomic
+def note_said(
+    build: Build,
+    *,
+    token: UUID,
+    occasion: str,
+    how: str,
+    how_words: str,
+    words: str,
+    shop: House,
+    by: User,
+    now: datetime,
+) -> Message:
+    """Note what was said by telephone, in a chat or in person. The same token notes it once.
+
+    A working link in the words is put back to ``$link``: none lies in the database.
+    """
+    key = f"said:{token}"
+    is_repeat = Message.objects.filter(key=key).exists()
+    url = url_of(page_link(build, now), shop)
+    message = log_said(
+        key=key,
+        about=build.about,
+        customer=customer_of(build),
+        occasion=occasion,
+        subject=how_words,
+        body=words.replace(url, "$link") if url else words,
+        made_by=by,
+        now=now,
+    )
+    if not is_repeat:
+        record("told", build.about, by, now, occasion=str(occasion), message=message.pk, how=how)
+    return message
+
+
+def _key(stand: Stand, occasion: str, token: UUID) -> str:
+    """One tap is one message; and the day of leaving is news once."""
+    if occasion != Occasion.SHIPS_ON or stand.parcel is None:
+        return f"tell:{token}"
+    told = told_that_day(stand)
+    if told:
+        return told.key
+    key = ships_on_key(stand.build, stand.parcel.day)
+    was_withdrawn = Message.objects.filter(key=key, state=Post.WITHDRAWN).exists()
+    return f"{key}:{token}" if was_withdrawn else key
+
+
+def _same_words(message: Message, text: Text) -> None:
+    """A second tap is answered like the first; other words under the same key are not lost."""
+    if message.body.split() == text.body.split():
+        return
+    if message.occasion == Occasion.SHIPS_ON:
+        raise Refused(
+            _("This day was told already: “%s”. Say more in your own words.") % message.subject
+        )
+    raise Refused(
+        _("“%s” was sent already. Send this too, and a second message leaves.") % message.subject
+    )
+
+
+def _share(photos: Iterable[Photo], by: User, now: datetime) -> None:
+    for photo in photos:
+        describe_photo(photo, view=photo.view, caption=photo.caption, shared=True, by=by, now=now)

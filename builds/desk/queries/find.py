@@ -1,0 +1,106 @@
+"""One box that finds builds, orders and customers by what stands on them."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from django.db.models import Q
+
+from builds.desk.queries.orders import begins, named
+from builds.dispatch.models import Packed
+from builds.hilts.models import Hilt
+from builds.intake.models import Arrival, Match
+from builds.progress.models import Build
+from builds.progress.queries import builds
+from builds.progress.states import STAGES
+from shop.orders.models import Order
+from shop.people.models import Customer
+
+AT_MOST = 20  # of each kind; more is a text that says too little
+_TRAY = re.compile(r"(?:tray|t)\s*0*(\d{1,5})", re.IGNORECASE)
+_NUMBER = re.compile(r"#?\s*0*(\d{1,9})")
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a text found. ``exact`` is the one build that a number or a tray can only mean."""
+
+    builds: list[Build] = field(default_factory=list)
+    orders: list[Order] = field(default_factory=list)
+    customers: list[Customer] = field(default_factory=list)
+    arrivals: list[Arrival] = field(default_factory=list)
+    exact: Build | None = None
+
+    @property
+    def count(self) -> int:
+        """How many things were found."""
+        return len(self.builds) + len(self.orders) + len(self.customers) + len(self.arrivals)
+
+
+def find(text: str) -> Found:
+    """Look a text up everywhere, in a number of queries that does not grow with the shop."""
+    wanted = " ".join(text.split())
+    if not wanted:
+        return Found()
+    numbered = _numbered(wanted)
+    people = list(Customer.objects.filter(named(wanted)).order_by("called_folded")[:AT_MOST])
+    arrivals = _arrivals(wanted)
+    rows = _builds({*numbered, *_on_hilts(wanted), *_posted(wanted), *_came_in(arrivals)}, people)
+    found = Found(
+        builds=rows,
+        orders=list(
+            Order.objects.select_related("customer")
+            .filter(begins("number", wanted))
+            .order_by("-placed_at", "-pk")[:AT_MOST]
+        ),
+        customers=people,
+        arrivals=arrivals,
+    )
+    is_exact = found.count == 1 and len(numbered) == 1
+    return Found(**{**vars(found), "exact": rows[0] if is_exact and rows else None})
+
+
+def _numbered(wanted: str) -> list[int]:
+    """Builds of a number, and the open build of a tray: "142", "0142", "tray 7"."""
+    tray, number = _TRAY.fullmatch(wanted), _NUMBER.fullmatch(wanted)
+    meant = Q(pk__in=[])
+    if tray or number:
+        digits = int((tray or number)[1])  # type: ignore[index]
+        meant = Q(tray__number=digits, state__in=STAGES)
+        if number:
+            meant |= Q(number=digits)
+    return list(Build.objects.filter(meant).values_list("pk", flat=True)[:AT_MOST])
+
+
+def _on_hilts(wanted: str) -> list[int]:
+    hilts = Hilt.objects.filter(begins("name_folded", wanted)).values("pk")
+    newest = Build.objects.filter(hilt__in=hilts).order_by("-number")
+    return list(newest.values_list("pk", flat=True)[:AT_MOST])
+
+
+def _arrivals(wanted: str) -> list[Arrival]:
+    found = Arrival.objects.filter(tracking__in=_as_typed(wanted)).order_by("-came_at")
+    return list(found[:AT_MOST])
+
+
+def _came_in(arrivals: Iterable[Arrival]) -> list[int]:
+    held = Match.objects.filter(arrival__in=list(arrivals), ended_at=None)
+    return list(held.values_list("build", flat=True)[:AT_MOST])
+
+
+def _posted(wanted: str) -> list[int]:
+    packed = Packed.objects.filter(parcel__tracking__in=_as_typed(wanted), taken_out_at=None)
+    return list(packed.values_list("build", flat=True)[:AT_MOST])
+
+
+def _as_typed(wanted: str) -> set[str]:
+    """A tracking number as it may have been written down: with its spaces or without."""
+    tight = wanted.replace(" ", "")
+    return {wanted, wanted.upper(), tight, tight.upper()}
+
+
+def _builds(ids: set[int], people: list[Customer]) -> list[Build]:
+    """The builds themselves, and the open ones of the customers found: open ones first."""
+    meant = Q(pk__in=ids) | Q(hilt__customer__in=people, state__in=STAGES)
+    found = builds().filter(meant).order_by("-number")[: 2 * AT_MOST]
+    return sorted(found, key=lambda build: (not build.is_open, -build.number))

@@ -1,0 +1,25 @@
+"""Sentences that stand beside the desk's fields."""
+
+from datetime import datetime, timedelta
+
+from django.utils.formats import date_format
+from django.utils.text import get_text_list
+from django.utils.translation import gettext as _
+
+from shop.diary.queries import calendar
+from shop.house.queries import house
+
+NEXT = 3  # dispatch days named: enough to show the rhythm of the week
+
+
+def dispatch_hint(moment: datetime) -> str:
+    """Names the next days on which parcels leave."""
+    diary = calendar(house())
+    if not diary.dispatch_weekdays:
+        return _("No dispatch days are set yet; see Settings.")
+    days, day = [], diary.today(moment)
+    for _nth in range(NEXT):
+        day = diary.on_or_after(day)
+        days.append(date_format(day, "D j M"))
+        day += timedelta(days=1)
+    return _("A dispatch day. The next ones are %s.") % get_text_list(days, _("and"))

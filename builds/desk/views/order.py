@@ -1,0 +1,172 @@
+"""The page of one order, and the deeds on it."""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID, uuid4
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from builds.desk.actions.orders import add_goods, add_job, keep_answer
+from builds.desk.forms.orders import (
+    NO_KNOWN_HILT,
+    AnswerForm,
+    GoodsForm,
+    JobForm,
+    OnceForm,
+    TermsForm,
+)
+from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
+from builds.desk.views.hints import dispatch_hint
+from builds.queue.actions import Refused
+from shop.clock import now
+from shop.history.queries import made_once
+from shop.house.queries import house
+from shop.orders.actions import change_order
+from shop.orders.models import Order
+from shop.post.actions import link_for, renew, revoke
+from shop.post.models import Scope
+from shop.post.queries import url_of
+from shop.web.access import owner_only, staff
+from shop.web.partials import done, page
+
+
+def order(request: HttpRequest, number: str) -> HttpResponse:
+    """Everything on one order."""
+    return _order_page(request, _sheet(number))
+
+
+@require_POST
+def order_change(request: HttpRequest, number: str) -> HttpResponse:
+    """Change the day that it is needed and, for the owner, its price as agreed."""
+    sheet = _sheet(number)
+    form = TermsForm(request.POST, sees_money=staff(request).is_owner)
+    if not form.is_valid():
+        return _order_page(request, sheet, terms=form)
+    change_order(sheet.order, form.cleaned_data, staff(request), now())
+    return _done(request, sheet.order, _("Order changed."))
+
+
+@require_POST
+def order_answer(request: HttpRequest, number: str) -> HttpResponse:
+    """Keep an answer that the customer gave to one of us."""
+    sheet = _sheet(number)
+    form = AnswerForm(sheet.items, request.POST)
+    if not form.is_valid():
+        return _order_page(request, sheet, answer=form)
+    keep_answer(**form.answer(), by=staff(request), now=now())
+    return _done(request, sheet.order, _("Answer kept."))
+
+
+def order_job(request: HttpRequest, number: str) -> HttpResponse:
+    """Put another job on an order."""
+    sheet, moment = _sheet(number), now()
+    data = request.POST if request.method == "POST" else None
+    once = OnceForm(data, initial={"token": uuid4()})
+    form = JobForm(
+        hilts_of(sheet.order.customer),
+        data,
+        initial={"hilt": NO_KNOWN_HILT},
+        dispatch_hint=dispatch_hint(moment),
+    )
+    token = once.token_sent()
+    if token and (made_once(token) or _job_added(request, sheet.order, form, token, moment)):
+        return _done(request, sheet.order, _("Job added."))
+    shown = {"room": "orders", "here": "orders", "sheet": sheet, "form": form, "once": once}
+    return page(request, "desk/order_job.html", shown, status=200 if data is None else 422)
+
+
+def _job_added(
+    request: HttpRequest, found: Order, form: JobForm, token: UUID, moment: datetime
+) -> bool:
+    if not form.is_valid():
+        return False
+    try:
+        add_job(found, form.job(), token=token, by=staff(request), now=moment)
+    except Refused as refusal:
+        form.add_error("promise_day", str(refusal))
+        return False
+    return True
+
+
+def order_goods(request: HttpRequest, number: str) -> HttpResponse:
+    """Put goods on an order."""
+    sheet = _sheet(number)
+    data = request.POST if request.method == "POST" else None
+    form = GoodsForm(data, initial={"token": uuid4(), "quantity": 1})
+    if form.is_valid():
+        fields = form.cleaned_data
+        add_goods(
+            sheet.order,
+            fields["wanted"],
+            fields["quantity"],
+            token=fields["token"],
+            by=staff(request),
+            now=now(),
+        )
+        return _done(request, sheet.order, _("Goods added."))
+    shown = {"room": "orders", "here": "orders", "sheet": sheet, "form": form}
+    return page(request, "desk/order_goods.html", shown, status=200 if data is None else 422)
+
+
+@owner_only
+@require_POST
+def order_link_renew(request: HttpRequest, number: str) -> HttpResponse:
+    """Make the customer's link, or give it a new address: the old one opens nothing."""
+    found = _sheet(number).order
+    link = link_of(found)
+    if link is None:
+        link_for(Scope.ORDER, f"order:{found.pk}", now())
+        return _done(request, found, _("The link is made."))
+    renew(link, staff(request), now())
+    return _done(request, found, _("The old link is dead; the new one is below."))
+
+
+@owner_only
+@require_POST
+def order_link_revoke(request: HttpRequest, number: str) -> HttpResponse:
+    """Close the customer's link."""
+    found = _sheet(number).order
+    link = link_of(found)
+    if link:
+        revoke(link, staff(request), now())
+    return _done(request, found, _("The link is closed: whoever has it sees nothing."))
+
+
+def _sheet(number: str) -> Sheet:
+    sheet = order_sheet(number)
+    if sheet is None:
+        raise Http404
+    return sheet
+
+
+def _done(request: HttpRequest, found: Order, said: str) -> HttpResponse:
+    return done(request, reverse("desk_order", args=[found.number]), said)
+
+
+def _order_page(
+    request: HttpRequest,
+    sheet: Sheet,
+    *,
+    terms: TermsForm | None = None,
+    answer: AnswerForm | None = None,
+) -> HttpResponse:
+    """The page; a form handed in was refused and is shown open, with what was typed."""
+    sees_money = staff(request).is_owner
+    kept = {"needed_by": sheet.order.needed_by, "price_note": sheet.order.price_note}
+    shown: dict[str, Any] = {
+        "room": "orders",
+        "here": "orders",
+        "sheet": sheet,
+        "sees_money": sees_money,
+        "terms": terms or TermsForm(initial=kept, sees_money=sees_money),
+        "terms_open": terms is not None,
+        "answer": answer or AnswerForm(sheet.items),
+        "answer_open": answer is not None,
+    }
+    if sees_money:
+        shown["link"] = link = link_of(sheet.order)
+        shown["link_url"] = url_of(link, house())
+    return page(request, "desk/order.html", shown, status=422 if terms or answer else 200)

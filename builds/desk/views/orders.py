@@ -1,0 +1,78 @@
+"""The list of orders, and a new one."""
+
+from datetime import datetime
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from builds.desk.actions.orders import book_job
+from builds.desk.forms.booking import Booking
+from builds.desk.queries.orders import order_placed, order_rows
+from builds.desk.views.hints import dispatch_hint
+from builds.desk.views.paging import cut
+from builds.queue.actions import Refused
+from shop.clock import now
+from shop.house.queries import house
+from shop.orders.models import Order
+from shop.web.access import staff
+from shop.web.partials import done, page
+
+
+def orders(request: HttpRequest) -> HttpResponse:
+    """Every order: open ones first, by the day that they are needed."""
+    text = request.GET.get("begins", "")
+    return page(
+        request,
+        "desk/orders.html",
+        {
+            "room": "orders",
+            "here": "orders",
+            "page_obj": cut(request, order_rows(text)),
+            "begins": text,
+        },
+        parts={"order-list": "desk/_order_list.html"},
+    )
+
+
+def order_new(request: HttpRequest) -> HttpResponse:
+    """One page for a new order: who, which hilt, what, when, for how much.
+
+    Looking for a customer is no answer yet: what was typed stays, and nothing is judged.
+    """
+    moment, typed = now(), request.POST if request.method == "POST" else request.GET
+    judged = request.method == "POST" and "look" not in typed
+    booking = Booking(house(), staff(request), dispatch_hint(moment), typed=typed, judged=judged)
+    order = _placed(request, booking, moment) if judged else None
+    if order:
+        return done(request, reverse("desk_order", args=[order.number]), _("Order placed."))
+    return page(
+        request,
+        "desk/order_new.html",
+        {"room": "orders", "here": "orders", "booking": booking, "form": booking.job},
+        parts={"found": "desk/_found.html", "hilts": "desk/_hilts.html"},
+        status=422 if judged else 200,
+    )
+
+
+def _placed(request: HttpRequest, booking: Booking, moment: datetime) -> Order | None:
+    # The second of two taps is asked first: what the first one wrote down would refuse it.
+    before = order_placed(booking.token)
+    return before or (_book(request, booking, moment) if booking.is_valid() else None)
+
+
+def _book(request: HttpRequest, booking: Booking, moment: datetime) -> Order | None:
+    terms = booking.terms.cleaned_data
+    try:
+        return book_job(
+            booking.job.job(),
+            customer=booking.whom,
+            token=booking.once.cleaned_data["token"],
+            by=staff(request),
+            now=moment,
+            needed_by=terms["needed_by"],
+            price_note=terms.get("price_note", ""),
+        )
+    except Refused as refusal:
+        booking.job.add_error("promise_day", str(refusal))
+        return None

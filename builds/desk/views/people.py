@@ -1,0 +1,83 @@
+"""Settings: who works here, in which role, and the links by which they set a password."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from builds.desk.actions.passwords import invite_by_mail
+from builds.desk.forms.settings import StaffChangeForm, StaffForm
+from builds.desk.views.section import section
+from shop import clock
+from shop.people import actions, queries
+from shop.people.models import User
+from shop.post.queries import mail_goes_nowhere
+from shop.web.access import owner_only, staff
+from shop.web.partials import done, refused
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def people(request: HttpRequest) -> HttpResponse:
+    """Everyone on the staff; someone new."""
+    form = StaffForm(request.POST or None)
+    if form.is_valid():
+        user = actions.add_staff(**form.cleaned_data, by=staff(request), now=clock.now())
+        said = _("%(name)s may join. A link sets the password: show it or mail it.")
+        return done(request, reverse("desk_person", args=[user.pk]), said % {"name": user})
+    context = {"form": form, "staff": queries.staff()}
+    return section(request, "desk_people", "people", context, refused=bool(form.errors))
+
+
+def _show(request: HttpRequest, user: User, wrong: bool = False, **more: Any) -> HttpResponse:
+    context = {
+        "form": StaffChangeForm(instance=user),
+        "person": user,
+        "has_password": user.has_usable_password(),
+        "no_mail": mail_goes_nowhere(),
+    }
+    parts = {"password-link": "desk/_password_link.html"}
+    return section(request, "desk_people", "person", context | more, parts, wrong)
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def person(request: HttpRequest, pk: int) -> HttpResponse:
+    """One of the staff: name, address, role, whether they may sign in."""
+    user = get_object_or_404(User, pk=pk)
+    if request.method != "POST":
+        return _show(request, user)
+    form = StaffChangeForm(request.POST, instance=get_object_or_404(User, pk=pk))
+    if form.is_valid():
+        try:
+            actions.change_staff(pk, **form.cleaned_data, by=staff(request), now=clock.now())
+        except actions.Refused as refusal:
+            form.add_error("role" if user.is_active else "is_active", str(refusal))
+        else:
+            return done(request, reverse("desk_people"), _("Saved."))
+    return _show(request, user, True, form=form)
+
+
+@owner_only
+@require_POST
+def password_link(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a link to copy. It is made for this one answer and kept nowhere."""
+    user = get_object_or_404(User, pk=pk, is_active=True)
+    return _show(request, user, link=queries.reset_url(user.pk))
+
+
+@owner_only
+@require_POST
+def mail_password_link(request: HttpRequest, pk: int) -> HttpResponse:
+    """Mail the link instead."""
+    user = get_object_or_404(User, pk=pk, is_active=True)
+    to = reverse("desk_person", args=[pk])
+    if mail_goes_nowhere():
+        return refused(request, to, _("No mail server is set. Show the link and hand it over."))
+    invite_by_mail(user, by=staff(request), now=clock.now())
+    return done(
+        request, to, _("A mail with the link is on its way to %(to)s.") % {"to": user.email}
+    )

@@ -1,0 +1,1 @@
+"""Commands of `manage.py` that know the work on hilts."""

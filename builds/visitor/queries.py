@@ -1,0 +1,181 @@
+"""Reads what a customer may see of an order: nothing else leaves this room."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import TypeVar
+
+from django.db.models import QuerySet
+
+from builds.dispatch.models import Parcel
+from builds.dispatch.queries import parcel_of
+from builds.intake.models import ConditionNote, Match, Photo
+from builds.intake.queries import shared_photos
+from builds.progress.models import Build, Hold
+from builds.progress.queries import builds, open_holds
+from builds.progress.states import State, Turn
+from builds.queue.queries import Due, dues
+from builds.visitor import words
+from shop.clock import day_in
+from shop.diary.calendar import Calendar, Closed
+from shop.diary.queries import calendar
+from shop.house.models import House
+from shop.orders.models import Item, ItemKind, Order
+
+CLOSED_AHEAD = timedelta(days=60)
+OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
+_NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
+
+
+@dataclass(frozen=True)
+class Work:
+    """One build as its customer sees it."""
+
+    build: Build
+    headline: str
+    next_step: str
+    day: date | None
+    day_line: str
+    moved_from: date | None
+    is_late: bool
+    parcel: Parcel | None
+    is_expected: bool
+    turns: list[tuple[str, str]]
+    waits: list[str]
+    photos: list[Photo]
+    notes: list[ConditionNote]
+
+    @property
+    def is_started(self) -> bool:
+        """Whether someone is at it."""
+        return self.build.started_at is not None
+
+
+@dataclass(frozen=True)
+class OrderPage:
+    """An order as its customer sees it."""
+
+    order: Order
+    works: list[Work]
+    goods: list[Item]
+    closed: list[Closed]
+
+    @property
+    def only(self) -> Work | None:
+        """The build, where the order holds just one."""
+        return self.works[0] if len(self.works) == 1 else None
+
+    @property
+    def is_expected(self) -> bool:
+        """Whether a hilt of this order is still to be posted to the shop."""
+        return any(work.is_expected for work in self.works)
+
+
+@dataclass(frozen=True)
+class _Known:
+    dues: Mapping[int, Due]
+    parcels: Mapping[int, Parcel]
+    holds: Mapping[int, list[Hold]]
+    photos: Mapping[int, list[Photo]]
+    notes: Mapping[int, list[ConditionNote]]
+    here: frozenset[int]
+    today: date
+    by_name: bool
+
+
+def order_of(about: str) -> Order | None:
+    """The order that a link opens."""
+    kind, _, key = about.partition(":")
+    if kind != "order" or not key.isdecimal():
+        return None
+    return Order.objects.select_related("customer").filter(pk=int(key)).first()
+
+
+def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
+    """All that a customer's page shows, in a constant number of queries."""
+    diary = calendar(shop)
+    works = list(builds().filter(item__order=order).order_by("number"))
+    known = _known([work.pk for work in works], diary, now)
+    goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
+    return OrderPage(
+        order=order,
+        works=[_work(build, known) for build in works],
+        goods=list(goods),
+        closed=closed_days(diary, day_in(diary.zone, now)),
+    )
+
+
+def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
+    notes = ConditionNote.objects.filter(build__in=ids).order_by("at", "pk")
+    here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
+    return _Known(
+        dues=dues(ids, diary, now),
+        parcels=parcel_of(ids),
+        holds=open_holds(ids),
+        photos=_by_build(seen_photos(ids)),
+        notes=_by_build(notes),
+        here=frozenset(here),
+        today=day_in(diary.zone, now),
+        by_name=len(ids) > 1,
+    )
+
+
+def _by_build(rows: Iterable[OfBuild]) -> dict[int, list[OfBuild]]:
+    grouped: dict[int, list[OfBuild]] = {}
+    for row in rows:
+        grouped.setdefault(row.build_id or 0, []).append(row)
+    return grouped
+
+
+def seen_photos(ids: list[int]) -> QuerySet[Photo]:
+    """Shared photos whose pictures are made, the newest first; the others follow."""
+    made = shared_photos(ids).filter(blob__renditions__isnull=False)
+    return made.order_by("-taken_at", "-pk").distinct()
+
+
+def _work(build: Build, known: _Known) -> Work:
+    due, parcel = known.dues.get(build.pk), known.parcels.get(build.pk)
+    is_here = build.pk in known.here
+    is_late = bool(due and due.day < known.today and build.is_open and parcel is None)
+    holds = known.holds.get(build.pk, []) if build.is_open else []
+    asked = [held for held in holds if held.turn == Turn.CUSTOMER]
+    return Work(
+        build=build,
+        headline=words.headline(
+            build, by_name=known.by_name, is_here=is_here, is_packed=parcel is not None
+        ),
+        next_step=words.next_step(build),
+        day=due.day if due else None,
+        day_line=words.due_line(build, due, is_late) if due else "",
+        moved_from=due.promised if due and due.waited_days else None,
+        is_late=is_late,
+        parcel=parcel,
+        is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
+        turns=[(words.asked(held), held.words) for held in asked],
+        waits=[words.waits(held) for held in holds if held not in asked][:1],
+        photos=known.photos.get(build.pk, []),
+        notes=[] if build.state in _NOT_LOOKED_AT else known.notes.get(build.pk, []),
+    )
+
+
+def closed_days(diary: Calendar, today: date) -> list[Closed]:
+    """Closures and holidays of the coming weeks, days in a row for one reason put together.
+
+    A day that is off every week is named only inside a row of closed days.
+    """
+    spans: list[Closed] = []
+    for ahead in range(CLOSED_AHEAD.days):
+        day = today + timedelta(days=ahead)
+        why = diary.why_closed(day)
+        last = spans[-1] if spans else None
+        if why and last and last.reason == why and last.last == day - timedelta(days=1):
+            spans[-1] = Closed(last.first, day, why)
+        elif why and day.weekday() in diary.hours:
+            spans.append(Closed(day, day, why))
+    return spans
+
+
+def photo_of(order: Order, photo_id: int) -> Photo | None:
+    """A photo that is shared and belongs to a build of the order; else None."""
+    found = Photo.objects.filter(pk=photo_id, shared=True, build__item__order=order)
+    return found.select_related("blob").first()

@@ -1,0 +1,14 @@
+"""The customer's private pages."""
+
+from django.urls import path
+
+from builds.visitor import views
+
+urlpatterns = [
+    path("your/order/<str:token>/", views.order, name="visitor_order"),
+    path(
+        "your/order/<str:token>/photo/<int:photo_id>/<int:side>/",
+        views.photo,
+        name="visitor_photo",
+    ),
+]

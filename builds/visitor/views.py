@@ -1,0 +1,120 @@
+"""The customer's page, opened by a private link and by nothing else."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from functools import wraps
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_safe
+
+from builds.visitor import actions, queries
+from builds.visitor.forms import QuestionForm
+from shop.clock import day_in, now
+from shop.files.queries import rendition_of, send_rendition
+from shop.orders.models import Order
+from shop.post.models import Scope
+from shop.post.queries import open_link
+from shop.web.access import caller_key, public
+from shop.web.partials import page
+from shop.web.throttle import allow
+
+MOST_QUESTIONS, QUESTIONS_WITHIN = 5, timedelta(hours=1)
+MOST_GUESSES, GUESSES_WITHIN = 20, timedelta(minutes=10)
+PHOTO_KEPT_S = 600
+
+OrderView = Callable[..., HttpResponseBase]
+
+
+def by_order_link(view: OrderView) -> OrderView:
+    """Hand the view the order that the link in the address opens, or answer that it opens none."""
+
+    @wraps(view)
+    def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponseBase:
+        today = day_in(request.house.zone, now())  # type: ignore[attr-defined]
+        link = open_link(Scope.ORDER, token, today)
+        found = queries.order_of(link.about) if link else None
+        if found is None:
+            return _unknown(request, guessed=True)
+        return view(request, found, token, **rest)
+
+    return opened
+
+
+@public
+@require_http_methods(["GET", "HEAD", "POST"])
+@by_order_link
+def order(request: HttpRequest, found: Order, token: str) -> HttpResponseBase:
+    """Where the order is, what was found, and a way to ask."""
+    if request.method != "POST":
+        return _order_page(request, found, token, QuestionForm())
+    form = QuestionForm(request.POST)
+    if not form.is_valid():
+        return _order_page(request, found, token, form, status=422)
+    once = form.cleaned_data["once"]
+    if not actions.was_asked(found, once):
+        if not allow("question", found.number, MOST_QUESTIONS, QUESTIONS_WITHIN, now()):
+            form.add_error("words", _too_many(request))
+            return _order_page(request, found, token, form, status=429)
+        shop = request.house  # type: ignore[attr-defined]
+        actions.ask(found, form.cleaned_data["words"], once=once, shop=shop, now=now())
+    # Not through the session's messages: a customer's browser is given no session for this.
+    here = reverse("visitor_order", kwargs={"token": token})
+    return HttpResponseRedirect(f"{here}?asked=1#question", status=303)
+
+
+@public
+@require_safe
+@by_order_link
+def photo(
+    request: HttpRequest, found: Order, token: str, photo_id: int, side: int
+) -> HttpResponseBase:
+    """A picture of a photo that is shared and of this order; anything else is unknown."""
+    shared = queries.photo_of(found, photo_id)
+    if shared is None or rendition_of(shared.blob, side) is None:
+        return _unknown(request)
+    response = send_rendition(request, shared.blob, side)
+    response["Cache-Control"] = f"private, max-age={PHOTO_KEPT_S}"
+    response["Referrer-Policy"] = "no-referrer"
+    return response
+
+
+def _order_page(
+    request: HttpRequest, found: Order, token: str, form: QuestionForm, status: int = 200
+) -> HttpResponse:
+    shop = request.house  # type: ignore[attr-defined]
+    context = {
+        "shown": queries.order_page(found, shop, now()),
+        "token": token,
+        "form": form,
+        "asked": "asked" in request.GET,
+    }
+    response = page(request, "visitor/order.html", context, status=status)
+    # "no-referrer" would make browsers post the question with "Origin: null", which the check
+    # for forged forms refuses. This one tells other sites just as little.
+    response["Referrer-Policy"] = "same-origin"
+    return response
+
+
+def _unknown(request: HttpRequest, guessed: bool = False) -> HttpResponse:
+    """One answer for a link that is wrong, revoked, expired or unknown.
+
+    A right link is never refused for the wrong ones before it: its proof cannot be guessed, and
+    behind a proxy or a telephone network many customers share one address.
+    """
+    status = 404
+    if guessed and not allow("link", caller_key(request), MOST_GUESSES, GUESSES_WITHIN, now()):
+        status = 429
+    response = page(request, "visitor/unknown.html", status=status)
+    response["Referrer-Policy"] = "no-referrer"
+    return response
+
+
+def _too_many(request: HttpRequest) -> str:
+    said = _(
+        "That was the fifth question within an hour. Your words are still here: send them later."
+    )
+    mailbox = request.house.email  # type: ignore[attr-defined]
+    return f"{said} {_('Or write to %s.') % mailbox}" if mailbox else said

@@ -1,0 +1,58 @@
+"""A browser, a shop that runs from the command line, and the mail server that it sends to."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageDraw
+from playwright.sync_api import Browser, sync_playwright
+
+from tests import smtp
+from tests.machine.conftest import start as start  # the same shop, driven by hand there
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Browser]:
+    """One Chromium for all tests; each of them opens its own contexts."""
+    with sync_playwright() as playwright:
+        program = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
+        yield program
+        program.close()
+
+
+@pytest.fixture
+def mail() -> Iterator[smtp.Received]:
+    """The server that the shop sends through."""
+    with smtp.running() as server:
+        yield server
+
+
+@pytest.fixture(scope="session")
+def pictures(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """Photos as a phone would have them: JPEG with a place in it, and PNG."""
+    folder = tmp_path_factory.mktemp("pictures")
+    return [_drawn(folder / name, shade) for shade, name in enumerate(NAMES)]
+
+
+NAMES = ("shut.jpg", "open.jpg", "laid.png", "side-a.jpg", "side-b.jpg", "bore.png", "wired.jpg",
+         "packed.jpg")  # fmt: skip
+
+
+def _drawn(path: Path, shade: int) -> Path:
+    image = Image.new("RGB", (1200, 900), (120 + 12 * shade, 130, 140))
+    ImageDraw.Draw(image).rectangle((200, 350, 900 + shade * 10, 550), fill=(60, 70, 80))
+    exif = Image.Exif()
+    exif[0x0110] = "a phone"
+    exif.get_ifd(0x8825)[1] = "N"
+    image.save(path, exif=exif)
+    return path

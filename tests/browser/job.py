@@ -1,0 +1,207 @@
+"""The whole job, told as a person does it: one class, one method a stretch of the work."""
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from playwright.sync_api import Locator, Page, expect
+
+OWNER = "oda@larkhill.example"
+PHRASE = "seven quiet anvils"
+
+
+@dataclass
+class Person:
+    """The owner at a screen."""
+
+    page: Page
+    base: str
+
+    def go(self, path: str) -> None:
+        """Open an address of the shop."""
+        self.page.goto(self.base + path)
+
+    def tap(self, words: str, inside: Locator | None = None) -> None:
+        """Tap a button or a link by its words."""
+        place = inside or self.page.locator("main")
+        name = re.compile(re.escape(words))
+        place.get_by_role("button", name=name).or_(
+            place.get_by_role("link", name=name)
+        ).first.click()
+        self.page.wait_for_load_state()
+
+    def part(self, name: str) -> Locator:
+        """A part of a page by its id, unfolded."""
+        return self.page.locator(f"#{name}")
+
+    def unfold(self, part: Locator, words: str) -> None:
+        """Open a fold unless it is open."""
+        fold = part.locator("details", has=self.page.get_by_text(words, exact=True)).first
+        if fold.get_attribute("open") is None:
+            fold.locator("summary").first.click()
+
+    def said(self, words: str) -> None:
+        """Expect that the page says something."""
+        expect(self.page.locator("main")).to_contain_text(words)
+
+    # The stretches of the work, in their order.
+
+    def set_up(self, code: str) -> None:
+        """First set-up of an empty shop."""
+        self.go("/")
+        self.page.fill("[name=code]", code)
+        self.page.fill("[name=name]", "Larkhill Works")
+        self.page.fill("[name=owner-name]", "Oda")
+        self.page.fill("[name=owner-email]", OWNER)
+        for field in ("password", "again"):
+            self.page.fill(f"[name=owner-{field}]", PHRASE)
+        for weekday in range(7):  # Every day, so that the test is the same on each of them.
+            self.page.fill(f"[name=opens_{weekday}]", "08:00")
+            self.page.fill(f"[name=closes_{weekday}]", "18:00")
+            self.page.check(f"[name=dispatches_{weekday}]")
+        self.page.uncheck("[name=closed_on_holidays]")
+        self.tap("Set up the shop")
+        self.said("Nothing wants you")
+
+    def name_mail_server(self, host: str, port: int) -> None:
+        """Say where mail leaves and what the shop's mailbox is, and send a test mail."""
+        self.go("/settings/")
+        self.page.fill("[name=email]", "bench@larkhill.example")
+        self.tap("Save")
+        self.go("/settings/addresses/")
+        self.page.fill("[name=public_url]", self.base)
+        self.tap("Save")
+        self.go("/settings/mail/")
+        self.page.fill("[name=host]", host)
+        self.page.fill("[name=port]", str(port))
+        self.page.select_option("[name=security]", "none")
+        self.tap("Save")
+        self.page.fill("[name=to]", OWNER)
+        self.tap("Send it")
+
+    def place_order(self) -> None:
+        """An order with one job for a new customer."""
+        self.go("/orders/new/")
+        fields = {
+            "called": "Ines", "full_name": "Ines Marlow", "email": "ines@example.com",
+            "address": "1 Example Street\nExampleton",
+        }  # fmt: skip
+        for name, value in fields.items():
+            self.page.locator(f"[name$={name}]").first.fill(value)
+        self.page.locator("[name$=hilt_name]").fill("Heron, two-piece")
+        self.page.locator("[name$=wanted]").fill("Full install, two switches, white accent")
+        self.page.select_option("[name$=agreed_how]", "chat")
+        self.page.locator("form.booking .line button.go").click()
+        self.said("Heron")
+
+    def log_arrival(self, photos: list[Path], *, scripted: bool) -> None:
+        """A parcel is on the doormat."""
+        self.go("/intake/")
+        self.tap("A parcel came")
+        value = self.page.locator("[name=build] option", has_text="Heron").get_attribute("value")
+        self.page.select_option("[name=build]", value or "")
+        self.page.check("[name=box][value=sound]")
+        self.page.fill("[name=carrier]", "Parcel post")
+        self.tap("Log it")
+        self.said("is in intake")
+        self.add_photos(photos, scripted=scripted)
+
+    def add_photos(self, photos: list[Path], *, scripted: bool) -> None:
+        """Choose photos; scripted pages send them by themselves, the others by their button."""
+        kept = self.page.locator("#photos figure").count()
+        self.page.set_input_files("#camera", photos)
+        if not scripted:
+            self.tap("Keep photos")
+        expect(self.page.locator("#photos figure")).to_have_count(kept + len(photos))
+
+    def note_contents(self) -> None:
+        """What was in the box, the cell, the condition, tray and place, and the tag."""
+        self.tap("+ blade", self.part("belongings"))
+        expect(self.part("belongings").locator("li")).to_contain_text("blade")
+        self.go("/build/1/")
+        cell = self.part("cell")
+        self.unfold(cell, "Write it down")
+        cell.locator("[name=result][value=good]").check()
+        cell.locator("[name=volts]").fill("3.71")
+        self.tap("Keep the check", cell)
+        expect(self.part("cell")).to_contain_text("wrap whole")
+        condition = self.part("condition")
+        self.unfold(condition, "Note a section")
+        condition.locator("[name=section]").fill("pommel")
+        condition.locator("[name=grade][value=worn]").check()
+        condition.locator("[name=words]").fill("a short scratch beside the thread")
+        self.tap("Keep the note", condition)
+        expect(self.part("condition")).to_contain_text("short scratch")
+        stands = self.part("stands")
+        stands.locator("[name=tray]").select_option(label="07")
+        stands.locator("[name=place]").select_option(index=1)
+        self.tap("Put it there", stands)
+        expect(self.part("stands")).to_contain_text("Tray 07")
+        self.go("/build/1/tag/")
+        expect(self.page.locator(".print-tag svg.qr")).to_be_visible()
+
+    def share_first_photo(self) -> None:
+        """Let the customer see the first photo."""
+        self.go("/build/1/")
+        figure = self.page.locator("#photos figure").first
+        figure.locator("summary").click()
+        figure.locator("[name=shared]").check()
+        self.tap("Keep", figure)
+        expect(self.page.locator("#photos figure").first).to_contain_text("shared")
+
+    def answer(self, kind: str, words: str) -> None:
+        """Record an answer that came in a chat."""
+        self.go("/build/1/")
+        answers = self.part("answers")
+        self.unfold(answers, "Record an answer")
+        answers.locator("[name=kind]").select_option(kind)
+        answers.locator("[name=is_yes][value=yes]").check()
+        answers.locator("[name=text]").fill(words)
+        answers.locator("[name=how]").select_option("chat")
+        self.tap("Keep the answer", answers)
+        expect(self.part("answers")).to_contain_text(words)
+
+    def through_the_bench(self, photos: list[Path], *, scripted: bool) -> None:
+        """Every stage, by the Bench's one button a build; gates met on the way."""
+        row = self.page.locator("#row-1")
+        self.go("/bench/")
+        self.tap("To teardown", row)
+        self.said("Heron, two-piece is in teardown")
+        self.go("/bench/")
+        expect(row).to_contain_text("still wanted, same options?")
+        self.answer("reconfirmed", "Yes, go on, same as agreed")
+        self.go("/bench/")
+        self.tap("Start teardown", row)
+        self.tap("To install", row)
+        self.tap("Start install", row)
+        expect(row).to_contain_text("1 view to take")
+        self.go("/build/1/")
+        self.add_photos(photos[6:7], scripted=scripted)
+        self.go("/bench/")
+        self.tap("To test", row)
+        self.tap("Start test", row)
+        self.tap("To dispatch", row)
+        self.go("/build/1/")
+        self.add_photos(photos[7:8], scripted=scripted)
+        self.tap("Back in the box", self.part("belongings"))
+        expect(self.part("belongings")).to_contain_text("back in the box")
+
+    def pack(self) -> None:
+        """See it on the next dispatch day, and pack it."""
+        self.go("/dispatch/")
+        self.tap("Pack for")
+        self.said("Packed")
+
+    def tell_ships_on(self) -> None:
+        """Two taps to a status message."""
+        self.tap("Tell Ines")
+        self.tap("Send")
+
+    def leaves(self) -> None:
+        """Tick it off, and give the tracking number."""
+        self.go("/dispatch/")
+        self.tap("It left")
+        self.page.locator("[name=tracking]").fill("EX123456789")
+        self.page.locator("[name=carrier]").fill("Parcel post")
+        self.tap("Keep it")
+        self.said("Left")

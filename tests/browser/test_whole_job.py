@@ -1,0 +1,59 @@
+"""From an empty shop to the customer's page, with JavaScript and without."""
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from tests import smtp
+from tests.browser.job import Person
+from tests.machine.conftest import Start, wait_until
+
+pytestmark = [pytest.mark.browser, pytest.mark.server]
+
+
+@pytest.mark.parametrize("scripted", [True, False], ids=["with scripts", "without scripts"])
+def test_hilt_goes_from_the_doormat_to_the_post(
+    browser: Browser, start: Start, mail: smtp.Received, pictures: list[Path], scripted: bool
+) -> None:
+    shop = start()
+    code = (shop.data / "keys" / "setup_code").read_text().strip()
+    context = browser.new_context(
+        java_script_enabled=scripted, viewport={"width": 820, "height": 1100}
+    )
+    context.set_default_timeout(15_000)
+    shop_address = f"http://127.0.0.1:{shop.port}"
+    owner = Person(context.new_page(), shop_address)
+    owner.set_up(code)
+    owner.name_mail_server(mail.host, mail.port)
+    assert wait_until(lambda: mail.messages), shop.said
+    assert mail.messages[0]["To"] == "oda@larkhill.example"
+    owner.place_order()
+    owner.log_arrival(pictures[:3], scripted=scripted)
+    owner.add_photos(pictures[3:6], scripted=scripted)
+    owner.note_contents()
+    owner.share_first_photo()
+    owner.through_the_bench(pictures, scripted=scripted)
+    owner.pack()
+    owner.tell_ships_on()
+    # A minute in which the move before it can be taken back, and half a minute of the sweep.
+    assert wait_until(lambda: len(mail.messages) == 2, 100), shop.said
+    letter = mail.messages[1]
+    assert letter["To"] == "ines@example.com"
+    body = letter.get_body()
+    assert body is not None
+    text = body.get_content()
+    assert "Heron" in text
+    link = re.search(r"http://127\.0\.0\.1:\d+/your/order/\S+", text)
+    assert link, text
+    fresh = browser.new_context(java_script_enabled=scripted).new_page()
+    fresh.goto(link[0])
+    expect(fresh.locator("main")).to_contain_text("Heron, two-piece")
+    expect(fresh.locator("main")).not_to_contain_text("Marlow")
+    picture = fresh.locator("main img").first
+    expect(picture).to_be_visible()
+    assert fresh.request.get(shop_address + (picture.get_attribute("src") or "")).ok
+    owner.leaves()
+    fresh.reload()
+    expect(fresh.locator("main")).to_contain_text("EX123456789")
