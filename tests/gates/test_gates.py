@@ -2,9 +2,11 @@
 
 from collections import Counter
 from datetime import datetime, timedelta
+from threading import Event
 from uuid import uuid4
 
 import pytest
+from django.db import transaction
 
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.dispatch.actions import open_parcel
@@ -439,18 +441,24 @@ def test_parcel_leaves_or_its_build_goes_back_never_both(owner: User, now: datet
 
 
 @pytest.mark.django_db(transaction=True)
-def test_damaged_cell_found_while_the_parcel_leaves_is_before_or_after(
-    owner: User, now: datetime
-) -> None:
-    for _round in range(5):
-        parcel, (build,) = parcel_with(owner, now, 1)
-        answers = at_once(
-            lambda p=parcel: gates.leave(p.pk, by=owner, now=now),
-            lambda b=build: check_cell(b, owner, now, "aside"),
-        )
-        stopped = isinstance(answers[0], GateClosed)
-        assert states(build) == [State.DISPATCH if stopped else State.SENT]
-        assert answers[1] is None
+def test_cell_check_waits_for_a_gate_that_is_being_asked(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    asking, looked = Event(), Event()
+
+    def ask() -> bool:
+        with transaction.atomic():
+            progress.locked(build.pk)
+            asking.set()
+            return looked.wait(0.5)
+
+    def look() -> None:
+        asking.wait(10)
+        check_cell(build, owner, now, "aside")
+        looked.set()
+
+    looked_while_asking, _none = at_once(ask, look)
+    assert looked_while_asking is False
+    assert looked.is_set()
 
 
 def test_parcel_refusals_are_sentences(owner: User, now: datetime) -> None:
