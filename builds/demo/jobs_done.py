@@ -77,7 +77,8 @@ JOBS = (
     ),
     Job(
         "meera", "Ninth Lantern", "Full install: chassis as one piece with the sound board.",
-        booked=34, goods=(("spare cell", 1), ("charger", 1)), price="£680, half paid with the order.", due=5, came=29,
+        booked=34, price="£680, half paid with the order.", due=5, came=29,
+        goods=(("spare cell", 1), ("charger", 1)),
         things=(("blade, 86 cm", 1),),
         condition=(("emitter", "sound", ""), ("neck", "marked", "scribe line, old")),
         cell=("none", None, ""), tray=7, place="Shelf A",

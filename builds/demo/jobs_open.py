@@ -19,6 +19,7 @@ JOBS = (
         condition=(("emitter", "sound", ""), ("pommel", "marked", "thread end burred")),
         cell=("none", None, ""), tray=10, place="Shelf B",
         reached=(("teardown", 16), ("install", 8)), told_at=("install",),
+        said=(Said(5, "chat", "The board is on order; the supplier names next week."),),
         wait=Wait(
             HoldReason.PARTS, Turn.SUPPLIER, "sound board, two switches, 2 A out", since=6, chase=0
         ),
@@ -65,7 +66,8 @@ JOBS = (
     ),
     Job(
         "anouk", "Kestrel first", "Full install, to match the second of the pair.",
-        booked=13, needed=40, price="£1,150 for the pair, half paid with the order.", due=26, came=2,
+        booked=13, needed=40, due=26, came=2,
+        price="£1,150 for the pair, half paid with the order.",
         things=(("blade, 86 cm", 2), ("blade plug", 2)),
         condition=(("emitter", "sound", ""), ("grip", "sound", "brass bright")),
         cell=("none", None, ""), tray=15, place="Shelf A",
