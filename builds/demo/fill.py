@@ -1,6 +1,7 @@
 """Fills an empty shop with the demo. All of it or nothing: one transaction, after the pictures."""
 
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -22,10 +23,13 @@ from shop.env import CLEAR_SIGNS
 from shop.files.actions import keep
 from shop.files.rendering import render
 from shop.house.queries import house
+from shop.models import Blob
 from shop.post.queries import url_of
 
+Draw = Callable[[str, str, str], bytes]
+
 JOBS = sorted((*jobs_done.JOBS, *jobs_open.JOBS), key=lambda job: -job.booked)
-NOBODY = "nobody’s parcel"
+NOBODY = "Not named yet"
 AGE = timedelta(days=90)  # since the shop was set up
 
 
@@ -39,9 +43,13 @@ class Filled:
     builds: int
 
 
-def fill(now: datetime, address: str, size: tuple[int, int] | None = None) -> Filled:
-    """Draw the pictures, then put everything in at once."""
-    photos = _pictures(now, size or (drawing.WIDTH, drawing.HEIGHT))
+def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
+    """Draw the pictures, then put everything in at once.
+
+    :param address: where the shop is opened, as customers' links name it.
+    :param draw: makes a JPEG from a hilt's name, a view and the state of its box.
+    """
+    photos = _pictures(now, draw)
     passwords = (_password(), _password())
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
@@ -78,18 +86,22 @@ def _views(job: Job) -> list[str]:
     stages = [stage for stage, _ago in job.reached]
     chassis = ["chassis"] if "test" in stages else []
     packed = ["packed"] if job.packed or "dispatch" in stages else []
-    return ["box-shut", "box-open", "laid-out", *sides, *chassis, *packed]
+    boxes = [] if job.same_box else ["box-shut", "box-open"]
+    return [*boxes, "laid-out", *sides, *chassis, *packed]
 
 
-def _pictures(now: datetime, size: tuple[int, int]) -> Photos:
-    wanted = [(job.hilt, view) for job in JOBS for view in _views(job)]
-    wanted += [(NOBODY, "box-shut"), (NOBODY, "box-open")]
+def _pictures(now: datetime, draw: Draw) -> Photos:
+    # Not within the transaction: what is kept must be on the disk before a row says so.
+    wanted = [(job.hilt, view, job.box) for job in JOBS for view in _views(job)]
+    wanted += [(NOBODY, view, "wet") for view in ("box-shut", "box-open")]
+    kept: dict[bytes, Blob] = {}
     photos: Photos = {}
-    for hilt, view in wanted:
-        jpeg = drawing.picture(hilt, view, size)
-        blob = keep(SimpleUploadedFile(f"{view}.jpg", jpeg, "image/jpeg"), now)
-        render(blob.pk, now)
-        photos[hilt, view] = blob
+    for hilt, view, box in wanted:
+        jpeg = draw(hilt, view, box)
+        if jpeg not in kept:
+            kept[jpeg] = keep(SimpleUploadedFile(f"{view}.jpg", jpeg, "image/jpeg"), now)
+            render(kept[jpeg].pk, now)
+        photos[hilt, view] = kept[jpeg]
     return photos
 
 

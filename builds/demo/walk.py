@@ -122,7 +122,7 @@ class Walk:
         )  # fmt: skip
 
     def _put(self, job: Job, build: Build, now: datetime) -> None:
-        tray = Tray.objects.filter(number=job.tray).first()
+        tray = Tray.objects.filter(number=job.tray or 0).first()
         place = Place.objects.filter(name=job.place).first()
         put(build.pk, tray=tray, place=place, by=self.crew.jory, now=now)
 

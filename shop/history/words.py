@@ -56,6 +56,7 @@ SENTENCES: dict[str, Words] = {
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere: %(occasion)s"),
     "message_received": _("The customer wrote"),
+    "told": _("Told the customer %(how)s: %(occasion)s"),
     "message_withdrawn": _("Message withdrawn"),
     "message_tried_again": _("Message sent again"),
     "link_renewed": _("A new private link made; the old one is dead"),

@@ -32,6 +32,11 @@ class SignInForm(forms.Form):
         label=_("Stay signed in on this device for two weeks"), required=False, initial=True
     )
 
+    def begin_at_password(self) -> None:
+        """Put the cursor where it is needed after a refusal: the address stands already."""
+        self.fields["email"].widget.attrs["autofocus"] = False
+        self.fields["password"].widget.attrs["autofocus"] = True
+
 
 class NewPasswordForm(forms.Form):
     """A new password, typed twice because nobody sees it."""

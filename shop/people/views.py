@@ -10,10 +10,10 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shop import clock
-from shop.people import actions
+from shop.people import actions, devices
 from shop.people.forms import ChangePasswordForm, NewPasswordForm, SignInForm
 from shop.people.queries import who_resets
-from shop.web.access import caller_key, public, staff
+from shop.web.access import public, staff
 from shop.web.partials import done, next_url, page
 
 
@@ -27,7 +27,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         return HttpResponseRedirect(to)
     form = SignInForm(request.POST or None)
     if form.is_valid() and _let_in(request, form):
-        return HttpResponseRedirect(to, status=303)
+        return _on_a_known_device(request, HttpResponseRedirect(to, status=303))
     context = {"form": form, "next": to, "forgot": resolve_url(settings.FORGOT_URL)}
     return page(request, "people/sign_in.html", context, status=422 if form.errors else 200)
 
@@ -38,16 +38,22 @@ def _let_in(request: HttpRequest, form: SignInForm) -> bool:
         user = actions.check_sign_in(
             email=data["email"],
             password=data["password"],
-            caller=caller_key(request),
+            caller=devices.caller(request),
             now=clock.now(),
         )
     except actions.Refused as refusal:
         form.add_error("password", str(refusal))
+        form.begin_at_password()
         return False
     login(request, user)  # Gives the session a new key
     if not data["remember"]:
         request.session.set_expiry(0)
     return True
+
+
+def _on_a_known_device(request: HttpRequest, answer: HttpResponse) -> HttpResponse:
+    devices.remember(request, answer)
+    return answer
 
 
 @public  # A session that has run out is signed out all the same
@@ -70,11 +76,13 @@ def new_password(request: HttpRequest, uid: str, token: str) -> HttpResponse:
     form = NewPasswordForm(user, request.POST or None)
     if not form.is_valid():
         shown = {"form": form, "user": user}
-        return page(request, "people/new_password.html", shown, status=422 if form.errors else 200)
+        status = 422 if form.errors else 200
+        return page(request, "people/new_password.html", shown, status=status)
     actions.set_password(user, form.cleaned_data["password"], by=user, now=clock.now())
     login(request, user, backend=settings.AUTHENTICATION_BACKENDS[0])
     said = _("Your new password is set. Other devices are signed out.")
-    return done(request, resolve_url(settings.LOGIN_REDIRECT_URL), said)
+    answer = done(request, resolve_url(settings.LOGIN_REDIRECT_URL), said)
+    return _on_a_known_device(request, answer)
 
 
 @sensitive_post_parameters("present", "password", "again")

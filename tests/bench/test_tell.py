@@ -8,14 +8,14 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 
-from builds.dispatch.actions import close_parcel
 from builds.gates.actions import undo
 from builds.intake.actions import match, receive
-from builds.progress.actions import hold, move
+from builds.progress.actions import move
 from builds.progress.models import Build
-from builds.progress.states import HoldReason, State, Turn
+from builds.progress.states import State, Turn
 from builds.queue.models import Promise
-from shop.models import Customer, Entry, Message, User
+from shop.history.words import sentence
+from shop.models import Entry, Message, User
 from shop.post import delivery
 from shop.post.models import Occasion
 from shop.post.models import State as Post
@@ -23,16 +23,6 @@ from tests.smtp import Received
 from tests.visitor import making
 
 MONDAY = date(2026, 11, 30)
-
-
-@pytest.fixture(autouse=True)
-def at_the_moment_of_the_tests(monkeypatch: pytest.MonkeyPatch, now: datetime) -> None:
-    monkeypatch.setattr("builds.bench.views.tell.now", lambda: now)
-
-
-@pytest.fixture
-def url(build: Build) -> str:
-    return f"/build/{build.number}/tell/"
 
 
 def opened(client: Client, url: str) -> dict[str, str]:
@@ -48,23 +38,6 @@ def opened(client: Client, url: str) -> dict[str, str]:
     body = re.search(r'<textarea name="body"[^>]*>\n?(.*?)</textarea>', page, re.S)
     assert body
     return fields | {"body": unescape(body[1])}
-
-
-def packed(build: Build, by: User, now: datetime) -> None:
-    build.state = State.DISPATCH
-    build.save()
-    close_parcel([build], day=MONDAY, token=uuid4(), by=by, now=now)
-
-
-def held(build: Build, by: User, now: datetime, turn: str = Turn.CUSTOMER) -> None:
-    fields = {
-        "reason": HoldReason.ANSWER,
-        "turn": turn,
-        "words": "May we heat the joint?",
-        "before": "",
-        "chase_on": MONDAY,
-    }
-    hold(build.pk, fields=fields, by=by, now=now)
 
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, url: str) -> None:
@@ -92,7 +65,7 @@ def test_build_that_came_opens_with_arrived(
 def test_customers_turn_opens_with_the_hold_and_its_words(
     bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
-    held(build, owner, now)
+    making.held(build, owner, now)
     fields = opened(bench_client, url)
     assert fields["occasion"] == Occasion.HOLD
     assert "May we heat the joint?" in fields["body"]
@@ -101,14 +74,14 @@ def test_customers_turn_opens_with_the_hold_and_its_words(
 def test_hold_of_the_shops_own_is_not_told(
     bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
-    held(build, owner, now, turn=Turn.SHOP)
+    making.held(build, owner, now, turn=Turn.SHOP)
     assert "May we heat the joint?" not in opened(bench_client, url)["body"]
 
 
 def test_closed_parcel_opens_with_its_day(
     bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
-    packed(build, owner, now)
+    making.packed(build, owner, now)
     fields = opened(bench_client, url)
     assert fields["occasion"] == Occasion.SHIPS_ON
     assert "Monday 30 November" in fields["body"]
@@ -117,7 +90,7 @@ def test_closed_parcel_opens_with_its_day(
 def test_sent_build_opens_with_its_tracking(
     bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
-    packed(build, owner, now)
+    making.packed(build, owner, now)
     build.packed.get().parcel.__class__.objects.update(carrier="Fenpost", tracking="FP 00 17")
     build.state, build.tray = State.SENT, None
     build.save()
@@ -191,7 +164,7 @@ def test_other_words_under_the_same_tap_are_not_lost(
 def test_day_of_leaving_is_told_once(
     bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
-    packed(build, owner, now)
+    making.packed(build, owner, now)
     fields = opened(bench_client, url)
     bench_client.post(url, fields)
     bench_client.post(url, fields | {"token": str(uuid4())})
@@ -202,7 +175,7 @@ def test_day_of_leaving_is_told_once(
 def test_same_news_can_be_said_again_in_own_words(
     bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
-    packed(build, owner, now)
+    making.packed(build, owner, now)
     bench_client.post(url, opened(bench_client, url))
     again = opened(bench_client, f"{url}?occasion=free") | {"body": "Really, on Monday."}
     bench_client.post(url, again)
@@ -212,7 +185,7 @@ def test_same_news_can_be_said_again_in_own_words(
 def test_day_can_be_told_again_after_its_message_was_withdrawn(
     bench_client: Client, url: str, build: Build, owner: User, now: datetime, smtp_server: Received
 ) -> None:
-    packed(build, owner, now)
+    making.packed(build, owner, now)
     bench_client.post(url, opened(bench_client, url))
     Message.objects.update(state=Post.WITHDRAWN)
     bench_client.post(url, opened(bench_client, url))
@@ -304,61 +277,17 @@ def test_photo_of_another_build_cannot_be_sent(
     assert response.status_code == 422
 
 
-def test_customer_without_mail_address_is_told_by_text_to_share(
-    bench_client: Client, url: str, smtp_server: Received
-) -> None:
-    Customer.objects.update(email="")
-    page = unescape(bench_client.get(url).content.decode())
-    assert "No mail address is on file for Ines." in page
-    assert "https://larkhill.example/your/order/" in page
-    assert 'href="sms:02079460123?&body=Hello%20Ines' in page
-
-
-def test_shop_without_smtp_server_says_so(bench_client: Client, url: str) -> None:
-    assert "No mail server is set" in bench_client.get(url).content.decode()
-
-
-def test_nothing_is_queued_without_a_smtp_server(bench_client: Client, url: str) -> None:
-    fields = {"token": str(uuid4()), "occasion": "free", "subject": "x", "body": "y"}
-    assert bench_client.post(url, fields).status_code == 422
-    assert not Message.objects.exists()
-
-
-def test_what_was_said_elsewhere_is_noted_once(
-    bench_client: Client, url: str, build: Build
-) -> None:
-    said = {
-        "token": str(uuid4()),
-        "occasion": "free",
-        "how": "telephone",
-        "words": "It ships Monday.",
-    }
-    bench_client.post(f"{url}said/", said)
-    bench_client.post(f"{url}said/", said)
-    noted = Message.objects.get()
-    assert (noted.state, noted.subject) == (Post.LOGGED, "by telephone")
-    told = Entry.objects.get(verb="told")
-    assert (told.about, told.parameters["how"]) == (build.about, "telephone")
-
-
-def test_link_pasted_into_a_chat_is_not_kept(bench_client: Client, url: str) -> None:
-    page = unescape(bench_client.get(url).content.decode())
-    found = re.search(r"https://larkhill\.example/your/order/[^\s<]+/", page)
-    assert found
-    said = {"token": str(uuid4()), "occasion": "free", "how": "chat", "words": f"See {found[0]}"}
-    bench_client.post(f"{url}said/", said)
-    assert Message.objects.get().body == "See $link"
-
-
-def test_note_without_how_is_refused_and_kept(bench_client: Client, url: str) -> None:
-    said = {"token": str(uuid4()), "occasion": "free", "words": "It ships Monday."}
-    response = bench_client.post(f"{url}said/", said)
-    assert response.status_code == 422
-    assert "It ships Monday." in response.content.decode()
-
-
 def test_what_was_told_stands_on_the_page(
     bench_client: Client, url: str, smtp_server: Received
 ) -> None:
     bench_client.post(url, opened(bench_client, url) | {"subject": "News of the bench"})
     assert "News of the bench" in bench_client.get(url).content.decode()
+
+
+def test_history_says_how_the_customer_was_told(
+    bench_client: Client, url: str, build: Build, smtp_server: Received
+) -> None:
+    bench_client.post(url, opened(bench_client, url))
+    entry = Entry.objects.get(verb="told")
+    said = sentence(entry.verb, entry.parameters)
+    assert said == "Told the customer by mail: a stage was reached"

@@ -283,3 +283,39 @@ def test_the_list_of_orders_asks_as_much_for_many_as_for_few(
 
 def test_an_order_that_is_not_there_is_not_found(owner_client: Client) -> None:
     assert owner_client.get("/orders/2026-999/").status_code == 404
+
+
+def test_htmx_gets_the_hilts_of_the_customer_chosen(
+    owner_client: Client, maud: Customer, booked: Booker
+) -> None:
+    booked("Copperfen")
+    headers = {"HX-Request": "true", "HX-Target": "hilts"}
+    part = owner_client.get(NEW, {"customer": maud.pk}, headers=headers).content.decode()
+    assert "Copperfen" in part
+    assert "<html" not in part
+
+
+def test_the_browser_asks_for_no_field_that_a_known_customer_hides(owner_client: Client) -> None:
+    page = owner_client.get(NEW).content.decode()
+    field = page.split('id="id_new-called"')[0].rsplit("<input", 1)[1]
+    assert "required" not in field
+
+
+def test_a_known_customer_is_not_asked_how_to_be_greeted(
+    owner_client: Client, maud: Customer
+) -> None:
+    sent = form(customer=maud.pk, hilt_name="", **{"new-called": ""})
+    page = owner_client.post(NEW, sent).content.decode()
+    assert "Give it a name" in page
+    assert "How do you greet them" not in page
+
+
+@pytest.mark.parametrize("path", ["/orders/?begins=", "/customers/?begins=", "/orders/new/?who="])
+@pytest.mark.parametrize("text", ["%00", "%25", "_", "%F4%8F%BF%BF", "\\"])
+def test_odd_signs_break_no_list(owner_client: Client, path: str, text: str) -> None:
+    assert owner_client.get(path + text).status_code == 200
+
+
+@pytest.mark.parametrize("customer", ["9" * 40, "-1", "new", "x"])
+def test_a_customer_who_is_not_there_is_someone_new(owner_client: Client, customer: str) -> None:
+    assert owner_client.get(NEW, {"customer": customer}).status_code == 200

@@ -119,7 +119,7 @@ def start(tmp_path: Path) -> Iterator[Start]:
                 stdin=subprocess.DEVNULL, stdout=said, stderr=subprocess.STDOUT,
             )  # fmt: skip
         shops.append(Shop(tmp_path / name, port, process))
-        assert wait_until(shops[-1].is_open), shops[-1].said
+        assert wait_until(shops[-1].is_open, 90), shops[-1].said
         return shops[-1]
 
     yield begin

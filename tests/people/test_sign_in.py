@@ -8,6 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from shop.people.actions import SPAN, TRIES_A_CALLER, TRIES_AN_ADDRESS, Refused, check_sign_in
+from shop.people.devices import COOKIE
 from shop.people.models import User
 from tests.conftest import NOW
 
@@ -129,6 +130,35 @@ def test_one_caller_cannot_try_many_addresses(owner: User) -> None:
             attempt("guess", "192.0.2.1", email=f"{n}@larkhill.example")
     with pytest.raises(Refused, match="Too many tries"):
         attempt(RIGHT, "192.0.2.1")
+
+
+def sign_in_often(client: Client, password: str) -> None:
+    for _ in range(TRIES_AN_ADDRESS):
+        sign_in(client, password=password)
+
+
+def test_guesses_through_one_proxy_do_not_shut_out_a_known_device(owner: User) -> None:
+    known, guesser = Client(), Client()
+    sign_in(known)
+    known.post(reverse("people_sign_out"))
+    sign_in_often(guesser, "a guess")
+    assert "Too many tries" in sign_in(guesser).text
+    assert sign_in(known).status_code == 303
+
+
+def test_known_device_may_not_guess_for_ever_either(owner: User) -> None:
+    known = Client()
+    sign_in(known)
+    known.post(reverse("people_sign_out"))
+    sign_in_often(known, "a guess")
+    assert "Too many tries" in sign_in(known).text
+
+
+def test_made_up_device_counts_as_none(owner: User) -> None:
+    guesser, forger = Client(), Client()
+    sign_in_often(guesser, "a guess")
+    forger.cookies[COOKIE] = "made-up:1a2b3c:signature"
+    assert "Too many tries" in sign_in(forger).text
 
 
 def test_stranger_is_led_to_sign_in_and_back(stranger: Client) -> None:

@@ -1,6 +1,6 @@
 """Makes the things of an order for a test: customer, order, build, photos with their pictures."""
 
-from datetime import datetime
+from datetime import date, datetime
 from io import BytesIO
 from typing import Any
 from uuid import uuid4
@@ -8,12 +8,13 @@ from uuid import uuid4
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image, ImageDraw
 
+from builds.dispatch.actions import close_parcel
 from builds.hilts.models import Hilt
 from builds.intake.actions import add_photo, describe_photo
 from builds.intake.models import Photo
-from builds.progress.actions import book
+from builds.progress.actions import book, hold
 from builds.progress.models import Build, Tray
-from builds.progress.states import Kind, Leaves, State
+from builds.progress.states import HoldReason, Kind, Leaves, State, Turn
 from shop.files.actions import keep
 from shop.files.rendering import render
 from shop.models import Customer, Item, Order, PrivateLink, User
@@ -22,6 +23,8 @@ from shop.post import links
 from shop.post.linking import link_for
 from shop.post.models import Scope
 from tests.settings import LINK_KEY
+
+MONDAY = date(2026, 11, 30)
 
 
 def customer(now: datetime, **fields: Any) -> Customer:
@@ -90,3 +93,22 @@ def link(to: Order, now: datetime) -> PrivateLink:
 def token(of: PrivateLink) -> str:
     """What stands in the address."""
     return links.token(of.id, of.version, LINK_KEY)
+
+
+def packed(build: Build, by: User, now: datetime) -> None:
+    """A closed parcel around the build, for Monday."""
+    build.state = State.DISPATCH
+    build.save()
+    close_parcel([build], day=MONDAY, token=uuid4(), by=by, now=now)
+
+
+def held(build: Build, by: User, now: datetime, turn: str = Turn.CUSTOMER) -> None:
+    """A hold that stops the build now."""
+    fields = {
+        "reason": HoldReason.ANSWER,
+        "turn": turn,
+        "words": "May we heat the joint?",
+        "before": "",
+        "chase_on": MONDAY,
+    }
+    hold(build.pk, fields=fields, by=by, now=now)

@@ -18,6 +18,7 @@ from builds.bench.queries.tell import (
 )
 from builds.intake.actions import describe_photo
 from builds.intake.models import Photo
+from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.progress.states import STAGES
 from shop.history.actions import record
@@ -63,6 +64,7 @@ def tell(
     lacks = why_no_mail(customer_of(build))
     if lacks:
         raise Refused(lacks)
+    locked(build.pk)  # two taps at once: the second finds the first's message
     cause, not_before = cause_of(build, now)
     key = _key(stand, occasion, token)
     is_repeat = Message.objects.filter(key=key).exists()

@@ -119,7 +119,8 @@ def _show(
     status: int = 200,
 ) -> HttpResponse:
     shop = request.house  # type: ignore[attr-defined]
-    url = url_of(actions.page_link(stand.build, now()), shop)
+    link = actions.page_link(stand.build, now())
+    url = url_of(link, shop)
     text = queries.words_for(stand, occasion, shop)
     plain = Text(text.subject, with_link(text.body, url))
     fresh = SaidForm(
@@ -131,6 +132,7 @@ def _show(
         "form": tell_form or _tell_form(request, stand, occasion),
         "said_form": said_form or fresh,
         "link_url": url,
+        "is_revoked": link.revoked_at is not None,
         "share_links": queries.share_links(queries.customer_of(stand.build), plain),
     }
     return page(request, "bench/tell.html", context, status=status)

@@ -38,7 +38,7 @@ def check_code(typed: str, *, caller: str, now: datetime) -> None:
     if not right.strip():
         raise WrongCode(_("There is no code at present. Start Hiltyard again: it prints one."))
     if not hmac.compare_digest(_plain(typed), _plain(right)):
-        raise WrongCode(_("This is not the code. `start` printed it when it came up."))
+        raise WrongCode(_("This is not the code. It stands where Hiltyard was started."))
 
 
 def _plain(code: str) -> bytes:

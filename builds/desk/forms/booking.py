@@ -37,7 +37,14 @@ class Booking:
         self.who = WhoForm(found, data, initial={"customer": SOMEONE_NEW, **so_far})
         self.customer = self.who.chosen()
         hilts = hilts_of(self.customer)
-        self.new = CustomerForm(data, prefix=NEW, initial=_of_someone_new(so_far, house))
+        # For a customer we know these fields are hidden: they are neither judged nor asked for,
+        # as a browser holds back a form whose needed field cannot be seen.
+        self.new = CustomerForm(
+            None if self.customer else data,
+            prefix=NEW,
+            initial=_of_someone_new(so_far, house),
+            use_required_attribute=False,
+        )
         self.job = JobForm(
             hilts, data, initial={"hilt": NO_KNOWN_HILT, **so_far}, dispatch_hint=hint
         )

@@ -18,7 +18,7 @@ class CodeForm(forms.Form):
     code = forms.CharField(
         label=_("One-time code"),
         max_length=40,
-        help_text=_("`start` printed it, for example K7QM-3XTD."),
+        help_text=_("It stands where Hiltyard was started, and looks like K7QM-3XTD."),
         widget=forms.TextInput(
             attrs={
                 "autocomplete": "off",
@@ -37,9 +37,13 @@ class NewShopForm(PlaceForm):
         fields = ["name", "bench_url", *PlaceForm.Meta.fields]
         model = House
         labels = {"bench_url": _("Bench address")}
+        widgets = {"bench_url": forms.URLInput(attrs={"autocapitalize": "none"})}
         help_texts = {
             **PlaceForm.Meta.help_texts,
-            "bench_url": _("Where your tablets open Hiltyard. You can change it later."),
+            "bench_url": _(
+                "Where your tablets open Hiltyard; you can change it later. "
+                "One with 127.0.0.1 works on this machine alone."
+            ),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

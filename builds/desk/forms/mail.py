@@ -21,9 +21,7 @@ class MailForm(forms.Form):
         max_length=200,
         required=False,
         help_text=_("As your mail provider names it, for example smtp.example.com"),
-        widget=forms.TextInput(
-            attrs={"inputmode": "url", "autocapitalize": "none", "spellcheck": "false"}
-        ),
+        widget=forms.TextInput(attrs={"autocapitalize": "none", "spellcheck": "false"}),
     )
     security = forms.ChoiceField(label=_("Encryption"), choices=SECURITIES)
     port = forms.IntegerField(

@@ -26,7 +26,7 @@ def begins(column: str, text: str) -> Q:
     SQLite uses a plain index for a range, not for LIKE; PostgreSQL has an index for LIKE, and
     its range follows the language's order, where a prefix is none.
     """
-    folded = text.strip().casefold()
+    folded = text.replace("\x00", "").strip().casefold()
     if connection.vendor == "sqlite":
         return Q(**{f"{column}__gte": folded, f"{column}__lt": folded + "\U0010ffff"})
     return Q(**{f"{column}__startswith": folded})

@@ -11,7 +11,7 @@ LONGEST = 120
 
 def find(request: HttpRequest) -> HttpResponse:
     """What a text finds; a number or a tray that can only mean one build opens its sheet."""
-    text = request.GET.get("q", "")[:LONGEST].replace("\x00", "").strip()
+    text = request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST]
     found = look_up(text)
     if found.exact:
         return HttpResponseRedirect(reverse("bench_sheet", args=[found.exact.number]))

@@ -8,7 +8,8 @@ from django.views.decorators.http import require_http_methods
 from builds.desk.actions.passwords import ask_for_new_password
 from builds.desk.forms.mail import ForgotForm
 from shop import clock
-from shop.web.access import caller_key, public
+from shop.people import devices
+from shop.web.access import public
 from shop.web.partials import done, page
 
 
@@ -19,6 +20,8 @@ def forgot(request: HttpRequest) -> HttpResponse:
     form = ForgotForm(request.POST or None)
     if not form.is_valid():
         return page(request, "desk/forgot.html", {"form": form}, status=422 if form.errors else 200)
-    ask_for_new_password(form.cleaned_data["email"], caller=caller_key(request), now=clock.now())
+    ask_for_new_password(
+        form.cleaned_data["email"], caller=devices.caller(request), now=clock.now()
+    )
     said = _("If somebody signs in with this address, a mail with a link is on its way there.")
     return done(request, reverse("people_sign_in"), said)

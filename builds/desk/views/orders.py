@@ -49,7 +49,7 @@ def order_new(request: HttpRequest) -> HttpResponse:
     return page(
         request,
         "desk/order_new.html",
-        {"room": "orders", "here": "orders", "booking": booking},
+        {"room": "orders", "here": "orders", "booking": booking, "form": booking.job},
         parts={"found": "desk/_found.html", "hilts": "desk/_hilts.html"},
         status=422 if judged else 200,
     )

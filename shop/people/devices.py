@@ -1,0 +1,36 @@
+"""Tells a device on which somebody has signed in before from all the others.
+
+Behind a reverse proxy every caller has one address, so someone who guesses there would use up the
+owner's tries as well. A device that is known counts its tries by itself.
+"""
+
+from secrets import token_urlsafe
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponseBase
+
+from shop.web.access import caller_key
+
+COOKIE = "hiltyard_device"
+SALT = "shop.people.devices"
+A_YEAR_S = 365 * 24 * 60 * 60
+
+
+def caller(request: HttpRequest) -> str:
+    """Who tries: the known device, else the address of the connection."""
+    device = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S)
+    return f"device {device}" if device else caller_key(request)
+
+
+def remember(request: HttpRequest, response: HttpResponseBase) -> None:
+    """Know this device from now on; it proves no person and opens no page."""
+    device = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S)
+    response.set_signed_cookie(
+        COOKIE,
+        device or token_urlsafe(12),
+        salt=SALT,
+        max_age=A_YEAR_S,
+        secure=settings.SESSION_COOKIE_SECURE,
+        httponly=True,
+        samesite="Lax",
+    )

@@ -1,0 +1,82 @@
+"""Doors between rooms: what the import linter's own contracts cannot say."""
+
+from pathlib import Path
+
+import grimp
+import pytest
+
+REPOSITORY = Path(__file__).resolve().parent.parent.parent
+DOORS = {"actions", "queries", "models", "states"}
+# More that a room shows to others, each with its reason.
+MORE_DOORS = {
+    "builds.gates.conditions",  # the values that a gate answers with
+    "builds.progress.places",  # actions on places and trays
+    "shop.diary.calendar",  # the type of the calendar that queries hand out
+    "shop.diary.holidays",  # which holidays are known: a question like any query
+    "shop.house.world",  # countries, currencies and zones: the same
+    "shop.post.wording",  # the values of a wording, as pages edit them
+}
+# Rooms without pages of their own leave the showing of their forms to these.
+SHOW_FORMS = {"builds.desk"}
+EVERYONES = {"shop.web"}  # the toolbox of all pages
+
+
+def _rooms() -> set[str]:
+    inner = {"migrations", "management", "templatetags", "__pycache__", "demo"}
+    folders = (path for app in ("shop", "builds") for path in (REPOSITORY / app).iterdir())
+    return {
+        f"{path.parent.name}.{path.name}"
+        for path in folders
+        if path.is_dir() and path.name not in inner
+    }
+
+
+def side_doors(graph: grimp.ImportGraph, rooms: set[str]) -> set[str]:
+    """Imports that enter another room by anything but one of its doors."""
+    found = set()
+    for module in graph.modules:
+        here = ".".join(module.split(".")[:2])
+        for other in graph.find_modules_directly_imported_by(module):
+            there = ".".join(other.split(".")[:2])
+            away = here in rooms and there in rooms - EVERYONES - {here}
+            if away and not _is_door(other, here):
+                found.add(f"{module} imports {other}")
+    return found
+
+
+def _is_door(module: str, here: str) -> bool:
+    name = "".join(module.split(".")[2:3])
+    shown = name == "forms" and here in SHOW_FORMS
+    return name in DOORS or shown or ".".join(module.split(".")[:3]) in MORE_DOORS
+
+
+@pytest.fixture(scope="module")
+def graph() -> grimp.ImportGraph:
+    return grimp.build_graph("shop", "builds", cache_dir=None)
+
+
+def test_rooms_are_entered_by_their_doors(graph: grimp.ImportGraph) -> None:
+    assert side_doors(graph, _rooms()) == set()
+
+
+def test_a_side_door_is_noticed() -> None:
+    graph = grimp.ImportGraph()
+    graph.add_import(importer="builds.bench.views", imported="shop.people.forms")
+    graph.add_import(importer="builds.bench.views", imported="shop.people.queries")
+    graph.add_import(importer="builds.bench.views", imported="shop.people")
+    rooms = {"builds.bench", "shop.people"}
+    assert side_doors(graph, rooms) == {
+        "builds.bench.views imports shop.people.forms",
+        "builds.bench.views imports shop.people",
+    }
+
+
+@pytest.mark.parametrize("door", sorted(MORE_DOORS))
+def test_each_further_door_is_in_use(graph: grimp.ImportGraph, door: str) -> None:
+    room = door.rpartition(".")[0]
+    users = graph.find_modules_that_directly_import(door)
+    assert any(not user.startswith(f"{room}.") for user in users)
+
+
+def test_bootstrap_needs_the_standard_library_alone(graph: grimp.ImportGraph) -> None:
+    assert graph.find_modules_directly_imported_by("shop.bootstrap") == {"shop.commands"}

@@ -1,0 +1,325 @@
+"""Promises, the day they come to, and the reminders that follow."""
+
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from builds.models import Build, Promise
+from builds.progress import actions as progress
+from builds.progress.states import State, Turn
+from builds.queue import actions as queue
+from builds.queue.actions import Refused, bucket, promise, remind
+from builds.queue.queries import Due, dues
+from shop.diary.models import Closure, Weekday
+from shop.diary.queries import calendar
+from shop.history.models import Entry
+from shop.house.models import House
+from shop.models import Message, User
+from tests.makers import FRIDAY, at_once, make_build, put_on_hold
+
+pytestmark = pytest.mark.django_db
+DAY = timedelta(days=1)
+IN_TWO_WEEKS = FRIDAY + 14 * DAY
+
+
+def due_of(build: Build, house: House, now: datetime) -> Due:
+    """The day that a build is due."""
+    return dues([build.pk], calendar(house), now)[build.pk]
+
+
+def keys() -> list[str]:
+    """The reminders that were queued, without the build's id."""
+    found = Message.objects.filter(occasion="ship_by").order_by("pk")
+    return [":".join(key.split(":")[2:]) for key in found.values_list("key", flat=True)]
+
+
+@pytest.mark.parametrize(
+    ("days_left", "which"),
+    [(8, ""), (7, "7"), (4, "7"), (3, "3"), (2, "3"), (1, "1"), (0, "1"), (-1, "late")],
+)
+def test_bucket(days_left: int, which: str) -> None:
+    assert bucket(days_left) == which
+
+
+def test_promise_is_kept_once(owner: User, now: datetime) -> None:
+    build = make_build(owner, now)
+    first = promise(build, FRIDAY, reason="", by=owner, now=now)
+    assert promise(build, FRIDAY, reason="", by=owner, now=now) == first
+    assert Entry.objects.get(verb="promised").parameters == {"day": "2026-11-27"}
+
+
+def test_new_promise_leaves_the_old_one_standing(owner: User, now: datetime) -> None:
+    build = make_build(owner, now)
+    for day in (FRIDAY, FRIDAY + 7 * DAY):
+        promise(build, day, reason="speaker late", by=owner, now=now)
+    assert list(build.promises.order_by("pk").values_list("day", flat=True)) == [
+        FRIDAY, FRIDAY + 7 * DAY,
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("day", "why"),
+    [
+        (date(2026, 11, 24), "That day is past."),
+        (
+            date(2026, 11, 28),
+            "Nothing leaves that day. The next dispatch day is Monday 30 November.",
+        ),
+    ],
+)
+def test_day_on_which_nothing_leaves_is_refused(
+    day: date, why: str, owner: User, now: datetime
+) -> None:
+    with pytest.raises(Refused) as told:
+        promise(make_build(owner, now), day, reason="", by=owner, now=now)
+    assert str(told.value) == why
+
+
+def test_shop_without_dispatch_days_is_told_so(owner: User, now: datetime) -> None:
+    Weekday.objects.update(dispatches=False)
+    with pytest.raises(Refused, match="Set the dispatch days first"):
+        promise(make_build(owner, now), FRIDAY, reason="", by=owner, now=now)
+
+
+def test_ended_build_is_promised_nothing(owner: User, now: datetime) -> None:
+    build = make_build(owner, now)
+    Build.objects.filter(pk=build.pk).update(state=State.WITHDRAWN)
+    with pytest.raises(Refused, match="has ended"):
+        promise(build, FRIDAY, reason="", by=owner, now=now)
+
+
+# The day that it comes to
+
+
+def _wait(build: Build, owner: User, since: datetime, days: int, **more: str) -> None:
+    held = put_on_hold(build, owner, since, **more)
+    progress.end_hold(held.pk, by=owner, now=since + days * DAY)
+
+
+@pytest.mark.parametrize(
+    ("days", "due"),
+    [
+        (0, FRIDAY),
+        (1, date(2026, 11, 30)),  # Saturday: nothing leaves, so Monday
+        (3, date(2026, 11, 30)),
+        (4, date(2026, 12, 4)),
+    ],
+)
+def test_customers_own_waiting_moves_the_day_to_a_dispatch_day(
+    days: int, due: date, owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    _wait(build, owner, now, days)
+    found = due_of(build, house, now + 10 * DAY)
+    assert (found.promised, found.waited_days, found.day) == (FRIDAY, days, due)
+
+
+@pytest.mark.parametrize("turn", [Turn.SUPPLIER, Turn.SHOP, Turn.CARRIER])
+def test_nobody_elses_waiting_moves_it(turn: str, owner: User, house: House, now: datetime) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    _wait(build, owner, now, 5, turn=turn)
+    assert due_of(build, house, now + 10 * DAY).day == FRIDAY
+
+
+def test_hold_that_stops_only_later_work_moves_nothing(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    _wait(build, owner, now, 5, before=State.DISPATCH)
+    assert due_of(build, house, now + 10 * DAY).day == FRIDAY
+
+
+def test_two_holds_on_one_day_count_once(owner: User, house: House, now: datetime) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    for words in ("colour", "sounds"):
+        held = put_on_hold(build, owner, now)
+        held.words = words
+        held.save()
+    build.holds.update(ended_at=now + 3 * DAY, ended_by=owner)
+    assert build.holds.count() == 2
+    assert due_of(build, house, now + 10 * DAY).waited_days == 3
+
+
+def test_waiting_before_the_promise_counts_for_nothing(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    _wait(build, owner, now - 9 * DAY, 5)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    assert due_of(build, house, now).waited_days == 0
+
+
+def test_hold_that_spans_the_promise_counts_from_it(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    held = put_on_hold(build, owner, now - 9 * DAY)
+    promise(build, IN_TWO_WEEKS, reason="", by=owner, now=now)
+    progress.end_hold(held.pk, by=owner, now=now + 2 * DAY)
+    assert due_of(build, house, now + 5 * DAY).waited_days == 2
+
+
+def test_closure_is_rolled_over(owner: User, house: House, now: datetime) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    Closure.objects.create(first=date(2026, 11, 30), last=date(2026, 12, 3))
+    _wait(build, owner, now, 1)
+    assert due_of(build, house, now + 10 * DAY).day == date(2026, 12, 4)
+
+
+def test_same_day_said_again_after_waiting_is_a_new_promise(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    promise(build, IN_TWO_WEEKS, reason="", by=owner, now=now)
+    _wait(build, owner, now, 4)
+    later = now + 4 * DAY
+    promise(build, IN_TWO_WEEKS, reason="we make it", by=owner, now=later)
+    assert due_of(build, house, later).day == IN_TWO_WEEKS
+    assert Promise.objects.count() == 2
+
+
+# Reminders
+
+
+def test_each_reminder_comes_once_however_often_the_clock_ticks(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    promise(build, IN_TWO_WEEKS, reason="", by=owner, now=now)
+    queued = sum(remind(now + n * timedelta(hours=4)) for n in range(6 * 20))
+    due = IN_TWO_WEEKS.isoformat()
+    assert keys() == [f"{which}:{due}" for which in ("7", "3", "1", "late")]
+    assert queued == 4
+
+
+def test_reminder_goes_to_the_shop_and_names_the_build(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    remind(now)
+    message = Message.objects.get()
+    assert (message.to, message.about) == (house.email, build.about)
+    assert message.subject == f"{build.hilt} ({build}) is due Friday 27 November"
+    assert message.key == f"shipby:{build.pk}:3:2026-11-27"
+
+
+def test_late_one_is_said_to_be_late(owner: User, house: House, now: datetime) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    remind(now + 5 * DAY)
+    assert Message.objects.get().subject.startswith("Late: ")
+
+
+def test_moved_day_is_reminded_of_anew(owner: User, house: House, now: datetime) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    remind(now)
+    promise(build, FRIDAY + 3 * DAY, reason="", by=owner, now=now)
+    remind(now)
+    assert keys() == ["3:2026-11-27", "7:2026-11-30"]
+
+
+def test_nothing_is_due_while_the_customer_is_asked(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    held = put_on_hold(build, owner, now)
+    assert sum(remind(now + n * DAY) for n in range(10)) == 0
+    progress.end_hold(held.pk, by=owner, now=now + 10 * DAY)
+    assert remind(now + 10 * DAY) == 1
+
+
+def test_ended_and_unpromised_builds_are_not_reminded_of(
+    owner: User, house: House, now: datetime
+) -> None:
+    make_build(owner, now)
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    Build.objects.filter(pk=build.pk).update(state=State.WITHDRAWN)
+    assert remind(now) == 0
+
+
+def test_shop_without_a_mailbox_is_not_reminded(owner: User, house: House, now: datetime) -> None:
+    House.objects.update(email="")
+    promise(make_build(owner, now), FRIDAY, reason="", by=owner, now=now)
+    assert remind(now) == 0
+
+
+def test_shop_without_dispatch_days_is_reminded_all_the_same(
+    owner: User, house: House, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    _wait(build, owner, now, 2)
+    Weekday.objects.update(dispatches=False)
+    assert remind(now + 2 * DAY) == 1
+    assert keys() == ["3:2026-11-29"]
+
+
+DST = [
+    # zone, night of the change, a dispatch day after it
+    ("Europe/London", date(2026, 3, 29), date(2026, 4, 3)),
+    ("Europe/London", date(2026, 10, 25), date(2026, 10, 30)),
+    ("America/New_York", date(2026, 3, 8), date(2026, 3, 13)),
+    ("America/New_York", date(2026, 11, 1), date(2026, 11, 6)),
+]
+
+
+@pytest.mark.parametrize(("zone", "night", "day"), DST)
+def test_reminders_change_at_the_shops_midnight_when_the_clocks_change(
+    zone: str, night: date, day: date, owner: User, house: House
+) -> None:
+    House.objects.update(zone_name=zone, closed_on_holidays=False)
+    start = datetime.combine(day - 10 * DAY, datetime.min.time(), ZoneInfo(zone))
+    build = make_build(owner, start)
+    promise(build, day, reason="", by=owner, now=start.astimezone(UTC))
+    first: dict[str, datetime] = {}
+    moment = start.astimezone(UTC)
+    while moment < datetime.combine(day + 2 * DAY, datetime.min.time(), ZoneInfo(zone)):
+        if remind(moment):
+            first[keys()[-1].split(":")[0]] = moment
+        moment += timedelta(hours=1)
+    expected = {"7": day - 7 * DAY, "3": day - 3 * DAY, "1": day - DAY, "late": day + DAY}
+    assert first == {
+        which: datetime.combine(on, datetime.min.time(), ZoneInfo(zone)).astimezone(UTC)
+        for which, on in expected.items()
+    }
+    assert start.date() <= night <= day + DAY
+
+
+@pytest.mark.parametrize(("zone", "night", "day"), DST)
+def test_waiting_over_the_change_of_clocks_is_counted_in_days(
+    zone: str, night: date, day: date, owner: User, house: House
+) -> None:
+    House.objects.update(zone_name=zone, closed_on_holidays=False)
+    house.refresh_from_db()
+    noon = datetime.combine(night - DAY, datetime.min.time(), ZoneInfo(zone)) + DAY / 2
+    build = make_build(owner, noon)
+    promise(build, day, reason="", by=owner, now=noon.astimezone(UTC))
+    held = put_on_hold(build, owner, noon.astimezone(UTC))
+    ended = datetime.combine(night + DAY, datetime.min.time(), ZoneInfo(zone))
+    progress.end_hold(held.pk, by=owner, now=ended.astimezone(UTC))
+    assert due_of(build, house, ended.astimezone(UTC)).waited_days == 2
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_clocks_that_tick_at_once_remind_once(owner: User, house: House, now: datetime) -> None:
+    promise(make_build(owner, now), FRIDAY, reason="", by=owner, now=now)
+    answers = at_once(*[lambda: queue.remind(now)] * 4)
+    assert not [answer for answer in answers if isinstance(answer, Exception)]
+    assert len(keys()) == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_same_promise_from_two_tablets_is_one(owner: User, house: House, now: datetime) -> None:
+    build = make_build(owner, now)
+    at_once(*[lambda: promise(build, FRIDAY, reason="", by=owner, now=now)] * 3)
+    assert Promise.objects.count() == 1
