@@ -1,5 +1,4 @@
-/* The little that a page cannot do by itself: a key for search, no double submit, photos one by
-   one. Every page works without it. The words come from the page, in the reader's language. */
+/* A key for search, no double submit, photos one by one; every page works without. Words come from the page. */
 (function () {
   "use strict";
   const words = (name) => document.body.dataset[name] || "";
@@ -74,6 +73,7 @@
     const row = part("li");
     const image = part("img");
     image.alt = "";
+    image.onerror = () => image.removeAttribute("src"); // a file that no browser can show
     image.onload = () => URL.revokeObjectURL(image.src);
     image.src = URL.createObjectURL(file);
     const bar = part("progress");

@@ -1,4 +1,4 @@
-"""An URL map with one room only, as while the shop is being built."""
+"""An URL map with one room only: the others' links must be left out."""
 
 from django.urls import path
 

@@ -125,6 +125,7 @@ urlpatterns = [
     path("sign-in/", gallery, name="people_sign_in"),
     path("my-password/", gallery, name="people_my_password"),
     path("first/", gallery, name="people_first_setup"),
+    path("my-password/", gallery, name="people_my_password"),
     path("visitor/", visitor),
     path("photos/", photos, name="gallery_photos"),
 ]

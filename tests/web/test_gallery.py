@@ -88,6 +88,13 @@ def test_paper_shows_the_work_and_not_the_frame(gallery_url: str, tab: Page) -> 
     expect(tab.locator(".row").first).to_be_visible()
 
 
+def test_paper_is_wide_enough_for_the_rule_of_days(gallery_url: str, tab: Page) -> None:
+    tab.set_viewport_size({"width": 688, "height": 900})  # A4 within its margins
+    tab.goto(gallery_url + "/bench/")
+    tab.emulate_media(media="print")
+    assert tab.evaluate("document.documentElement.scrollWidth") <= 688
+
+
 def test_tag_for_a_tray_has_the_size_of_the_label(gallery_url: str, tab: Page) -> None:
     tab.goto(gallery_url + "/bench/")
     tab.emulate_media(media="print")
