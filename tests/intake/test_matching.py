@@ -1,6 +1,7 @@
 """Parcels: logged once, matched, and what goes along; a wrong match corrected."""
 
 from datetime import datetime, timedelta
+from functools import partial
 from uuid import uuid4
 
 import pytest
@@ -296,12 +297,9 @@ def test_photo_that_comes_in_while_a_parcel_is_matched_reaches_the_build(
     for _round in range(5):
         arrival, build = make_arrival(owner, now), make_build(owner, now)
         blobs = [make_blob(now) for _ in range(3)]
-        answers = at_once(
-            lambda a=arrival, b=build: intake.match(a, b, owner, now),
-            *[
-                lambda a=arrival, blob=blob: intake.add_photo(blob, arrival=a, by=owner, now=now)
-                for blob in blobs
-            ],
-        )
+        photos = [
+            partial(intake.add_photo, blob, arrival=arrival, by=owner, now=now) for blob in blobs
+        ]
+        answers = at_once(partial(intake.match, arrival, build, owner, now), *photos)
         assert not [answer for answer in answers if isinstance(answer, Exception)]
         assert build.photos.count() == 3
