@@ -23,7 +23,7 @@ from shop.env import CLEAR_SIGNS
 from shop.files.actions import keep
 from shop.files.rendering import render
 from shop.house.queries import house
-from shop.models import Blob
+from shop.files.models import Blob
 from shop.post.queries import url_of
 
 Draw = Callable[[str, str, str], bytes]

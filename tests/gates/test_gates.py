@@ -419,7 +419,7 @@ def test_parcel_leaves_or_its_build_goes_back_never_both(owner: User, now: datet
         parcel, (build,) = parcel_with(owner, now, 1)
         facts = {"token": uuid4(), "expected": State.DISPATCH, "by": owner, "now": now}
 
-        def back(build: Build = build, facts: dict = facts) -> Move:  # type: ignore[type-arg]
+        def back(build: Build = build, facts: dict = facts) -> Move:
             return gates.send_back(
                 build.pk, State.TEST, reason="dead", caused_in=State.TEST, **facts
             )
