@@ -8,6 +8,7 @@ from typing import TypeVar
 import pytest
 from django.db import connection
 from django.test import Client, TransactionTestCase
+from playwright.sync_api import Browser, sync_playwright
 from pytest_django import Settings
 
 from shop.diary.models import Weekday
@@ -16,6 +17,10 @@ from shop.people.models import Role, User
 from tests import smtp
 from tests.servers import browser_program
 
+BROWSER_FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
 NOW = datetime(2026, 11, 25, 10, 40, tzinfo=UTC)  # a Wednesday
 Report = TypeVar("Report", pytest.TestReport, pytest.CollectReport)
 _teardown = TransactionTestCase._fixture_teardown
@@ -52,22 +57,18 @@ def pytest_make_collect_report() -> Generator[None, pytest.CollectReport, pytest
     return _not_in_silence((yield))
 
 
-@pytest.fixture
-def redis_url() -> str:
-    """A throwaway Redis. Whoever runs pytest by hand may name one."""
-    url = os.environ.get("TEST_REDIS_URL")
-    if not url:
-        pytest.skip("needs a Redis: type `python3 manage.py test`, or set TEST_REDIS_URL")
-    return url
-
-
-@pytest.fixture(scope="session")
-def chromium() -> str:
-    """The browser's program."""
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One Chromium for the tests of a module; each of them opens its own contexts."""
     program = browser_program()
     if program is None:
         pytest.skip("needs Chromium: type `sudo apt install chromium`")
-    return program
+    # Playwright's loop runs in this thread, where Django would refuse the database.
+    with pytest.MonkeyPatch.context() as patch, sync_playwright() as playwright:
+        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+        chromium = playwright.chromium.launch(executable_path=program, args=BROWSER_FLAGS)
+        yield chromium
+        chromium.close()
 
 
 @pytest.fixture

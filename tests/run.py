@@ -43,7 +43,7 @@ def everything(rest: list[str], long: bool) -> int:
         database = running.enter_context(servers.postgresql())
         environment = {
             "REDIS_URL": f"{redis}/0",
-            "TEST_REDIS_URL": f"{redis}/1",
+            "TEST_REDIS_URL": redis,  # of which each folder of tests takes a database of its own
             "CHROMIUM": str(servers.browser_program()),
             "NOTHING_SKIPPED": "1",
         }

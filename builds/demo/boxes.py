@@ -15,7 +15,7 @@ def shut(pen: Pen, kind: int, state: str) -> None:
     card = CARD[kind % len(CARD)]
     wide, high, deep = 760 + 30 * (kind % 3), 330 - 24 * (kind % 2), 250
     dx, dy = deep * 0.9, -deep * 0.5
-    x, y = (1600 - wide - dx) / 2, 800
+    x, y = (1600 - wide - dx) / 2, 800.0
     front = [(x, y - high), (x + wide, y - high), (x + wide, y), (x, y)]
     top = [front[0], front[1], (x + wide + dx, y - high + dy), (x + dx, y - high + dy)]
     side = [front[1], top[2], (x + wide + dx, y + dy), front[2]]

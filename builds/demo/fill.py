@@ -21,9 +21,9 @@ from builds.progress.models import Build
 from shop.diary.queries import calendar
 from shop.env import CLEAR_SIGNS
 from shop.files.actions import keep
+from shop.files.models import Blob
 from shop.files.rendering import render
 from shop.house.queries import house
-from shop.models import Blob
 from shop.post.queries import url_of
 
 Draw = Callable[[str, str, str], bytes]

@@ -1,33 +1,13 @@
-"""A browser, a shop that runs from the command line, and the mail server that it sends to."""
+"""A shop that runs from the command line, and the mail server that it sends to."""
 
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
-from playwright.sync_api import Browser, sync_playwright
 
 from tests import smtp
 from tests.machine.conftest import start as start  # the same shop, driven by hand there
-
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-
-
-@pytest.fixture(scope="session")
-def browser(chromium: str) -> Iterator[Browser]:
-    """One Chromium for all tests; each of them opens its own contexts."""
-    with sync_playwright() as playwright:
-        program = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
-        yield program
-        program.close()
 
 
 @pytest.fixture

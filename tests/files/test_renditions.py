@@ -19,7 +19,7 @@ def opened(webp: bytes) -> Image.Image:
 
 
 def is_red(image: Image.Image, x: int, y: int) -> bool:
-    red, green, blue = image.convert("RGB").getpixel((x, y))  # type: ignore[misc]
+    red, green, blue = image.convert("RGB").getpixel((x, y))
     return red > 180 and green < 90 and blue < 90
 
 

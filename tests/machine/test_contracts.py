@@ -9,6 +9,7 @@ REPOSITORY = Path(__file__).resolve().parent.parent.parent
 DOORS = {"actions", "queries", "models", "states"}
 # More that a room shows to others, each with its reason.
 MORE_DOORS = {
+    "shop.people.devices",  # who tries, for the throttle of any page that counts tries
     "builds.gates.conditions",  # the values that a gate answers with
     "builds.progress.places",  # actions on places and trays
     "shop.diary.calendar",  # the type of the calendar that queries hand out

@@ -11,8 +11,8 @@ WIDTHS = (360, 820, 1280)
 
 
 @pytest.fixture(params=["light", "dark"])
-def scheme_tab(chromium: Browser, request: pytest.FixtureRequest) -> Iterator[Page]:
-    context = chromium.new_context(color_scheme=request.param)
+def scheme_tab(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Page]:
+    context = browser.new_context(color_scheme=request.param)
     yield context.new_page()
     context.close()
 
