@@ -6,7 +6,7 @@ from shop import broker, claims, env, static_files
 from shop.children import say
 from shop.claims import Refusal
 from shop.house.queries import is_set_up
-from shop.running import Running
+from shop.running import Running, reachable_as, url_host
 
 
 def start(host: str, port: int, demo: bool) -> None:
@@ -16,7 +16,7 @@ def start(host: str, port: int, demo: bool) -> None:
     call_command("migrate", interactive=False, verbosity=0)
     static_files.collect()
     if demo:
-        _fill()
+        _fill(f"http://{url_host(reachable_as(host))}:{port}")
     if is_set_up():
         env.setup_code_file().unlink(missing_ok=True)
     try:
@@ -25,11 +25,11 @@ def start(host: str, port: int, demo: bool) -> None:
         raise Refusal(str(error)) from error
 
 
-def _fill() -> None:
+def _fill(address: str) -> None:
     if is_set_up():
         say("The shop is set up already; --demo fills an empty one, so it is passed over")
         return
     try:
-        call_command("demo")
+        call_command("demo", address=address)
     except CommandError as error:
         raise Refusal(str(error)) from error

@@ -50,8 +50,8 @@ def _cell(pen: Pen, between: tuple[float, float], y: float, wrap: str) -> None:
         pen.rect((x0, y + low * 92, x1, y + high * 92), shade(wrap, lit))
     pen.rect((x0, y - 92, x1, y + 92), None, INK, 2.5)
     pen.rect((x0 - 12, y - 34, x0, y + 34), "#C3CBD1", INK, 2)
-    for part, sign in ((0.12, "+"), (0.88, "−")):
-        pen.text((x0 + (x1 - x0) * part, y + 16), sign, 52, colour=PLATE, weight=700, anchor="ms")
+    for share, sign in ((0.12, "+"), (0.88, "−")):
+        pen.text((x0 + (x1 - x0) * share, y + 16), sign, 52, colour=PLATE, weight=700, anchor="ms")
     pen.rect(((x0 + x1) / 2 - 90, y - 5, (x0 + x1) / 2 + 90, y + 5), shade(wrap, 1.35))
 
 

@@ -47,7 +47,7 @@ JOBS = (
         condition=(("emitter", "marked", "hairline on the lip"), ("grip", "sound", "")),
         tray=4, place="Shelf A",
         reached=(("teardown", 24), ("install", 18), ("test", 7), ("dispatch", 3)),
-        started_by="jory", finished_views=True, returned=True, told_at=("test",),
+        started_by="jory", finished_views=True, returned=True, told_at=("test", "dispatch"),
     ),
     Job(
         "rafael", "", "Blade, 86 cm, clear, round tip.", booked=9, price="£75.",

@@ -1,5 +1,6 @@
 """A pen for technical drawings: lines, hatching, dimensions, on a sheet of 1600 × 1200 units."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 from io import BytesIO
 from math import cos, hypot, pi, sin, sqrt
@@ -53,18 +54,18 @@ class Pen:
         self.sheet.reduce(_FINER).save(out, "JPEG", quality=86)
         return out.getvalue()
 
-    def _at(self, points: list[Point]) -> list[Point]:
+    def _at(self, points: Sequence[Point]) -> list[Point]:
         return [(x * self.scale, y * self.scale) for x, y in points]
 
     def _wide(self, width: float) -> int:
         return max(1, round(width * self.scale))
 
-    def line(self, points: list[Point], colour: object = INK, width: float = 2) -> None:
+    def line(self, points: Sequence[Point], colour: object = INK, width: float = 2) -> None:
         """A line through points."""
         self.draw.line(self._at(points), colour, self._wide(width), joint="curve")  # type: ignore[arg-type]
 
     def area(
-        self, points: list[Point], fill: object, edge: object = None, width: float = 2
+        self, points: Sequence[Point], fill: object, edge: object = None, width: float = 2
     ) -> None:
         """A filled shape."""
         self.draw.polygon(self._at(points), fill=fill)  # type: ignore[arg-type]

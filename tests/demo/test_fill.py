@@ -8,12 +8,15 @@ import pytest
 from django.contrib.auth.hashers import check_password
 from django.core.management import CommandError, call_command
 
+from builds.demo.fill import fill
+from builds.demo.job import Job
+from builds.demo.walk import Walk
 from builds.progress.states import STAGES, Kind, Leaves, State
 from shop.house.models import House
 from shop.models import Customer
 from shop.post.models import State as Post
 from tests.conftest import NOW
-from tests.demo.conftest import Seen
+from tests.demo.conftest import ADDRESS, Seen, draw
 
 DRAMA_NUMBERS = re.compile(r"01632 960\d{3}|\+1 202-555-01\d\d")
 
@@ -127,3 +130,15 @@ def test_shop_with_a_mail_server_is_left_alone(monkeypatch: pytest.MonkeyPatch) 
     with pytest.raises(CommandError, match="EMAIL_URL"):
         call_command("demo")
     assert not House.objects.exists()
+
+
+@pytest.mark.django_db
+def test_fill_that_breaks_off_leaves_the_shop_empty(monkeypatch: pytest.MonkeyPatch) -> None:
+    def break_off(walk: Walk, job: Job) -> None:
+        raise OSError("no room on the disk")
+
+    monkeypatch.setattr(Walk, "go", break_off)
+    with pytest.raises(OSError, match="no room"):
+        fill(NOW, ADDRESS, draw)
+    assert not House.objects.exists()
+    assert not Customer.objects.exists()
