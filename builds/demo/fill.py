@@ -109,11 +109,11 @@ def _stray_parcel(walk: Walk) -> None:
     """A parcel that nobody has placed."""
     now, jory = walk.days.back(1, 11, 50), walk.crew.jory
     fields = {
-        "sender": "label washed out, postmark Northwick",
+        "sender": "",
         "carrier": "Fenland Parcels",
         "tracking": "",
         "box": "wet",
-        "note": "A hilt inside, no letter. Asked the carrier who posted it.",
+        "note": "Label washed out, postmark Northwick. A hilt inside, no letter.",
     }
     mark = token("arrival", NOBODY)
     arrival, _said = log_arrival(fields, token=mark, build=None, by=jory, now=now)

@@ -41,6 +41,8 @@ class Job:
     leaves_by: str = Leaves.POST
     agreed_how: str = "mail"
     due: int | None = None
+    needed: int | None = None
+    goods: tuple[tuple[str, int], ...] = ()  # on the same order
     came: int | None = None
     same_box: bool = False  # as the job before it, under one order
     box: str = "sound"

@@ -15,7 +15,7 @@ JOBS = (
     ),
     Job(
         "callum", "Bell Rope", "Dead after a drop. Repair, new speaker if it needs one.",
-        booked=24, price="90, speaker 25 on top if needed.", kind=Kind.REPAIR,
+        booked=24, price="£90, speaker £25 on top if needed.", kind=Kind.REPAIR,
         leaves_by=Leaves.COLLECTION, agreed_how="person", due=-1, came=24, carrier="",
         condition=(("pommel", "marked", "dent at the rim, 4 mm"),),
         tray=2, reached=(("teardown", 20), ("install", 17), ("test", 13), ("dispatch", 10)),
@@ -23,12 +23,12 @@ JOBS = (
     ),
     Job(
         "elodie", "Fallow Light", "Board swap to the two-switch board.",
-        booked=19, price="240, board included.", kind=Kind.UPGRADE, due=12,
+        booked=19, price="£240, board included.", kind=Kind.UPGRADE, due=12,
         ended=("withdrawn", 14, "Keeps it as it is; asks again in spring."),
     ),
     Job(
         "tamsin", "Weir House", "Full install: removable chassis, two switches, charging port.",
-        booked=36, price="620, half paid with the order.", due=1, came=31,
+        booked=36, price="£620, half paid with the order.", due=1, came=31,
         things=(("blade, 92 cm", 1), ("blade plug", 1), ("hex key, 2 mm", 1)),
         condition=(
             ("emitter", "sound", ""), ("grip", "worn", "black gone thin at two ribs"),
@@ -42,7 +42,7 @@ JOBS = (
     ),
     Job(
         "rafael", "Tallow Bridge", "Upgrade: louder speaker, new board, same switches.",
-        booked=30, price="310, board and speaker included.", kind=Kind.UPGRADE, due=2, came=26,
+        booked=30, price="£310, board and speaker included.", kind=Kind.UPGRADE, due=2, came=26,
         things=(("blade plug", 1),),
         condition=(("emitter", "marked", "hairline on the lip"), ("grip", "sound", "")),
         tray=4, place="Shelf A",
@@ -50,13 +50,13 @@ JOBS = (
         started_by="jory", finished_views=True, returned=True, told_at=("test",),
     ),
     Job(
-        "rafael", "", "Blade, 86 cm, clear, round tip.", booked=9, price="75.",
+        "rafael", "", "Blade, 86 cm, clear, round tip.", booked=9, price="£75.",
         kind=Kind.BLADE, due=2, place="Blade rack", reached=(("intake", 8), ("teardown", 7),
         ("install", 7), ("test", 3), ("dispatch", 2)), started_by="jory",
     ),
     Job(
         "sunniva", "Small Hours", "Repair: the charging port turns in its seat.",
-        booked=18, price="60.", kind=Kind.REPAIR, leaves_by=Leaves.COLLECTION,
+        booked=18, price="£60.", kind=Kind.REPAIR, leaves_by=Leaves.COLLECTION,
         agreed_how="telephone", due=5, came=15, box="dented",
         condition=(("body", "sound", ""), ("port", "damaged", "seat worn oval")),
         tray=5, place="Shelf B",
@@ -66,7 +66,7 @@ JOBS = (
     ),
     Job(
         "wanjiru", "Greywater", "Repair: cuts out after a minute.",
-        booked=21, price="110, cell 18 on top if needed.", kind=Kind.REPAIR, due=2, came=17,
+        booked=21, price="£110, cell £18 on top if needed.", kind=Kind.REPAIR, due=2, came=17,
         things=(("charger", 1), ("carry bag", 1)),
         condition=(("grip", "worn", "leather dry"), ("pommel", "sound", "")),
         cell=("aside", 2210, "wrap torn at the negative end, a dent below it"),
@@ -77,7 +77,8 @@ JOBS = (
     ),
     Job(
         "meera", "Ninth Lantern", "Full install: chassis as one piece with the sound board.",
-        booked=34, price="680, half paid with the order.", due=5, came=29,
+        booked=34, price="£680, half paid with the order.", due=5, came=29,
+        goods=(("spare cell", 1), ("charger", 1)),
         things=(("blade, 86 cm", 1),),
         condition=(("emitter", "sound", ""), ("neck", "marked", "scribe line, old")),
         cell=("none", None, ""), tray=7, place="Shelf A",
@@ -86,7 +87,7 @@ JOBS = (
     ),
     Job(
         "piotr", "Harrow Gate", "Upgrade: board swap, keep the old speaker.",
-        booked=26, price="210, board included.", kind=Kind.UPGRADE, due=12, came=20,
+        booked=26, price="£210, board included.", kind=Kind.UPGRADE, due=12, came=20,
         condition=(("body", "worn", "lacquer off where the thumb lies"),),
         tray=8, place="Shelf B", reached=(("teardown", 17), ("install", 13), ("test", 2)),
         told_at=("teardown",),

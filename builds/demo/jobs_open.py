@@ -6,7 +6,7 @@ from builds.progress.states import HoldReason, Kind, Leaves, Turn
 JOBS = (
     Job(
         "linnea", "Copperfen", "Full install: one switch, pixel blade, quiet look.",
-        booked=29, price="590, half paid with the order.", due=12, came=23,
+        booked=29, needed=24, price="£590, half paid with the order.", due=12, came=23,
         things=(("blade plug", 1), ("felt sleeve", 1)),
         condition=(("emitter", "sound", "copper bright"), ("grip", "sound", "")),
         cell=("none", None, ""), tray=9, place="Shelf B",
@@ -14,18 +14,19 @@ JOBS = (
     ),
     Job(
         "haruto", "Long Quiet", "Full install: long chassis, two cells in a row.",
-        booked=28, price="740, half paid with the order.", due=19, came=21,
+        booked=28, price="£740, half paid with the order.", due=19, came=21,
         things=(("hex key, 1.5 mm", 1),),
         condition=(("emitter", "sound", ""), ("pommel", "marked", "thread end burred")),
         cell=("none", None, ""), tray=10, place="Shelf B",
         reached=(("teardown", 16), ("install", 8)), told_at=("install",),
+        said=(Said(5, "chat", "The board is on order; the supplier names next week."),),
         wait=Wait(
             HoldReason.PARTS, Turn.SUPPLIER, "sound board, two switches, 2 A out", since=6, chase=0
         ),
     ),
     Job(
         "yusuf", "Saltmarsh No. 3", "Upgrade: new board, charging port in the pommel.",
-        booked=33, price="330, board and port included.", kind=Kind.UPGRADE, due=-2, came=27,
+        booked=33, price="£330, board and port included.", kind=Kind.UPGRADE, due=-2, came=27,
         things=(("blade, 92 cm", 1),),
         condition=(("grip", "worn", "brass gone brown under the hand"),),
         tray=11, place="Shelf A", reached=(("teardown", 20), ("install", 9)), started_by="jory",
@@ -34,7 +35,7 @@ JOBS = (
     ),
     Job(
         "lowen", "Heron two-piece", "Full install in the lower piece, lights in the upper.",
-        booked=25, price="650, half paid with the order.", due=9, came=19,
+        booked=25, price="£650, half paid with the order.", due=9, came=19,
         things=(("blade plug", 1), ("charger", 1)),
         condition=(
             ("coupling", "damaged", "thread seized, tool marks on both rims"),
@@ -44,33 +45,36 @@ JOBS = (
         reached=(("teardown", 7),), started_by="oda", told_at=("teardown",),
         wait=Wait(
             HoldReason.STUCK, Turn.CUSTOMER,
-            "May we warm the stuck coupling? The black may dull at the rim.", since=4, chase=-1,
+            "May we warm the stuck coupling? The black at the rim may dull.", since=4, chase=-1,
         ),
     ),
     Job(
         "mateus", "Lych Mile", "Upgrade: board swap, second switch added.",
-        booked=20, price="280, board included.", kind=Kind.UPGRADE, due=16, came=10,
+        booked=20, price="£280, board included.", kind=Kind.UPGRADE, due=16, came=10,
         things=(("blade plug", 1),),
         condition=(("body", "marked", "fine scratches all round"),),
         tray=13, place="Shelf A", reached=(("teardown", 5),), reconfirmed=False,
+        told_at=("teardown",),
     ),
     Job(
         "noor", "Brindle", "Full install: removable chassis, charging port, one switch.",
-        booked=17, price="600, half paid with the order.", due=23, came=9,
+        booked=17, price="£600, half paid with the order.", due=23, came=9,
         things=(("carry bag", 1),),
         condition=(("grip", "sound", ""), ("emitter", "worn", "plating thin at the lip")),
         cell=("none", None, ""), tray=14, place="Shelf B", reached=(("teardown", 4),),
+        told_at=("teardown",),
     ),
     Job(
-        "anouk", "Kestrel, first", "Full install, to match the second of the pair.",
-        booked=13, price="1,150 for the pair, half paid with the order.", due=26, came=2,
+        "anouk", "Kestrel first", "Full install, to match the second of the pair.",
+        booked=13, needed=40, due=26, came=2,
+        price="£1,150 for the pair, half paid with the order.",
         things=(("blade, 86 cm", 2), ("blade plug", 2)),
         condition=(("emitter", "sound", ""), ("grip", "sound", "brass bright")),
-        cell=("none", None, ""), tray=15, place="Shelf A", agreed_how="page",
+        cell=("none", None, ""), tray=15, place="Shelf A",
     ),
     Job(
-        "anouk", "Kestrel, second", "Full install, to match the first of the pair.",
-        booked=13, due=26, came=2, same_box=True, all_views=False, cell=None, agreed_how="page",
+        "anouk", "Kestrel second", "Full install, to match the first of the pair.",
+        booked=13, due=26, came=2, same_box=True, all_views=False, cell=None,
     ),
     Job(
         "callum", "Quarry Jack", "Warranty: hum at full volume.",
@@ -81,7 +85,7 @@ JOBS = (
     ),
     Job(
         "elodie", "Marram", "Full install: as the sketch of the 3rd, chassis in brass.",
-        booked=5, price="700, half paid with the order.", due=33,
+        booked=5, price="£700, half paid with the order.", due=33,
         said=(Said(1, "chat", "Posted this morning, should be here within three days."),),
     ),
     Job(

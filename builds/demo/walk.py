@@ -1,7 +1,7 @@
 """Takes one job of the demo through the shop, deed by deed, at the moments that it tells."""
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
@@ -22,6 +22,7 @@ from shop.orders.models import AnswerKind, Order
 from shop.people.models import Customer, User
 from shop.post.models import Occasion
 
+_A_MINUTE = timedelta(minutes=1)
 Photos = dict[tuple[str, str], Blob]  # hilt and view → the picture
 
 
@@ -68,8 +69,12 @@ class Walk:
             return Build.objects.get(item__order=self.last_order, hilt__name=job.hilt)
         whom = self.customers.get(job.who) or CUSTOMERS[job.who]
         order = desk.book_job(
-            wanted, customer=whom, token=mark, by=oda, now=now, price_note=job.price
-        )
+            wanted, customer=whom, token=mark, by=oda, now=now, price_note=job.price,
+            needed_by=None if job.needed is None else self.days.ahead(job.needed),
+        )  # fmt: skip
+        for what, quantity in job.goods:
+            mark = token("goods", job.hilt, what)
+            desk.add_goods(order, what, quantity, token=mark, by=oda, now=now)
         self.customers[job.who], self.last_order = order.customer, order
         return Build.objects.get(item__order=order)
 
@@ -99,6 +104,7 @@ class Walk:
         views = ("laid-out", "side-a", "side-b", "bore-end") if job.all_views else ("laid-out",)
         for code in views:
             self._photo(job, code, jory, now, build=build)
+            now += _A_MINUTE
         if job.things and self.last_arrival:
             intake.add_belongings(self.last_arrival, job.things, jory, now, build=build)
         elif self.last_arrival and not job.same_box:
@@ -108,11 +114,11 @@ class Walk:
                 build, section=section, grade=grade, words=words, by=jory, now=now
             )
         if job.cell:
-            self._check_cell(build, job.cell, now)
+            self._check_cell(build, job.cell, now + _A_MINUTE)
         if job.tray or job.place:
-            self._put(job, build, now)
+            self._put(job, build, now + 2 * _A_MINUTE)
         if job.all_views:
-            talk.mail(build, Occasion.ARRIVED, self.crew.jory, self.days, now, share=2)
+            talk.mail(build, Occasion.ARRIVED, jory, self.days, now + 4 * _A_MINUTE, share=2)
 
     def _check_cell(self, build: Build, cell: tuple[str, int | None, str], now: datetime) -> None:
         result, millivolts, note = cell

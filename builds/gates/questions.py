@@ -95,7 +95,8 @@ def _reconfirmed(known: Known) -> Condition | None:
 def _answered(known: Known, kind: AnswerKind, yes: str, no: str, deed: str) -> Condition:
     answer = known.answers.get((known.build.item_id, kind))
     if answer and not answer.is_yes:
-        no = _("The customer said no: %s") % answer.text
+        # Not in the customer's words: they may name a price, which the bench does not see.
+        no = _("The customer said no")
     return _condition(kind, bool(answer and answer.is_yes), yes, no, deed, "#answers")
 
 

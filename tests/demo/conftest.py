@@ -70,7 +70,7 @@ def _open(filled: Filled) -> dict[str, int]:
     client.force_login(User.objects.get(email=filled.sign_ins[0][0]))
     found = {
         name: client.get(reverse(name)).status_code
-        for name in ("bench_today", "bench_board", "bench_dispatch", "desk_orders")
+        for name in ("bench_today", "bench_bench", "bench_dispatch", "desk_orders")
     }
     page = filled.page.removeprefix(ADDRESS)
     return {**found, "page": Client().get(page).status_code}

@@ -319,3 +319,12 @@ def test_odd_signs_break_no_list(owner_client: Client, path: str, text: str) -> 
 @pytest.mark.parametrize("customer", ["9" * 40, "-1", "new", "x"])
 def test_a_customer_who_is_not_there_is_someone_new(owner_client: Client, customer: str) -> None:
     assert owner_client.get(NEW, {"customer": customer}).status_code == 200
+
+
+def test_a_blade_alone_on_a_known_hilt_is_told_where_the_hilt_was_chosen(
+    owner_client: Client, maud: Customer, booked: Booker
+) -> None:
+    booked("Copperfen")
+    sent = form(customer=maud.pk, hilt=Hilt.objects.get().pk, hilt_name="", kind="blade")
+    page = owner_client.post(NEW, sent).content.decode()
+    assert "A blade alone has no hilt" in page.split('id="id_hilt_error"')[1].split("</div>")[0]

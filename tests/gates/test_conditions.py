@@ -184,7 +184,7 @@ def test_retired_view_is_asked_for_no_more(owner: User, now: datetime) -> None:
 
 
 @pytest.mark.parametrize("code", ["agreed", "reconfirmed"])
-def test_no_after_a_yes_shuts_the_gate_in_the_customers_words(
+def test_no_after_a_yes_shuts_the_gate_without_the_customers_words(
     code: str, owner: User, now: datetime
 ) -> None:
     stage = State.BOOKED if code == "agreed" else State.TEARDOWN
@@ -192,7 +192,8 @@ def test_no_after_a_yes_shuts_the_gate_in_the_customers_words(
     answer(build, code, owner, now)
     answer(build, code, owner, now, is_yes=False)
     assert of(build)[code].state == UNMET
-    assert "said no: Do it." in of(build)[code].text
+    assert "said no" in of(build)[code].text
+    assert "Do it." not in of(build)[code].text  # they may name a price
 
 
 def test_damaged_cell_stops_dispatch_until_another_is_looked_at(owner: User, now: datetime) -> None:

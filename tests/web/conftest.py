@@ -17,10 +17,12 @@ QUIET = [
 ]  # fmt: skip
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
     path = shutil.which("chromium") or shutil.which("google-chrome")
-    with sync_playwright() as play:
+    with pytest.MonkeyPatch.context() as patch, sync_playwright() as play:
+        # Playwright's loop runs in this thread, where Django would refuse the database.
+        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
         browser = play.chromium.launch(executable_path=path, args=QUIET)
         yield browser
         browser.close()
@@ -36,11 +38,7 @@ def gallery(settings: Settings) -> None:
 
 
 @pytest.fixture
-def gallery_url(
-    gallery: None, house: House, live_server: LiveServer, monkeypatch: pytest.MonkeyPatch
-) -> str:
-    # Playwright's own loop runs in this thread; the database is asked from the server's.
-    monkeypatch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+def gallery_url(chromium: Browser, gallery: None, house: House, live_server: LiveServer) -> str:
     return str(live_server.url)
 
 

@@ -12,6 +12,7 @@ from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
 from builds.progress.states import STAGES
 from shop.orders.models import AnswerKind, How
+from shop.web.widgets import Day
 
 
 class StandForm(forms.Form):
@@ -93,7 +94,7 @@ class HoldForm(forms.ModelForm):
     class Meta:
         model = Hold
         fields = ["reason", "words", "turn", "before", "chase_on"]
-        widgets = {"chase_on": forms.DateInput(attrs={"type": "date"})}
+        widgets = {"chase_on": Day()}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -106,7 +107,7 @@ class HoldForm(forms.ModelForm):
 class PromiseForm(forms.Form):
     """The latest day that the customer is told."""
 
-    day = forms.DateField(label=_("day"), widget=forms.DateInput(attrs={"type": "date"}))
+    day = forms.DateField(label=_("day"), widget=Day())
     reason = forms.CharField(label=_("why it changed"), max_length=200, required=False)
 
 

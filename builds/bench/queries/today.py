@@ -73,7 +73,7 @@ def _failed() -> list[Want]:
         Want(
             ngettext("%d message did not leave", "%d messages did not leave", count) % count,
             _("the mail server's own words stand beside each"),
-            reverse("desk_messages") + "?state=failed",
+            reverse("desk_messages") + "?show=failed",
             _("Look at it"),
             "stop",
         )

@@ -107,7 +107,7 @@ class JobForm(forms.Form):
         if fields.get("kind") == Kind.BLADE:
             if hilt or name:
                 self.add_error(
-                    "hilt_name",
+                    "hilt" if hilt else "hilt_name",
                     _("A blade alone has no hilt. Take the hilt away, or choose another job."),
                 )
         elif not hilt and not name:

@@ -34,6 +34,8 @@ class Command(BaseCommand):
             )
         # Before `start` has a broker up, nobody is woken: the worker's first sweep finds it all.
         logging.getLogger("hiltyard.wake").setLevel(logging.ERROR)
+        self.stdout.write("Drawing the pictures of the demo shop: half a minute")
+        self.stdout.flush()
         filled = fill(clock.now(), address.rstrip("/"))
         self.stdout.write(f"The demo shop is filled: {filled.builds} builds. Sign in with")
         for email, password in filled.sign_ins:
