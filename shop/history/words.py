@@ -82,7 +82,7 @@ SENTENCES: dict[str, Words] = {
     "place_back": _("Place in use again"),
     "view_added": _("View to photograph added"),
     "view_changed": _("View to photograph changed"),
-    "view_moved": _("Views to photograph put in another order"),
+    "view_moved": _("View asked for in another turn"),
     "view_retired": _("View asked for no more"),
     "view_back": _("View asked for again"),
     "once": _("Done once"),
