@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from http.client import HTTPConnection
 from pathlib import Path
@@ -105,20 +106,20 @@ def run_start(data: Path, *options: str) -> subprocess.CompletedProcess[str]:
 Start = Callable[..., Shop]
 
 
-@pytest.fixture
-def start(tmp_path: Path) -> Iterator[Start]:
-    """Starts a shop and waits until it is open; ends whatever still runs after the test."""
+@contextmanager
+def starting_in(folder: Path) -> Iterator[Start]:
+    """Starts shops in a folder and waits until each is open; ends what still runs at the end."""
     shops: list[Shop] = []
 
     def begin(name: str = "shop", *options: str) -> Shop:
         port = free_port()
-        with (tmp_path / f"{name}.said").open("wb") as said:
+        with (folder / f"{name}.said").open("wb") as said:
             process = subprocess.Popen(
                 [sys.executable, "manage.py", "start", "--port", str(port), *options],
-                cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(tmp_path / name)),
+                cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(folder / name)),
                 stdin=subprocess.DEVNULL, stdout=said, stderr=subprocess.STDOUT,
             )  # fmt: skip
-        shops.append(Shop(tmp_path / name, port, process))
+        shops.append(Shop(folder / name, port, process))
         assert wait_until(shops[-1].is_open, 90), shops[-1].said
         return shops[-1]
 
@@ -126,3 +127,10 @@ def start(tmp_path: Path) -> Iterator[Start]:
     for shop in shops:
         if shop.process.poll() is None:
             shop.stop()
+
+
+@pytest.fixture
+def start(tmp_path: Path) -> Iterator[Start]:
+    """Starts shops that a test may do anything to."""
+    with starting_in(tmp_path) as begin:
+        yield begin
