@@ -12,7 +12,6 @@ from builds.intake.actions import describe_photo
 from builds.intake.queries import photos_of
 from builds.progress.models import Build
 from builds.visitor.actions import ask
-from shop.history.actions import record
 from shop.house.queries import house
 from shop.orders.models import How
 from shop.people.models import User
@@ -49,7 +48,6 @@ def mail(
     )
     for photo in chosen:
         describe_photo(photo, view=photo.view, caption=photo.caption, shared=True, by=by, now=now)
-    record("told", build.about, by, now, occasion=str(occasion), message=message.pk, how="mail")
     return message
 
 

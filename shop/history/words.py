@@ -54,9 +54,8 @@ SENTENCES: dict[str, Words] = {
     "photo_unshared": _("Photo no longer shown to the customer"),
     # messages and links
     "message_queued": _("Message written: %(occasion)s"),
-    "message_logged": _("Said elsewhere: %(occasion)s"),
+    "message_logged": _("Said elsewhere"),
     "message_received": _("The customer wrote"),
-    "told": _("Told the customer %(how)s: %(occasion)s"),
     "message_withdrawn": _("Message withdrawn"),
     "message_tried_again": _("Message sent again"),
     "link_renewed": _("A new private link made; the old one is dead"),
@@ -95,6 +94,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "put": {"tray": _("tray %(tray)s"), "place": "%(place)s"},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
+    "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
     "cell_checked": {"millivolts": _("%(millivolts)s mV")},
 }
 

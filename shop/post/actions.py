@@ -88,8 +88,12 @@ def log_said(
     subject: str = "",
     occasion: str = Occasion.FREE,
     key: str = "",
+    how: str = "",
 ) -> Message:
-    """Note what was said to a customer elsewhere: in a chat, by telephone, across the counter."""
+    """Note what was said to a customer elsewhere: in a chat, by telephone, across the counter.
+
+    :param how: the code of the way, for history.
+    """
     message, made = _row(
         key or f"said:{secrets.token_hex(8)}",
         state=State.LOGGED,
@@ -104,7 +108,8 @@ def log_said(
         done_at=now,
     )
     if made:
-        record("message_logged", about, made_by, now, occasion=occasion, message=message.id)
+        facts = {"how": how, "occasion": str(occasion), "message": message.id}
+        record("message_logged", about, made_by, now, **facts)
     return message
 
 

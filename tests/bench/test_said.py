@@ -7,6 +7,7 @@ from uuid import uuid4
 from django.test import Client
 
 from builds.progress.models import Build
+from shop.history.words import sentence
 from shop.models import Customer, Entry, Message, PrivateLink, User
 from shop.post.actions import revoke
 from shop.post.models import State as Post
@@ -47,8 +48,10 @@ def test_what_was_said_elsewhere_is_noted_once(
     bench_client.post(f"{url}said/", said)
     noted = Message.objects.get()
     assert (noted.state, noted.subject) == (Post.LOGGED, "by telephone")
-    told = Entry.objects.get(verb="told")
-    assert (told.about, told.parameters["how"]) == (build.about, "telephone")
+    told = Entry.objects.get(verb="message_logged")
+    assert told.about == build.about
+    said = sentence(told.verb, told.parameters)
+    assert said == "Said elsewhere: by telephone, in your own words"
 
 
 def test_link_pasted_into_a_chat_is_not_kept(bench_client: Client, url: str) -> None:

@@ -21,7 +21,6 @@ from builds.intake.models import Photo
 from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.progress.states import STAGES
-from shop.history.actions import record
 from shop.house.models import House
 from shop.people.models import User
 from shop.post.actions import Refused, link_for, log_said, queue_message
@@ -88,7 +87,6 @@ def tell(
         return message
     if share:
         _share(chosen, by, now)
-    record("told", build.about, by, now, occasion=str(occasion), message=message.pk, how="mail")
     return message
 
 
@@ -109,22 +107,18 @@ def note_said(
 
     A working link in the words is put back to ``$link``: none lies in the database.
     """
-    key = f"said:{token}"
-    is_repeat = Message.objects.filter(key=key).exists()
     url = url_of(page_link(build, now), shop)
-    message = log_said(
-        key=key,
+    return log_said(
+        key=f"said:{token}",
         about=build.about,
         customer=customer_of(build),
         occasion=occasion,
         subject=how_words,
         body=words.replace(url, "$link") if url else words,
+        how=how,
         made_by=by,
         now=now,
     )
-    if not is_repeat:
-        record("told", build.about, by, now, occasion=str(occasion), message=message.pk, how=how)
-    return message
 
 
 def _key(stand: Stand, occasion: str, token: UUID) -> str:
