@@ -35,7 +35,8 @@ def tie(arrival: Arrival, build: Build, *, by: User, now: datetime) -> str:
     if build.state != State.BOOKED:
         return _("Tied to %s.") % build
     try:
-        token = uuid5(arrival.token, f"intake:{build.pk}")
+        # The moves so far: after an undo, tying again is a move of its own.
+        token = uuid5(arrival.token, f"intake:{build.pk}:{build.moves.count()}")
         gates.advance(build.pk, token=token, expected=State.BOOKED, by=by, now=now)
         gates.start(build.pk, expected=State.INTAKE, by=by, now=now)
     except gates.GateClosed as closed:

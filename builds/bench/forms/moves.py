@@ -1,9 +1,12 @@
 """Forms that move builds."""
 
+from typing import Any
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.progress.models import Tray
+from builds.progress.models import Build, Tray
+from builds.progress.queries import free_trays
 from builds.progress.states import ENDINGS, STAGES, State
 
 
@@ -20,10 +23,21 @@ class MoveForm(StartForm):
 
 
 class UndoForm(forms.Form):
-    """An undo's token; a tray when the old one was given away."""
+    """An undo's token."""
 
     token = forms.UUIDField()
-    tray = forms.ModelChoiceField(Tray.objects.filter(retired=False), required=False)
+
+
+class OtherTrayForm(UndoForm):
+    """An undo that needs another tray, because the build's own was given away meanwhile."""
+
+    build = forms.ModelChoiceField(Build.objects.all(), widget=forms.HiddenInput)
+    tray = forms.ModelChoiceField(Tray.objects.none(), label=_("another tray"))
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["token"].widget = forms.HiddenInput()
+        self.fields["tray"].queryset = free_trays()  # type: ignore[attr-defined]
 
 
 class BackForm(MoveForm):

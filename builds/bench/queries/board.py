@@ -43,8 +43,9 @@ def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
 def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:
     """The days ahead with a flag for each build that is to leave on one."""
     flags: dict[date, list[dict[str, Any]]] = {}
+    following = calendar.next_dispatch_day(now)
     for row in found:
-        day = leaves_on(row)
+        day = leaves_on(row, following)
         if day:
             flags.setdefault(day, []).append(_flag(row))
     where = reverse("bench_dispatch")
@@ -74,11 +75,11 @@ def _flag(row: Row) -> dict[str, Any]:
 def _count_words(flags: Sequence[dict[str, Any]]) -> str:
     if not flags:
         return ""
-    return ngettext("%d leaves", "%d leave", len(flags)) % len(flags)
+    return ngettext("%d to leave", "%d to leave", len(flags)) % len(flags)
 
 
-def leaves_on(row: Row) -> date | None:
-    """The day a build is packed for, else the day it is due."""
+def leaves_on(row: Row, following: date) -> date | None:
+    """The day a build is packed for, else due; what is late is for the following dispatch day."""
     if row.parcel:
-        return row.parcel.day
-    return row.due.day if row.due else None
+        return max(row.parcel.day, following)
+    return max(row.due.day, following) if row.due else None

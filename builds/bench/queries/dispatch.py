@@ -27,9 +27,9 @@ class DispatchDay:
     later: Sequence[date]
 
     @property
-    def count(self) -> int:
-        """How many builds are to leave, packed or ready to be."""
-        return sum(len(parcel.inside) for parcel in self.packed) + len(self.ready)  # type: ignore[attr-defined,misc]
+    def packed_count(self) -> int:
+        """How many builds lie in parcels for the day."""
+        return sum(len(parcel.inside) for parcel in self.packed)  # type: ignore[attr-defined,misc]
 
 
 def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:

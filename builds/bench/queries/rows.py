@@ -89,11 +89,22 @@ class Row:
         return self.days_left is not None and self.days_left < 0
 
     @property
+    def is_stopped(self) -> bool:
+        """Whether something that nobody can pass stops it, other than a parcel not closed yet."""
+        return any(lack.never_pass and lack.code != "parcel" for lack in self.missing)
+
+    @property
+    def asks_again(self) -> bool:
+        """Whether it waits for the customer to say again that the work is wanted."""
+        return any(lack.code == "reconfirmed" for lack in self.missing) and not self.is_held
+
+    @property
     def is_in_danger(self) -> bool:
         """Whether its day is near and it is not in dispatch, or has passed."""
         if self.days_left is None:
             return False
-        near = self.days_left <= 3 and self.build.state != State.DISPATCH
+        in_time = self.build.state == State.DISPATCH and not self.is_stopped
+        near = self.days_left <= 3 and not in_time
         return self.is_late or near or (self.is_held and self.days_left <= 7)
 
 

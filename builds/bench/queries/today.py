@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import Max
+from django.db.models import Exists, Max, OuterRef
 from django.urls import reverse
 from django.utils.formats import date_format
+from django.utils.text import Truncator
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -20,6 +21,7 @@ from shop.post.models import Message
 from shop.post.models import State as Post
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
+QUESTIONS_OF = timedelta(days=60)  # an older question was answered some other way
 
 
 @dataclass(frozen=True)
@@ -40,10 +42,13 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
     return [
         *_parcels_without_a_build(),
         *_failed(),
+        *_questions(now),
         *(_late(row) for row in found if row.is_late),
         *_chases(found, calendar, now),
         *(_near(row) for row in found if row.is_in_danger and not row.is_late),
         *_not_heard(found, now),
+        *(_to_ask(row) for row in found if row.asks_again),
+        *(_collect(row) for row in found if row.is_for_collection and not row.missing),
         *(_ready(row) for row in found if row.button.is_go and row.button.deed),
     ]
 
@@ -80,6 +85,36 @@ def _failed() -> list[Want]:
     ]
 
 
+def _questions(now: datetime) -> list[Want]:
+    """What customers wrote on their page and nobody has answered since."""
+    since = now - QUESTIONS_OF
+    received = Message.objects.filter(state=Post.RECEIVED, made_at__gte=since)
+    answers = Message.objects.filter(
+        customer=OuterRef("customer"),
+        made_at__gt=OuterRef("made_at"),
+        state__in=[Post.SENT, Post.QUEUED, Post.LOGGED],
+    )
+    unanswered = received.filter(~Exists(answers)).select_related("customer").order_by("made_at")
+    return [
+        Want(
+            _("%s asks") % message.customer.called if message.customer else _("A question"),
+            Truncator(message.body).chars(90),
+            reverse("desk_messages") + "?show=received",
+            _("Read it"),
+        )
+        for message in unanswered[:20]
+    ]
+
+
+def _to_ask(row: Row) -> Want:
+    who = row.build.item.order.customer.called
+    return _of(row, _("ask %s again before work starts") % who, _("Record the answer"), "#answers")
+
+
+def _collect(row: Row) -> Want:
+    return _of(row, _("ready to be collected"), _("Hand it over"), "#collect", "met")
+
+
 def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
     tray = str(row.build.tray) if row.build.tray else ""
     return Want(row.name, why, sheet(row.build, part), deed, tone, tray, str(row.build))
@@ -103,7 +138,7 @@ def _near(row: Row) -> Want:
 def _chases(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
     today = calendar.today(now)
     return [
-        _of(row, f"{held.words}, {held.get_turn_display()}", _("Ask again"), "#holds")
+        _of(row, f"{held.get_turn_display()}: {held.words}", _("Ask again"), "#holds")
         for row in found
         for held in row.holds
         if held.chase_on <= today
@@ -137,7 +172,7 @@ def _ready(row: Row) -> Want:
 def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dict[str, object]:
     """The next dispatch day, how many builds are for it, and how many of those are ready."""
     day = calendar.next_dispatch_day(now)
-    its_rows = [row for row in found if (on := leaves_on(row)) and on <= day]
+    its_rows = [row for row in found if leaves_on(row, day) == day]
     return {
         "day": day,
         "count": len(its_rows),

@@ -2,17 +2,19 @@
 
 from uuid import uuid4
 
+from django.forms import Form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from builds.bench.forms.moves import MoveForm, StartForm, UndoForm
+from builds.bench.forms.moves import MoveForm, OtherTrayForm, StartForm, UndoForm
 from builds.bench.queries.board import bands, open_rows, rule
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.gates import actions as gates
 from builds.progress.actions import Refused as MoveRefused
+from builds.progress.actions import TrayTaken
 from builds.progress.models import Build, Move
 from builds.progress.queries import undoable
 from shop.clock import now
@@ -85,19 +87,28 @@ def undo(request: HttpRequest, move_id: int) -> HttpResponse:
     """Take a move back within its minute."""
     undone = get_object_or_404(Move, pk=move_id)
     back = next_url(request, reverse("bench_bench"))
-    form = UndoForm(request.POST)
+    form = OtherTrayForm(request.POST) if "build" in request.POST else UndoForm(request.POST)
+    if not form.is_valid() and "build" in request.POST:
+        return _ask_tray(request, undone, form, back)
     if not form.is_valid():
         return refused(request, back, _("That page was out of date. Here is how things stand."))
+    values = form.cleaned_data
+    trays = {values["build"].pk: values["tray"]} if "build" in values else {}
     try:
-        gates.undo(
-            undone.pk,
-            token=form.cleaned_data["token"],
-            tray=form.cleaned_data["tray"],
-            by=staff(request),
-            now=now(),
-        )
+        gates.undo(undone.pk, token=values["token"], trays=trays, by=staff(request), now=now())
+    except TrayTaken as taken:
+        fresh = OtherTrayForm(initial={"token": values["token"], "build": taken.build})
+        return _ask_tray(request, undone, fresh, back, str(taken))
     except REFUSALS as error:
         return refused(request, back, str(error))
     return done(
         request, back, _("Taken back: it is in %s again.") % undone.get_from_state_display()
     )
+
+
+def _ask_tray(
+    request: HttpRequest, undone: Move, form: Form, back: str, why: str = ""
+) -> HttpResponse:
+    """Ask for another tray: the build's own was given away meanwhile."""
+    context = {"room": "bench", "undone": undone, "form": form, "next": back, "why": why}
+    return page(request, "bench/undo_tray.html", context, status=422)
