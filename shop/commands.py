@@ -17,5 +17,8 @@ def run(argv: list[str]) -> int:
     except folder.Unwritable as refusal:
         sys.stderr.write(f"{refusal}\n")
         return 1
-    execute_from_command_line(argv)
+    try:
+        execute_from_command_line(argv)
+    except KeyboardInterrupt:
+        return 130  # Ctrl-C before everything ran: no need for pages of where it was
     return 0
