@@ -44,8 +44,12 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_chases(found, calendar, now),
         *(_near(row) for row in found if row.is_in_danger and not row.is_late),
         *_not_heard(found, now),
-        *(_ready(row) for row in found if row.button.is_go and row.button.deed),
     ]
+
+
+def ready(found: Sequence[Row]) -> list[Row]:
+    """Builds that one tap takes further."""
+    return [row for row in found if row.button.is_go and row.button.deed]
 
 
 def _parcels_without_a_build() -> list[Want]:
@@ -128,10 +132,6 @@ def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
             }
             silent.append(_of(row, why, _("Write"), "#told"))
     return silent
-
-
-def _ready(row: Row) -> Want:
-    return _of(row, row.headline, row.button.label, "", "met")
 
 
 def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dict[str, object]:
