@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from django.core.management import CommandError, call_command
+from django.core.management import call_command
 
 from builds.progress.models import Build
 from shop import claims, commands
@@ -73,7 +73,8 @@ def test_refused_file_leaves_an_empty_place(
     assert done.stderr.count("\n") == 1
     assert "is damaged or was cut off" in done.stderr
     assert place.media() == {}
-    assert place.manage("restore", str(kept.path)).startswith("Restored")
+    assert not any(place.rows().values())
+    assert {path.name for path in place.data.iterdir()} <= {*EMPTY, "media"}
 
 
 @pytest.mark.parametrize(
@@ -128,7 +129,8 @@ def test_member_that_differs_from_its_own_sum_is_refused(
     done = place.run("manage.py", "restore", str(forged))
     assert "is damaged or was cut off" in done.stderr
     assert place.media() == {}
-    assert place.manage("restore", str(kept.path)).startswith("Restored")
+    assert not any(place.rows().values())
+    assert {path.name for path in place.data.iterdir()} <= {*EMPTY, "media"}
 
 
 def _members(path: Path) -> list[str]:
@@ -154,13 +156,13 @@ def test_photos_without_a_shop_are_not_restored_over(here: Path, tmp_path: Path)
 
 def test_shop_that_runs_is_not_restored_into(here: Path, tmp_path: Path) -> None:
     held = claims.hold_folder()
-    with pytest.raises(CommandError, match=f"already runs on {here} .*kill {os.getpid()}"):
+    with pytest.raises(SystemExit, match=f"already runs on {here} .*kill {os.getpid()}"):
         call_command("restore", str(tmp_path / "any.tar"))
     os.close(held)
 
 
 def test_file_that_is_not_there_is_one_sentence(tmp_path: Path) -> None:
-    with pytest.raises(CommandError, match="cannot be read"):
+    with pytest.raises(SystemExit, match="cannot be read"):
         call_command("restore", str(tmp_path / "none.tar"))
 
 
@@ -206,7 +208,7 @@ def test_plug_pulled_while_restoring_leaves_a_place_that_is_refused_until_it_is_
     place = make_place()
     assert place.manage("migrate", "-v0") == ""
     monkeypatch.setenv("HILTYARD_DATA", str(place.data))
-    for step, time in (("rows", 9), ("media", 3), ("mark", 1)):
+    for step, time in (("rows", 9), ("media", 3), ("mark", 2)):
         done = place.run("-m", "tests.keeping.killed_at", step, str(time), str(kept.path),
                          DJANGO_SETTINGS_MODULE="shop.settings")  # fmt: skip
         assert done.returncode == -signal.SIGKILL, done.stderr
