@@ -109,4 +109,4 @@ def next_number(place: Place) -> int:
         "from shop.models import Customer; from shop.clock import now; "
         "print(Customer.objects.create(called='Next', since=now()).pk)"
     )
-    return int(place.manage("shell", "-v", "0", "-c", code))
+    return int(place.manage("shell", "-v", "0", "-c", code).split()[-1])
