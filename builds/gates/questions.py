@@ -4,11 +4,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
 from builds.dispatch.models import Parcel
 from builds.gates.models import Pass
-from builds.intake.models import View
+from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW, Facts
 from builds.progress.models import Build, Hold
 from builds.progress.states import Kind, Leaves, State
@@ -166,14 +166,28 @@ def _cell(known: Known) -> Condition | None:
     )
 
 
+_CELL_STAYS = {
+    CellResult.ASIDE: gettext_lazy(
+        "The cell was set aside as damaged. Check the one that goes along."
+    ),
+    CellResult.REWRAP: gettext_lazy(
+        "The cell's wrap is torn. Check the cell that goes along, or this one in its new wrap."
+    ),
+    "drained": gettext_lazy(
+        "The cell is over-discharged. Set it aside, and check the one that goes along."
+    ),
+}
+
+
 def _cell_aside(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
+    why = known.intake.why_cell_stays
     return _condition(
         "cell-aside",
-        not known.intake.cell_is_aside,
+        not why,
         _("No damaged cell goes along"),
-        _("The cell was set aside as damaged. Check the one that goes along."),
+        str(_CELL_STAYS.get(why, _CELL_STAYS[CellResult.ASIDE])),
         _("Check the cell"),
         "#cell",
         never_pass=True,
@@ -231,5 +245,5 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     State.INSTALL: (_views,),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
-# What ends unfinished still gives back what came.
-ENDING: tuple[Question, ...] = (_accounted,)
+# What ends unfinished still gives back what came, and a damaged cell leaves by no way.
+ENDING: tuple[Question, ...] = (_accounted, _cell_aside)

@@ -18,6 +18,7 @@ from builds.intake.models import (
 )
 
 PACKED_VIEW = "packed"  # the view of the box before it leaves by post
+LEAST_MILLIVOLTS = 2500  # a lithium cell under it is over-discharged; common practice, no source
 
 
 @dataclass
@@ -33,9 +34,17 @@ class Facts:
     cell: CellCheck | None = None
 
     @property
-    def cell_is_aside(self) -> bool:
-        """Whether the newest look found the cell damaged."""
-        return self.cell is not None and self.cell.result == CellResult.ASIDE
+    def why_cell_stays(self) -> str:
+        """What the newest look found that keeps the cell from leaving the shop; empty if nothing.
+
+        A result of the look, or "drained" where a whole one was measured too low.
+        """
+        if self.cell is None or self.cell.result == CellResult.NONE:
+            return ""
+        if self.cell.result != CellResult.GOOD:
+            return self.cell.result
+        volts = self.cell.millivolts
+        return "drained" if volts is not None and volts < LEAST_MILLIVOLTS else ""
 
 
 def facts(build_ids: Iterable[int]) -> dict[int, Facts]:

@@ -221,6 +221,17 @@ def test_sent_is_ticked_off_not_ended(owner: User, now: datetime) -> None:
         )  # fmt: skip
 
 
+def test_damaged_cell_goes_back_with_no_hilt(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.INSTALL)
+    check_cell(build, owner, now, "aside")
+    facts = {"token": uuid4(), "expected": State.INSTALL, "by": owner, "now": now}
+    with pytest.raises(GateClosed, match="set aside as damaged"):
+        gates.end(build.pk, State.RETURNED, reason="changed her mind", **facts)
+    check_cell(build, owner, now, "none")
+    ended = gates.end(build.pk, State.RETURNED, reason="changed her mind", **facts)
+    assert ended.to_state == State.RETURNED
+
+
 def test_collected_leaves_without_parcel(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.DISPATCH, leaves_by=Leaves.COLLECTION)
     intake.make_default_views()
