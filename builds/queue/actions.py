@@ -11,7 +11,7 @@ from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.queue.models import Promise
-from builds.queue.queries import Due, dues, roll
+from builds.queue.queries import Due, dues
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
@@ -52,7 +52,7 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
 
 
 def _nothing_leaves(diary: Calendar, day: date) -> str:
-    following = roll(diary, day)
+    following = diary.on_or_after(day)
     if following is None:
         return _("Nothing leaves that day, nor within a year. Set the dispatch days first.")
     after = date_format(following, "l j F")

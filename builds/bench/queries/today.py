@@ -172,7 +172,7 @@ def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
 def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dict[str, object]:
     """The next dispatch day, how many builds are for it, and how many of those are ready."""
     day = calendar.next_dispatch_day(now)
-    its_rows = [row for row in found if leaves_on(row, day) == day]
+    its_rows = [row for row in found if day and leaves_on(row, day) == day]
     return {
         "day": day,
         "count": len(its_rows),
