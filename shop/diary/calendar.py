@@ -41,6 +41,10 @@ class Calendar:
         for closure in self.closures:
             if closure.first <= day <= closure.last:
                 return closure.reason or _("closed")
+        return self.holiday(day)
+
+    def holiday(self, day: date) -> str:
+        """The name of the public holiday on which the shop is closed; empty on every other day."""
         return holidays.in_year(self.country, self.region, day.year).get(day, "")
 
     def is_closed(self, day: date) -> bool:

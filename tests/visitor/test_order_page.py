@@ -228,11 +228,19 @@ def test_expected_hilt_is_told_how_to_come(
 def test_expected_hilt_is_told_the_closed_days(
     stranger: Client, url: str, build: Build, now: datetime
 ) -> None:
-    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="stocktaking")
+    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="eye doctor")
     stand(build, State.BOOKED, now)
     page = text(stranger, url)
     assert "Monday 7 December to Wednesday 9 December" in page
-    assert "stocktaking" in page
+    assert "Christmas Day" in page
+
+
+def test_why_the_shop_is_closed_stays_with_the_shop(
+    stranger: Client, url: str, build: Build, now: datetime
+) -> None:
+    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="eye doctor")
+    stand(build, State.BOOKED, now)
+    assert "eye doctor" not in text(stranger, url)
 
 
 def test_hilt_that_came_is_told_nothing_more_of_posting(
