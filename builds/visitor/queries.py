@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.intake.models import ConditionNote, Match, Photo
-from builds.intake.queries import shared_photos
+from builds.intake.queries import shared_photos, standing_notes
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
 from builds.progress.states import State, Turn
@@ -106,14 +106,13 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
 
 
 def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
-    notes = ConditionNote.objects.filter(build__in=ids).order_by("at", "pk")
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     return _Known(
         dues=dues(ids, diary, now),
         parcels=parcel_of(ids),
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
-        notes=_by_build(notes),
+        notes=_by_build(standing_notes(ids)),
         here=frozenset(here),
         today=day_in(diary.zone, now),
         by_name=len(ids) > 1,

@@ -9,7 +9,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from builds.dispatch.actions import close_parcel
-from builds.intake.actions import match, note_condition, receive
+from builds.intake.actions import match, note_condition, receive, unmatch
 from builds.progress.actions import hold
 from builds.progress.models import Build
 from builds.progress.states import HoldReason, Leaves, State, Turn
@@ -186,6 +186,18 @@ def test_condition_is_told_once_intake_is_left(
     page = text(stranger, url)
     assert "<dt>grip</dt>" in page
     assert "old varnish" in page
+
+
+def test_condition_of_another_hilt_is_not_told(
+    stranger: Client, url: str, build: Build, owner: User, now: datetime
+) -> None:
+    stand(build, State.INTAKE, now)
+    wrong = receive(token=uuid4(), fields={"box": "sound"}, by=owner, now=now)
+    match(wrong, build, owner, now)
+    note_condition(build, section="grip", grade="worn", words="old varnish", by=owner, now=now)
+    unmatch(wrong, build, owner, now)
+    stand(build, State.TEARDOWN, now)
+    assert "old varnish" not in text(stranger, url)
 
 
 def test_closed_parcel_names_its_day(
