@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
@@ -49,6 +50,7 @@ class Known:
     answers: dict[tuple[int, str], Answer]
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
+    back_since: datetime | None = None  # parts had gone in, and with them a cell
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
 
 
@@ -155,11 +157,15 @@ def _condition_noted(known: Known) -> Condition | None:
 def _cell(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
+    cell, back = known.intake.cell, known.back_since
+    no = _("Cell not checked: is one inside?")
+    if cell and back:
+        no = _("It came back with parts inside: take the cell out and look at it again.")
     return _condition(
         "cell",
-        known.intake.cell is not None,
+        cell is not None and (back is None or cell.at >= back),
         _("Cell checked"),
-        _("Cell not checked: is one inside?"),
+        no,
         _("Check the cell"),
         "#cell",
         never_pass=True,

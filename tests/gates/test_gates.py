@@ -13,6 +13,7 @@ from builds.dispatch.actions import Refused as ParcelRefused
 from builds.dispatch.actions import open_parcel
 from builds.gates import actions as gates
 from builds.gates.actions import GateClosed, Refused
+from builds.gates.conditions import LEAVE, START, Condition, conditions
 from builds.gates.models import Pass
 from builds.intake import actions as intake
 from builds.models import Build, Move, Parcel
@@ -269,6 +270,34 @@ def test_going_back_is_no_way_forward(owner: User, now: datetime) -> None:
     for to in (State.INSTALL, State.WITHDRAWN):
         with pytest.raises(Refused, match="earlier stage"):
             gates.send_back(build.pk, to, reason="x", caused_in=State.TEST, **facts)
+
+
+@pytest.mark.parametrize("to", [State.INTAKE, State.TEARDOWN])
+def test_cell_is_looked_at_again_before_a_finished_hilt_is_taken_apart(
+    to: str, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.TEST)
+    check_cell(build, owner, now)
+    later, gate = now + timedelta(days=9), {State.INTAKE: LEAVE, State.TEARDOWN: START}[State(to)]
+    facts = {"token": uuid4(), "expected": State.TEST, "by": owner, "now": later}
+    gates.send_back(build.pk, to, reason="dead switch", caused_in=State.INSTALL, **facts)
+    assert "with parts inside" in _cell_condition(build, gate).text
+    assert not _cell_condition(build, gate).is_open
+    check_cell(build, owner, later + timedelta(minutes=5))
+    assert _cell_condition(build, gate).is_open
+
+
+def test_undone_move_asks_for_no_second_look(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.TEARDOWN, kind=Kind.REPAIR)
+    check_cell(build, owner, now)
+    moved = advance(build, State.TEARDOWN, owner, now)
+    gates.undo(moved.pk, token=uuid4(), by=owner, now=now + timedelta(seconds=9))
+    assert _cell_condition(build, START).is_open
+
+
+def _cell_condition(build: Build, gate: str) -> Condition:
+    found = conditions([build.pk], gate)[build.pk]
+    return next(condition for condition in found if condition.code == "cell")
 
 
 # Parcels that leave
