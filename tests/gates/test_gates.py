@@ -1,7 +1,7 @@
 """Passing gates: moving on, starting, packing, leaving, ending, undoing, the owner's word."""
 
 from collections import Counter
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from threading import Event
 from typing import Any
 from uuid import uuid4
@@ -301,6 +301,22 @@ def _cell_condition(build: Build, gate: str) -> Condition:
 
 
 # Parcels that leave
+
+
+@pytest.mark.parametrize(
+    ("day", "why"),
+    [
+        (date(2026, 11, 23), "That day is past"),
+        (date(2026, 11, 26), "Nothing leaves on Thursday 26 November"),
+        (date(9999, 12, 29), "Nothing leaves on"),
+    ],
+)
+def test_parcel_is_closed_for_a_dispatch_day_alone(
+    day: date, why: str, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    with pytest.raises(Refused, match=why):
+        gates.pack([build.pk], day=day, token=uuid4(), by=owner, now=now)
 
 
 def test_packing_asks_all_but_the_parcel(owner: User, now: datetime) -> None:
