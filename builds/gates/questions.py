@@ -237,7 +237,7 @@ def _parcel(known: Known) -> Condition | None:
         _("In a parcel"),
         _("Not in a parcel yet"),
         _("Close the parcel"),
-        "#parcel",
+        "#gate",
         never_pass=True,
     )
 

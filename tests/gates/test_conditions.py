@@ -5,6 +5,7 @@ from datetime import datetime
 
 import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from builds.gates.conditions import (
@@ -169,6 +170,14 @@ def test_unmet_condition_says_what_to_do_and_where(owner: User, now: datetime) -
         assert condition.text
         assert condition.deed
         assert condition.link.startswith("#")
+
+
+def test_what_to_do_is_on_the_build_sheet(owner: User, owner_client: Client, now: datetime) -> None:
+    for stage in (State.BOOKED, State.INTAKE, State.DISPATCH):
+        build = make_build(owner, now, stage)
+        page = owner_client.get(f"/build/{build.number}/").content.decode()
+        for condition in of(build).values():
+            assert f'id="{condition.link[1:]}"' in page
 
 
 def test_missing_views_are_named_and_counted(owner: User, now: datetime) -> None:
