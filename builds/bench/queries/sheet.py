@@ -8,6 +8,7 @@ from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
+from builds.intake.queries import standing_notes
 from builds.progress.models import Build
 from builds.progress.queries import undoable
 from builds.queue.models import Promise
@@ -30,7 +31,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "belongings": list(build.belongings.all()),
         "unclaimed": list(_unclaimed(build)),
         "cells": list(build.cell_checks.select_related("by")),
-        "notes": list(build.condition_notes.select_related("by")),
+        "notes": list(standing_notes([build.pk]).select_related("by")),
         "answers": list(_answers(build)),
         "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
         "promises": list(_promises(build)),

@@ -21,6 +21,7 @@ from shop.diary.queries import calendar
 from shop.web.access import staff
 from shop.web.partials import done, page, refused
 
+LONGEST = 20  # signs of a build's number that are looked at
 PART_NAMES = ("lead", "match", "photos", "belongings", "cell")
 PARTS = {name: f"bench/intake/_{name}.html" for name in PART_NAMES}
 
@@ -47,8 +48,8 @@ def new(request: HttpRequest) -> HttpResponse:
             )
             return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
         return page(request, "bench/arrival_new.html", {"room": "intake", "form": form}, status=422)
-    wanted = request.GET.get("build", "")
-    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdigit() else None
+    wanted = request.GET.get("build", "")[:LONGEST]
+    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdecimal() else None
     form = forms.ArrivalForm(initial={"token": uuid4(), "build": build, "box": "sound"})
     return page(request, "bench/arrival_new.html", {"room": "intake", "form": form})
 
