@@ -289,7 +289,7 @@ def test_undo_says_that_the_tray_was_given_away(
 ) -> None:
     build = to_collect(owner, now)
     fields = {"token": uuid4(), "expected": "dispatch", "reason": ""}
-    move = gates.end(build.pk, "collected", **fields, by=owner, now=now)  # type: ignore[arg-type]
+    move = gates.end(build.pk, "collected", **fields, by=owner, now=now)
     other = make_build(owner, now, State.TEST, tray=build.tray)
     answer = tap(bench_client, f"/bench/undo/{move.pk}/", token=str(uuid4()))
     assert f"Tray {build.tray} holds {other.hilt} {other}. Choose another." in words(answer)

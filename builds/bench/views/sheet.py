@@ -86,7 +86,9 @@ def save(
             return done(request, back, said)
     found = build_of(build.number)
     if not found.is_open:  # it ended meanwhile, and its forms are off the page
-        return refused(request, back, " ".join(form.non_field_errors()) or _("It has ended."))
+        return refused(
+            request, back, " ".join(map(str, form.non_field_errors())) or _("It has ended.")
+        )
     return show(request, found, {name: form}, status=422)
 
 
