@@ -87,9 +87,7 @@ def save(
     found = build_of(build.number)
     if not found.is_open:  # it ended meanwhile, and its forms are off the page
         return refused(
-            request,
-            back,
-            " ".join(str(one) for one in form.non_field_errors()) or _("It has ended."),
+            request, back, " ".join(map(str, form.non_field_errors())) or _("It has ended.")
         )
     return show(request, found, {name: form}, status=422)
 
