@@ -25,7 +25,7 @@ def hold_folder() -> int:
         if _lives(owner) or time.monotonic() > deadline:
             raise Refusal(
                 f"Hiltyard already runs on {env.data_dir()} (process {owner}): press Ctrl-C in "
-                f"its terminal, or type `kill {owner}`, before starting it again."
+                f"its terminal, or type `kill {owner}`, and then type the command again."
             )
         time.sleep(0.1)  # its guard is still clearing up after it
     os.ftruncate(held, 0)

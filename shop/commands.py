@@ -7,6 +7,11 @@ from django.core.management import execute_from_command_line
 
 from shop import env, folder
 
+CUT_OFF = (
+    "A restore into {} is going on or was cut off, and the shop in it is not whole: let it end, or "
+    "type `python3 manage.py restore FILE` again.\n"
+)
+
 
 def run(argv: list[str]) -> int:
     """Make the data folder and run a command."""
@@ -17,5 +22,11 @@ def run(argv: list[str]) -> int:
     except folder.Unwritable as refusal:
         sys.stderr.write(f"{refusal}\n")
         return 1
-    execute_from_command_line(argv)
+    if folder.restoring().exists() and argv[1:2] not in (["restore"], ["help"]):
+        sys.stderr.write(CUT_OFF.format(env.data_dir()))
+        return 1
+    try:
+        execute_from_command_line(argv)
+    except KeyboardInterrupt:
+        return 130  # Ctrl-C before everything ran: no need for pages of where it was
     return 0

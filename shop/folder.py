@@ -17,6 +17,9 @@ TEMPLATE = """\
 """
 
 
+KEYS = ("secret_key", "link_key")
+
+
 class Unwritable(Exception):
     """The data folder cannot be made or written to."""
 
@@ -28,7 +31,7 @@ def prepare() -> None:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         for name in ("keys", "run"):
             (folder / name).mkdir(mode=0o700, exist_ok=True)
-        for name in ("secret_key", "link_key"):
+        for name in KEYS:
             write_once(folder / "keys" / name, secrets.token_urlsafe(48) + "\n")
         write_once(env.env_file(), TEMPLATE)
         if not os.access(folder, os.W_OK):
@@ -40,13 +43,32 @@ def prepare() -> None:
         ) from error
 
 
+def restoring() -> Path:
+    """The folder that is there while a back-up is put in: the place is not whole."""
+    return env.data_dir() / "restoring"
+
+
 def write_once(path: Path, text: str) -> None:
     """Write a file that only its owner may read, unless it is there; never half of it."""
-    if path.exists():
-        return
+    if not path.exists():
+        write_private(path, text.encode())
+
+
+def write_private(path: Path, content: bytes) -> None:
+    """Write a file that only its owner may read, durably, over what is there; never half of it."""
     unfinished = path.with_name(f"{path.name}.{os.getpid()}")
-    with open(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w") as file:
-        file.write(text)
+    with open(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+        file.write(content)
         file.flush()
         os.fsync(file.fileno())
     unfinished.replace(path)
+    sync(path.parent)
+
+
+def sync(path: Path) -> None:
+    """Make sure that a file, or the names in a folder, are on the disk."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -16,8 +16,6 @@ from builds.intake.models import (
     Photo,
     View,
 )
-from builds.progress.models import Build
-from builds.progress.states import State
 
 PACKED_VIEW = "packed"  # the view of the box before it leaves by post
 
@@ -106,12 +104,3 @@ def shared_photos(build_ids: Iterable[int]) -> QuerySet[Photo]:
     return Photo.objects.filter(build__in=list(build_ids), shared=True).select_related(
         "blob", "view"
     )
-
-
-def next_view(*, build: Build | None = None, arrival: Arrival | None = None) -> View | None:
-    """The first required view that nobody has taken yet, of a build's stage or of a parcel."""
-    stage = build.state if build else State.INTAKE
-    stage = State.INTAKE if stage == State.BOOKED else stage
-    holder = {"build": build} if build else {"arrival": arrival}
-    taken = Photo.objects.filter(view__isnull=False, **holder).values("view")
-    return views_of(stage).filter(required=True).exclude(pk__in=taken).first()

@@ -9,7 +9,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 
 from shop.files import names, pictures
-from shop.files.models import Blob
+from shop.files.models import Blob, Rendition
 from shop.files.refusals import (
     Bomb,
     Broken,
@@ -24,7 +24,7 @@ from shop.web.wake import wake
 
 __all__ = [
     "Bomb", "Broken", "Empty", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
-    "keep", "sweep_orphans",
+    "keep", "render_anew", "sweep_orphans",
 ]  # fmt: skip
 
 MAX_BYTES = 50 * 1024 * 1024
@@ -62,6 +62,13 @@ def _store(came: Staged) -> None:
     # sweep of orphans has its eye on is young again.
     with came.path.open("rb") as file:
         default_storage.save(names.original(came.sha256), File(file, name=str(came.path)))
+
+
+def render_anew(sha256s: list[str], using: str) -> None:
+    """Let the worker's next sweep make the pictures of some originals again."""
+    Rendition.objects.using(using).filter(blob__sha256__in=sha256s).delete()
+    blobs = Blob.objects.using(using).filter(sha256__in=sha256s)
+    blobs.update(rendered_at=None, tries=0, problem="")
 
 
 def sweep_orphans(now: datetime) -> int:

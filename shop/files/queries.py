@@ -22,6 +22,16 @@ _ENDINGS = {
 }
 
 
+def original_name(sha256: str) -> str:
+    """Where the storage keeps a file as it came."""
+    return names.original(sha256)
+
+
+def rendition_name(sha256: str, side: int) -> str:
+    """Where the storage keeps a picture made from it."""
+    return names.rendition(sha256, side)
+
+
 def rendition_of(blob: Blob, side: int) -> Rendition | None:
     """The picture made at a size, once it is made."""
     return blob.renditions.filter(longest_side=side).first()

@@ -75,6 +75,19 @@ def test_second_start_on_one_folder_is_refused(shop: Shop) -> None:
     assert re.fullmatch(rf"Hiltyard already runs on .*kill {shop.process.pid}.*\n", again.stderr)
 
 
+def test_ctrl_c_before_everything_runs_ends_without_a_trace(tmp_path: Path) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "manage.py", "start", "--port", str(free_port())],
+        cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(tmp_path / "shop")),
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+    )  # fmt: skip
+    assert wait_until((tmp_path / "shop" / "hiltyard.sqlite3").exists)  # it migrates
+    process.send_signal(signal.SIGINT)
+    said, _ = process.communicate(timeout=30)
+    assert process.returncode in {0, 130}
+    assert "Traceback" not in said
+
+
 def test_start_after_a_killed_launcher_finds_everything_gone(start: Start) -> None:
     shop = start()
     processes = shop.children()

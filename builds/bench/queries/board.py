@@ -68,7 +68,7 @@ def _flag(row: Row) -> dict[str, Any]:
         "label": f"{row.name} {row.build}",
         "url": row.url,
         "state": "ready" if row.parcel else state,
-        "tray": str(row.build.tray) if row.build.tray else "",
+        "tray": str(row.build.tray) if row.build.tray else "–",
     }
 
 

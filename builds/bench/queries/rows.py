@@ -173,6 +173,8 @@ def _words(stands: _Stands) -> tuple[str, str, str]:
     if stands.hold:
         return _words_of_hold(stands.hold)
     missing = stands.missing
+    if [lack.code for lack in missing] == ["parcel"]:
+        return _("Ready to pack"), "", "met"
     if missing:
         met = len(stands.leaving) - len([one for one in stands.leaving if not one.is_open])
         others = _("%(met)d of %(all)d met") % {"met": met, "all": len(stands.leaving)}

@@ -49,8 +49,12 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_not_heard(found, now),
         *(_to_ask(row) for row in found if row.asks_again),
         *(_collect(row) for row in found if row.is_for_collection and not row.missing),
-        *(_ready(row) for row in found if row.button.is_go and row.button.deed),
     ]
+
+
+def ready(found: Sequence[Row]) -> list[Row]:
+    """Builds that one tap takes further."""
+    return [row for row in found if row.button.is_go and row.button.deed]
 
 
 def _parcels_without_a_build() -> list[Want]:
@@ -163,10 +167,6 @@ def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
             }
             silent.append(_of(row, why, _("Write"), "#told"))
     return silent
-
-
-def _ready(row: Row) -> Want:
-    return _of(row, row.headline, row.button.label, "", "met")
 
 
 def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dict[str, object]:

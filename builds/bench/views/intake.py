@@ -13,7 +13,7 @@ from builds.bench.forms import intake as forms
 from builds.bench.forms.sheet import CellForm, UploadForm
 from builds.bench.queries.intake import arrival_of, overview
 from builds.intake import actions as intake
-from builds.intake.models import Arrival
+from builds.intake.models import Arrival, Belonging
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.models import Build
 from shop.clock import now
@@ -21,7 +21,8 @@ from shop.diary.queries import calendar
 from shop.web.access import staff
 from shop.web.partials import done, page, refused
 
-PARTS = {name: f"bench/intake/_{name}.html" for name in ("match", "photos", "belongings", "cell")}
+PART_NAMES = ("lead", "match", "photos", "belongings", "cell")
+PARTS = {name: f"bench/intake/_{name}.html" for name in PART_NAMES}
 
 
 @require_safe
@@ -67,7 +68,7 @@ def _show(
     context = {
         "room": "intake",
         **arrival_of(found, diary, now()),
-        "match_choices": [(each.pk, label) for each, label in fresh.choices()],
+        "match_choices": fresh.choices(),
         "forms": {
             "match": fresh,
             "upload": UploadForm(),
@@ -77,7 +78,7 @@ def _show(
         },
         "usual": forms.USUAL,
     }
-    return page(request, "bench/arrival.html", context, PARTS, status=status)
+    return page(request, "bench/arrival.html", context, PARTS, status, {"lead": PARTS["lead"]})
 
 
 @require_POST
@@ -118,7 +119,10 @@ def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
     found = get_object_or_404(Arrival, pk=arrival_id)
     back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
     if "nothing" in request.POST:
-        intake.nothing_else(found, staff(request), now())
+        try:
+            intake.nothing_else(found, staff(request), now())
+        except intake.Refused as error:
+            return refused(request, back, str(error))
         return done(request, back)
     form = forms.BelongingForm(request.POST)
     if not form.is_valid():
@@ -129,19 +133,38 @@ def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
 
 
 @require_POST
+def claim(request: HttpRequest, arrival_id: int, belonging_id: int) -> HttpResponse:
+    """Say whose a belonging is, where several hilts came in one box."""
+    thing = get_object_or_404(Belonging, pk=belonging_id, arrival=arrival_id)
+    back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
+    form = forms.ClaimForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("That page was out of date. Here is how things stand."))
+    try:
+        intake.claim_belonging(thing, form.cleaned_data["build"], staff(request), now())
+    except intake.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back)
+
+
+@require_POST
 def cell(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Write down a look at the cell of a parcel that nobody has placed yet."""
     found = get_object_or_404(Arrival, pk=arrival_id)
     form = CellForm(request.POST)
     if not form.is_valid():
         return _show(request, found, {"cell": form}, 422)
-    intake.check_cell(
-        build=None,
-        arrival=found,
-        result=form.cleaned_data["result"],
-        millivolts=form.millivolts,
-        note=form.cleaned_data["note"],
-        by=staff(request),
-        now=now(),
-    )
+    try:
+        intake.check_cell(
+            build=None,
+            arrival=found,
+            result=form.cleaned_data["result"],
+            millivolts=form.millivolts,
+            note=form.cleaned_data["note"],
+            by=staff(request),
+            now=now(),
+        )
+    except intake.Refused as error:
+        form.add_error(None, str(error))
+        return _show(request, found, {"cell": form}, 422)
     return done(request, reverse("bench_arrival", args=[arrival_id]) + "#cell")

@@ -187,15 +187,19 @@ def promise(request: HttpRequest, number: int) -> HttpResponse:
 def account(request: HttpRequest, number: int, belonging_id: int) -> HttpResponse:
     """Tick a belonging back into the box, or say why it stays."""
     thing = get_object_or_404(Belonging, pk=belonging_id, build__number=number)
-    form = forms.AccountForm(request.POST)
-    because = form.cleaned_data["kept_because"] if form.is_valid() else ""
+    because = ""
+    if "kept_because" in request.POST:
+        form = forms.KeptForm(request.POST, thing=thing.pk)
+        if not form.is_valid():
+            return show(request, build_of(number), {"kept": form}, 422)
+        because = form.cleaned_data["kept_because"]
     intake.account_for(thing, kept_because=because, by=_by(request), now=now())
     back = reverse("bench_sheet", args=[number]) + "#belongings"
     return done(request, next_url(request, back))
 
 
-@require_POST
 @owner_only
+@require_POST
 def let_by(request: HttpRequest, number: int) -> HttpResponse:
     """The owner passes one condition, with a reason."""
     build = build_of(number)

@@ -1,0 +1,1 @@
+"""Keeps a second copy of the shop: back-up to one file, and the way back."""

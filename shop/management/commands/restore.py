@@ -1,0 +1,52 @@
+"""Restores a back-up into an empty place."""
+
+import time
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
+
+from shop import env
+from shop.claims import Refusal
+from shop.keeping.actions import Refused, Restored, restore
+
+
+class Command(BaseCommand):
+    """`manage.py restore`."""
+
+    help = "Put a back-up into an empty place; the shop must not run."
+    requires_system_checks = ()
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("file", type=Path, help="what `backup` wrote")
+
+    def handle(self, *args: Any, file: Path, **options: Any) -> None:
+        began = time.monotonic()
+        try:
+            done = restore(file.resolve())
+        except (Refused, Refusal) as refusal:
+            raise CommandError(str(refusal)) from refusal
+        except (OSError, DatabaseError) as error:
+            raise CommandError(f"Nothing was restored: {error}") from error
+        if done.was_whole:
+            self.stdout.write("The restore that was cut off had put everything in place.")
+        else:
+            self._tell(done, time.monotonic() - began)
+
+    def _tell(self, done: Restored, seconds: float) -> None:
+        self.stdout.write(
+            f"Restored {done.rows:,} rows and {done.files:,} files in {seconds:.1f} s into "
+            f"{env.data_dir()}. Everyone signs in anew."
+        )
+        if done.missing or done.damaged:
+            self.stderr.write(
+                f"When it was backed up, {len(done.missing)} photos were missing and "
+                f"{len(done.damaged)} damaged."
+            )
+        for name in done.other_keys:
+            self.stderr.write(
+                f"{name} is set to something else on this machine: take it away, or links and "
+                "passwords of the restored shop do not work."
+            )
