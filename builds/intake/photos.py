@@ -60,7 +60,7 @@ def add_photo(
 def _shown_on(photo: Photo) -> QuerySet[Build]:
     """The builds that a parcel's photo belongs to: all that came in it, or one alone."""
     held = Build.objects.filter(matches__arrival=photo.arrival_id, matches__ended_at=None)
-    return held.filter(pk=photo.only_id) if photo.only_id else held
+    return held.filter(pk=photo.only.pk) if photo.only else held
 
 
 def _parcel_of(build: Build) -> Arrival | None:
