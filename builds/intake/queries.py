@@ -101,7 +101,7 @@ def views_of(stage: str) -> QuerySet[View]:
 
 def arrivals() -> QuerySet[Arrival]:
     """Parcels that came, the newest first."""
-    return Arrival.objects.select_related("received_by").order_by("-came_at", "-pk")
+    return Arrival.objects.select_related("received_by", "place").order_by("-came_at", "-pk")
 
 
 def unmatched() -> QuerySet[Arrival]:
