@@ -29,7 +29,7 @@ NOTE = {"section": "grip", "grade": "worn", "words": "thin at the edge"}
 # The deed of a part, the part, what is sent, and what then stands there.
 SAVES: list[tuple[str, str, Fields, str]] = [
     ("cell", "cell", CELL, "cell out, wrap whole · 3.71"),
-    ("condition", "condition", NOTE, "grip : worn. thin at the edge"),
+    ("condition", "condition", NOTE, "grip worn : thin at the edge"),
     ("answer", "answers", ANSWER, "Yes to consent to heat: “Go on.”"),
     ("hold", "holds", HOLD, "an answer : May we?"),
     ("promise", "promise", {"day": "2026-12-07", "reason": ""}, "Monday 7 December"),
