@@ -17,6 +17,8 @@ from shop.history.queries import entries_about
 from shop.orders.models import Answer
 from shop.post.models import Message
 
+A_WHOLE_LIFE = 1000  # entries: several times what a build with many photos comes to
+
 
 def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
     """Everything on the sheet, as finished data."""
@@ -38,7 +40,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
-        "history": entries_about(build.about),
+        "history": entries_about(build.about, limit=A_WHOLE_LIFE),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
     }
