@@ -46,9 +46,7 @@ def condition_of(build: Build, photos: Sequence[Photo]) -> Condition:
     """How a build's hilt looked, beside its photos."""
     notes = build.condition_notes.select_related("by", "photo").order_by("at", "pk")
     blobs = {photo.blob_id for photo in photos}
-    noted = [
-        Noted(number, note, _is_on(note, blobs)) for number, note in enumerate(notes, start=1)
-    ]
+    noted = [Noted(number, note, _is_on(note, blobs)) for number, note in enumerate(notes, start=1)]
     marked = [Marked(photo, marks) for photo in photos if (marks := marks_on(photo, noted))]
     shown = {each.photo.pk for each in marked}
     # The newest first: the views of the box itself were taken before those of the hilt.

@@ -109,6 +109,12 @@ class Sheet:
     messages: list[Message]
     items: dict[str, tuple[Item, str]] = field(default_factory=dict)
 
+    @property
+    def is_expected(self) -> bool:
+        """Whether a hilt of this order is still to be posted to the shop."""
+        builds = [line.build for line in self.lines if line.build]
+        return any(build.hilt and build.state == State.BOOKED for build in builds)
+
 
 def build_of(item: Item) -> Build | None:
     """The build of an item that was read with it; None for goods."""
