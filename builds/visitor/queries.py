@@ -2,18 +2,19 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import TypeVar
+from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.intake.models import ConditionNote, Match, Photo
-from builds.intake.queries import shared_photos
+from builds.intake.queries import shared_photos, standing_notes
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import State, Turn
+from builds.progress.states import STAGES, State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
@@ -22,6 +23,7 @@ from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
 from shop.orders.models import Item, ItemKind, Order
 
+STAYS_OPEN = timedelta(days=365)
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
 _NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
 
@@ -90,6 +92,15 @@ def order_of(about: str) -> Order | None:
     return Order.objects.select_related("customer").filter(pk=int(key)).first()
 
 
+def is_over(order: Order, zone: ZoneInfo, now: datetime) -> bool:
+    """Whether the page of an order has closed: a year after the last of its builds ended."""
+    works = Build.objects.filter(item__order=order)
+    newest = works.order_by("-state_since").first()
+    if newest is None or works.filter(state__in=STAGES).exists():
+        return False
+    return day_in(zone, newest.state_since) + STAYS_OPEN < day_in(zone, now)
+
+
 def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     """All that a customer's page shows, in a constant number of queries."""
     diary = calendar(shop)
@@ -105,14 +116,13 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
 
 
 def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
-    notes = ConditionNote.objects.filter(build__in=ids).order_by("at", "pk")
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     return _Known(
         dues=dues(ids, diary, now),
         parcels=parcel_of(ids),
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
-        notes=_by_build(notes),
+        notes=_by_build(standing_notes(ids)),
         here=frozenset(here),
         today=day_in(diary.zone, now),
         by_name=len(ids) > 1,

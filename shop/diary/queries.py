@@ -55,15 +55,17 @@ def coming_holidays(house: House, today: date, how_many: int = 5) -> list[tuple[
 def closed_days(diary: Calendar, today: date) -> list[Closed]:
     """Closures and holidays of the coming weeks, days in a row for one reason put together.
 
-    A day that is off every week is named only inside a row of closed days.
+    A day that is off every week is named only inside a row of closed days. Why the shop is closed
+    is written down for the shop itself: only a holiday is told by its name.
     """
     spans: list[Closed] = []
     for ahead in range(CLOSED_AHEAD.days):
         day = today + timedelta(days=ahead)
         why = diary.why_closed(day)
+        told = why if why == diary.holiday(day) else ""
         last = spans[-1] if spans else None
-        if why and last and last.reason == why and last.last == day - timedelta(days=1):
-            spans[-1] = Closed(last.first, day, why)
+        if why and last and last.reason == told and last.last == day - timedelta(days=1):
+            spans[-1] = Closed(last.first, day, told)
         elif why and day.weekday() in diary.hours:
-            spans.append(Closed(day, day, why))
+            spans.append(Closed(day, day, told))
     return spans

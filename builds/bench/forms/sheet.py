@@ -92,6 +92,9 @@ class HoldForm(forms.ModelForm):
         model = Hold
         fields = ["reason", "words", "turn", "before", "chase_on"]
         widgets = {"chase_on": Day()}
+        help_texts = {
+            "words": _("Where it is the customer's turn, these words stand on their own page."),
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
