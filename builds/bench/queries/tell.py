@@ -72,10 +72,17 @@ def stand_of(build: Build, calendar: Calendar, now: datetime) -> Stand:
     )
 
 
+def is_expected(stand: Stand) -> bool:
+    """Whether the hilt is still to be posted to the shop."""
+    build = stand.build
+    return build.state == State.BOOKED and build.hilt is not None and not stand.has_arrived
+
+
 def possible(stand: Stand) -> list[Occasion]:
     """The occasions that the facts of a build bear, in the order of its way through the shop."""
     is_open = stand.build.is_open
     fits = {
+        Occasion.POSTING: is_expected(stand),
         Occasion.ARRIVED: stand.has_arrived,
         Occasion.STAGE: is_open and stand.build.state != State.BOOKED,
         Occasion.HOLD: is_open and stand.hold is not None,
@@ -96,6 +103,7 @@ def fitting(stand: Stand) -> Occasion:
         (Occasion.HOLD, True),
         (Occasion.SHIPS_ON, True),
         (Occasion.LATE, stand.is_late),
+        (Occasion.POSTING, is_expected(stand)),
         (Occasion.ARRIVED, early and Occasion.ARRIVED not in stand.told),
         (Occasion.STAGE, True),
     )
@@ -111,6 +119,8 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         "name": customer_of(build).called,
         "hilt": build.hilt.name if build.hilt else _("your blade"),
         "number": str(build),
+        "order": str(order_of(build).number),
+        "address": f"{shop.name}\n{shop.address}" if shop.address else "",
         "stage": build.get_state_display(),
         "day": date_format(day, "l j F") if day else "",
         "shop": shop.name,
