@@ -14,7 +14,7 @@ from shop.history.actions import record
 from shop.house.queries import house
 from shop.people.models import Customer
 from shop.post import headers
-from shop.post.linking import link_for, renew, revoke
+from shop.post.linking import keep_open_until, link_for, renew, revoke
 from shop.post.models import Attachment, Message, Occasion, PrivateLink, State
 from shop.post.queries import wording_of
 from shop.post.refusals import Refused
@@ -23,9 +23,9 @@ from shop.post.wording import fill_text
 from shop.web.wake import wake
 
 __all__ = [
-    "Refused", "default_wording", "link_for", "log_said", "queue_message", "receive", "renew",
-    "revoke", "save_email_url", "save_mail_server", "save_wording", "send_test_mail", "try_again",
-    "withdraw", "withdraw_by_cause",
+    "Refused", "default_wording", "keep_open_until", "link_for", "log_said", "queue_message",
+    "receive", "renew", "revoke", "save_email_url", "save_mail_server", "save_wording",
+    "send_test_mail", "try_again", "withdraw", "withdraw_by_cause",
 ]  # fmt: skip
 
 
