@@ -42,6 +42,7 @@ app.conf.update(
         "outbox": {"task": "shop.post.tasks.sweep", "schedule": 30.0},
         "renditions": {"task": "shop.files.tasks.sweep", "schedule": 60.0},
         "orphans": {"task": "shop.files.tasks.sweep_orphans", "schedule": 86_400.0},
+        "run out": {"task": "shop.people.tasks.sweep", "schedule": 86_400.0},
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
         "chases": {"task": "builds.queue.tasks.chase", "schedule": 600.0},
         # Each minute, so that it comes as the shop opens; all but once a day it only looks.
@@ -49,7 +50,7 @@ app.conf.update(
     },
 )
 # Tasks are found by naming the rooms that have any.
-app.autodiscover_tasks(["shop.files", "shop.post", "builds.queue", "builds.bench"])
+app.autodiscover_tasks(["shop.files", "shop.people", "shop.post", "builds.queue", "builds.bench"])
 
 
 @worker_ready.connect

@@ -25,5 +25,8 @@ def run(argv: list[str]) -> int:
     if folder.restoring().exists() and argv[1:2] not in (["restore"], ["help"]):
         sys.stderr.write(CUT_OFF.format(env.data_dir()))
         return 1
-    execute_from_command_line(argv)
+    try:
+        execute_from_command_line(argv)
+    except KeyboardInterrupt:
+        return 130  # Ctrl-C before everything ran: no need for pages of where it was
     return 0

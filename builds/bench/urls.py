@@ -13,6 +13,9 @@ urlpatterns = [
     path("intake/<int:arrival_id>/unmatch/<int:number>/", intake.unmatch, name="bench_unmatch"),
     path("intake/<int:arrival_id>/photos/", photos.add_to_arrival, name="bench_arrival_photos"),
     path("intake/<int:arrival_id>/belongings/", intake.belonging, name="bench_belonging"),
+    path(
+        "intake/<int:arrival_id>/belongings/<int:belonging_id>/", intake.claim, name="bench_claim"
+    ),
     path("intake/<int:arrival_id>/cell/", intake.cell, name="bench_arrival_cell"),
     path("bench/", board.board, name="bench_bench"),
     path("bench/undo/<int:move_id>/", board.undo, name="bench_undo"),

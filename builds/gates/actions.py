@@ -5,6 +5,7 @@ from datetime import date, datetime
 from uuid import UUID, uuid5
 
 from django.db import transaction
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left
@@ -22,7 +23,9 @@ from builds.progress import actions as progress
 from builds.progress.models import Build, Move, Tray
 from builds.progress.queries import last_move
 from builds.progress.states import ENDINGS, Leaves, State, next_stage
+from shop.diary.queries import calendar
 from shop.history.actions import record
+from shop.house.queries import house
 from shop.people.models import User
 from shop.post.actions import withdraw_by_cause
 
@@ -131,13 +134,23 @@ def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: dat
     """Close a parcel around builds that lack nothing but the parcel.
 
     :raises GateClosed: something else is still missing for one of them.
+    :raises Refused: the day is past, or nothing leaves on it.
     """
     builds = [progress.locked(build_id) for build_id in sorted(set(build_ids))]
     if not Parcel.objects.filter(token=token).exists():
+        _check_day(day, now)
         asked = conditions([build.pk for build in builds])
         for build in builds:
             _ask(build, [lack for lack in _closed(asked[build.pk]) if lack.code != "parcel"])
     return close_parcel(builds, day=day, token=token, by=by, now=now)
+
+
+def _check_day(day: date, now: datetime) -> None:
+    diary = calendar(house())
+    if day < diary.today(now):
+        raise Refused(_("That day is past. Choose a dispatch day to come."))
+    if not diary.is_dispatch_day(day):
+        raise Refused(_("Nothing leaves on %s. Choose a dispatch day.") % date_format(day, "l j F"))
 
 
 @transaction.atomic

@@ -8,7 +8,6 @@ from django.utils.translation import gettext as _
 
 from builds.hilts.models import Hilt
 from builds.progress.holding import ask_again, end_hold, hold, next_asking
-from builds.progress.linking import follow_the_work
 from builds.progress.models import Build, Move, Place, Tray
 from builds.progress.queries import last_move, locked
 from builds.progress.refusals import Overtaken, Refused, TrayTaken
@@ -54,7 +53,6 @@ def book(
         leaves_by=leaves_by,
         state_since=now,
     )
-    follow_the_work(item.order)
     record("booked", build.about, by, now, kind=kind)
     return build
 
@@ -95,8 +93,6 @@ def move(
     _check_way(build, to, reason, caused_in)
     written = _write_move(build, to, token, by, now, reason=reason, caused_in=caused_in)
     _stand(build, to, now)
-    if to in ENDINGS:
-        follow_the_work(build.item.order)
     return written
 
 
@@ -216,8 +212,6 @@ def undo(move_id: int, *, token: UUID, by: User, now: datetime, tray: Tray | Non
     if undone.to_state in ENDINGS:  # nothing else takes a tray away
         build.tray = tray or undone.was_in_tray
     _save(build)
-    if undone.to_state in ENDINGS:
-        follow_the_work(build.item.order)
     return written
 
 

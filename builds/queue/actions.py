@@ -1,6 +1,6 @@
 """Makes promises and reminds the shop of them."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -12,7 +12,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import open_builds
 from builds.progress.states import STAGES
 from builds.queue.models import Promise
-from builds.queue.queries import Due, dues, roll
+from builds.queue.queries import Due, dues
 from builds.queue.wording import stand_of, values
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
@@ -25,6 +25,7 @@ from shop.post.models import Message, Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import Text, fill_text
 
+FARTHEST = timedelta(days=3 * 365)  # a year mistyped would silence every reminder
 REMIND_AT = (1, 3, 7)  # days before; common practice, no source
 
 
@@ -44,6 +45,8 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
     diary = calendar(house())
     if day < day_in(diary.zone, now):
         raise Refused(_("That day is past."))
+    if day > day_in(diary.zone, now) + FARTHEST:
+        raise Refused(_("That day is more than three years away. Look at the year."))
     if not diary.is_dispatch_day(day):
         raise Refused(_nothing_leaves(diary, day))
     newest = build.promises.order_by("-pk").first()
@@ -56,7 +59,7 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
 
 
 def _nothing_leaves(diary: Calendar, day: date) -> str:
-    following = roll(diary, day)
+    following = diary.on_or_after(day)
     if following is None:
         return _("Nothing leaves that day, nor within a year. Set the dispatch days first.")
     after = date_format(following, "l j F")

@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.intake.models import ConditionNote, Match, Photo
-from builds.intake.queries import shared_photos
+from builds.intake.queries import shared_photos, standing_notes
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
 from builds.progress.states import State, Turn
@@ -106,14 +106,13 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
 
 
 def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
-    notes = ConditionNote.objects.filter(build__in=ids).order_by("at", "pk")
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     return _Known(
         dues=dues(ids, diary, now),
         parcels=parcel_of(ids),
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
-        notes=_by_build(notes),
+        notes=_by_build(standing_notes(ids)),
         here=frozenset(here),
         today=day_in(diary.zone, now),
         by_name=len(ids) > 1,
@@ -161,17 +160,19 @@ def _work(build: Build, known: _Known) -> Work:
 def closed_days(diary: Calendar, today: date) -> list[Closed]:
     """Closures and holidays of the coming weeks, days in a row for one reason put together.
 
-    A day that is off every week is named only inside a row of closed days.
+    A day that is off every week is named only inside a row of closed days. Why the shop is closed
+    is written down for the shop itself: only a holiday is told by its name.
     """
     spans: list[Closed] = []
     for ahead in range(CLOSED_AHEAD.days):
         day = today + timedelta(days=ahead)
         why = diary.why_closed(day)
+        told = why if why == diary.holiday(day) else ""
         last = spans[-1] if spans else None
-        if why and last and last.reason == why and last.last == day - timedelta(days=1):
-            spans[-1] = Closed(last.first, day, why)
+        if why and last and last.reason == told and last.last == day - timedelta(days=1):
+            spans[-1] = Closed(last.first, day, told)
         elif why and day.weekday() in diary.hours:
-            spans.append(Closed(day, day, why))
+            spans.append(Closed(day, day, told))
     return spans
 
 

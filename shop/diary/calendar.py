@@ -41,6 +41,10 @@ class Calendar:
         for closure in self.closures:
             if closure.first <= day <= closure.last:
                 return closure.reason or _("closed")
+        return self.holiday(day)
+
+    def holiday(self, day: date) -> str:
+        """The name of the public holiday on which the shop is closed; empty on every other day."""
         return holidays.in_year(self.country, self.region, day.year).get(day, "")
 
     def is_closed(self, day: date) -> bool:
@@ -55,15 +59,21 @@ class Calendar:
         """Whether parcels leave on a day."""
         return day.weekday() in self.dispatch_weekdays and not self.is_closed(day)
 
-    def next_dispatch_day(self, now: datetime) -> date:
-        """The day on which a parcel leaves that is closed now; ValueError when there is none."""
-        return dispatch.next_day(
-            now, self.dispatch_weekdays, self.cut_off, self.zone, self.is_closed
-        )
+    def next_dispatch_day(self, now: datetime) -> date | None:
+        """The day on which a parcel leaves that is closed now; None for none within a year."""
+        try:
+            return dispatch.next_day(
+                now, self.dispatch_weekdays, self.cut_off, self.zone, self.is_closed
+            )
+        except dispatch.NoDispatchDay:
+            return None
 
-    def on_or_after(self, day: date) -> date:
-        """The first dispatch day on or after a day; ValueError when there is none in a year."""
-        return dispatch.roll_forward(day, self.dispatch_weekdays, self.is_closed)
+    def on_or_after(self, day: date) -> date | None:
+        """The first dispatch day on or after a day; None for none within a year."""
+        try:
+            return dispatch.roll_forward(day, self.dispatch_weekdays, self.is_closed)
+        except dispatch.NoDispatchDay:
+            return None
 
     def working_day(self, day: date) -> date:
         """The first working day on or after a day; the day itself for a shop without hours."""

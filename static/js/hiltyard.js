@@ -1,6 +1,7 @@
 /* A key for search, no double submit, photos one by one; every page works without. Words come from the page. */
 (function () {
   "use strict";
+  document.documentElement.classList.add("scripted"); // what the script does by itself needs no button
   const words = (name) => document.body.dataset[name] || "";
   const typing = (spot) => spot.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(spot.tagName);
 
@@ -117,6 +118,18 @@
     });
   };
 
+  // A slot is for its own view; whoever turns back from the camera is asked in turn again.
+  const choose = (view) => {
+    const field = document.querySelector("form[data-photos] [name=view]");
+    if (field) field.value = view;
+  };
+  document.addEventListener("click", (event) => {
+    const slot = event.target.closest(".slot[data-view]");
+    if (slot) choose(slot.dataset.view);
+  });
+  document.addEventListener("cancel", (event) => {
+    if (event.target.type === "file") choose("");
+  }, true);
   document.addEventListener("change", (event) => {
     const form = event.target.closest("form[data-photos]");
     if (form && event.target.type === "file" && form.dataset.photos !== "wait") form.requestSubmit();

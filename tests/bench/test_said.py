@@ -50,8 +50,8 @@ def test_what_was_said_elsewhere_is_noted_once(
     assert (noted.state, noted.subject) == (Post.LOGGED, "by telephone")
     told = Entry.objects.get(verb="message_logged")
     assert told.about == build.about
-    said = sentence(told.verb, told.parameters)
-    assert said == "Said elsewhere: by telephone, in your own words"
+    in_words = sentence(told.verb, told.parameters)
+    assert in_words == "Said elsewhere: by telephone, in your own words"
 
 
 def test_link_pasted_into_a_chat_is_not_kept(bench_client: Client, url: str) -> None:

@@ -115,7 +115,7 @@ def test_pages_and_the_private_link_open(seen: Seen) -> None:
 def test_two_fills_at_the_same_moment_are_alike(fills: list[Seen]) -> None:
     first, second = fills
     assert first.builds == second.builds
-    assert [one["key"] for one in first.messages] == [one["key"] for one in second.messages]
+    assert [_cause(one) for one in first.messages] == [_cause(one) for one in second.messages]
 
 
 def test_shop_that_is_set_up_is_left_alone(house: House) -> None:
@@ -142,3 +142,8 @@ def test_fill_that_breaks_off_leaves_the_shop_empty(monkeypatch: pytest.MonkeyPa
         fill(NOW, ADDRESS, draw)
     assert not House.objects.exists()
     assert not Customer.objects.exists()
+
+
+def _cause(message: dict[str, str]) -> str:
+    # A question's key holds its order's key in the database, which goes on where a fill left off.
+    return re.sub(r"^(question[^:]*):\d+", r"\1", message["key"])

@@ -19,7 +19,7 @@ from tests.machine.conftest import (
     clean_environment,
     living,
     run_start,
-    starting_in,
+    running,
     wait_until,
 )
 from tests.servers import free_port
@@ -46,8 +46,8 @@ def _answers(host: str, port: int) -> bool:
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """An empty shop for those tests that leave it running."""
-    with starting_in(tmp_path_factory.mktemp("machine")) as begin:
-        yield begin("shop", "--host", EVERYWHERE)
+    with running(tmp_path_factory.mktemp("machine"), "shop", "--host", EVERYWHERE) as shop:
+        yield shop
 
 
 def test_empty_shop_opens_with_its_address_and_a_code(shop: Shop) -> None:
@@ -73,6 +73,19 @@ def test_second_start_on_one_folder_is_refused(shop: Shop) -> None:
     again = run_start(shop.data, "--port", str(free_port()))
     assert again.returncode == 1
     assert re.fullmatch(rf"Hiltyard already runs on .*kill {shop.process.pid}.*\n", again.stderr)
+
+
+def test_ctrl_c_before_everything_runs_ends_without_a_trace(tmp_path: Path) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "manage.py", "start", "--port", str(free_port())],
+        cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(tmp_path / "shop")),
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+    )  # fmt: skip
+    assert wait_until((tmp_path / "shop" / "hiltyard.sqlite3").exists)  # it migrates
+    process.send_signal(signal.SIGINT)
+    said, _ = process.communicate(timeout=30)
+    assert process.returncode in {0, 130}
+    assert "Traceback" not in said
 
 
 def test_start_after_a_killed_launcher_finds_everything_gone(start: Start) -> None:

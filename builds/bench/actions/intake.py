@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.intake.models import Arrival
+from builds.progress.actions import Overtaken
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.people.models import User
@@ -39,8 +40,8 @@ def tie(arrival: Arrival, build: Build, *, by: User, now: datetime) -> str:
         token = uuid5(arrival.token, f"intake:{build.pk}:{build.moves.count()}")
         gates.advance(build.pk, token=token, expected=State.BOOKED, by=by, now=now)
         gates.start(build.pk, expected=State.INTAKE, by=by, now=now)
-    except gates.GateClosed as closed:
-        return str(closed)
+    except (gates.Refused, Overtaken) as shut:
+        return str(shut)
     return _("%(name)s is in intake.") % {"name": build.hilt or build}
 
 

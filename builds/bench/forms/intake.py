@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import Arrival
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
@@ -43,7 +44,8 @@ class ArrivalForm(forms.ModelForm):
         self.fields["build"].queryset = open_builds().filter(  # type: ignore[attr-defined]
             hilt__isnull=False
         )
-        self.fields["box"].choices = self.fields["box"].choices[1:]  # type: ignore[attr-defined]
+        drop_blank(self, "box")
+        read_choices(self, "build")
 
     @property
     def facts(self) -> dict[str, Any]:
@@ -54,7 +56,7 @@ class ArrivalForm(forms.ModelForm):
 class MatchForm(forms.Form):
     """Whose hilt was in the box; with ``wrong`` it corrects a match."""
 
-    build = BuildChoice(Build.objects.none(), label=_("whose hilt is it"))
+    build = BuildChoice(Build.objects.none(), label=_("the hilt"), empty_label=_("choose"))
     wrong = forms.ModelChoiceField(
         Build.objects.all(), to_field_name="number", required=False, widget=forms.HiddenInput
     )
@@ -64,11 +66,12 @@ class MatchForm(forms.Form):
         self.fields["build"].queryset = open_builds().filter(  # type: ignore[attr-defined]
             hilt__isnull=False, state__in=[State.BOOKED, State.INTAKE]
         )
+        read_choices(self, "build")
 
-    def choices(self) -> list[tuple[Build, str]]:
-        """The builds to choose from, with their words."""
-        field = self.fields["build"]
-        return [(build, field.label_from_instance(build)) for build in field.queryset]  # type: ignore[attr-defined]
+    def choices(self) -> list[tuple[int, str]]:
+        """The builds to choose from by their keys, with their words."""
+        offered = list(self.fields["build"].choices)[1:]  # type: ignore[attr-defined]
+        return [(int(str(value)), str(label)) for value, label in offered]
 
 
 class BelongingForm(forms.Form):
@@ -76,6 +79,12 @@ class BelongingForm(forms.Form):
 
     what = forms.CharField(label=_("what"), max_length=80)
     quantity = forms.IntegerField(label=_("how many"), min_value=1, max_value=999, initial=1)
+
+
+class ClaimForm(forms.Form):
+    """Whose a belonging is, of the builds that came in the parcel."""
+
+    build = forms.ModelChoiceField(Build.objects.all(), to_field_name="number")
 
 
 USUAL = (

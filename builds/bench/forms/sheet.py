@@ -7,6 +7,7 @@ from django import forms
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import CellCheck, ConditionNote, Photo, View
 from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
@@ -33,6 +34,7 @@ class StandForm(forms.Form):
             Tray.objects.filter(Q(pk__in=free_trays().values("pk")) | Q(pk__in=own.values("pk")))
         )
         self.fields["place"].queryset = places()  # type: ignore[attr-defined]
+        read_choices(self, "tray", "place")
 
 
 class CellForm(forms.ModelForm):
@@ -54,6 +56,10 @@ class CellForm(forms.ModelForm):
 
     field_order = ["result", "volts", "note"]
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        drop_blank(self, "result")
+
     @property
     def millivolts(self) -> int | None:
         """The voltage as it is kept."""
@@ -68,6 +74,10 @@ class ConditionForm(forms.ModelForm):
         model = ConditionNote
         fields = ["section", "grade", "words"]
         widgets = {"grade": forms.RadioSelect}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        drop_blank(self, "grade")
 
 
 class AnswerForm(forms.Form):
@@ -95,6 +105,9 @@ class HoldForm(forms.ModelForm):
         model = Hold
         fields = ["reason", "words", "turn", "before", "chase_on"]
         widgets = {"chase_on": Day()}
+        help_texts = {
+            "words": _("Where it is the customer's turn, these words stand on their own page."),
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -124,10 +137,14 @@ class PassForm(forms.Form):
     reason = forms.CharField(label=_("why it may pass"), max_length=500)
 
 
-class AccountForm(forms.Form):
-    """A belonging back in the box, or why not."""
+class KeptForm(forms.Form):
+    """Why a belonging does not go back."""
 
-    kept_because = forms.CharField(label=_("not returned, because"), max_length=120, required=False)
+    kept_because = forms.CharField(label=_("not returned, because"), max_length=120)
+
+    def __init__(self, *args: Any, thing: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.thing = thing
 
 
 class PhotoForm(forms.ModelForm):
@@ -156,3 +173,7 @@ class UploadForm(forms.Form):
         required=False,
         empty_label=_("in turn, as they are missing"),
     )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        read_choices(self, "view")

@@ -68,7 +68,7 @@ def _flag(row: Row) -> dict[str, Any]:
         "label": f"{row.name} {row.build}",
         "url": row.url,
         "state": "ready" if row.parcel else state,
-        "tray": str(row.build.tray) if row.build.tray else "",
+        "tray": str(row.build.tray) if row.build.tray else "–",
     }
 
 
@@ -78,8 +78,7 @@ def _count_words(flags: Sequence[dict[str, Any]]) -> str:
     return ngettext("%d to leave", "%d to leave", len(flags)) % len(flags)
 
 
-def leaves_on(row: Row, following: date) -> date | None:
+def leaves_on(row: Row, following: date | None) -> date | None:
     """The day a build is packed for, else due; what is late is for the following dispatch day."""
-    if row.parcel:
-        return max(row.parcel.day, following)
-    return max(row.due.day, following) if row.due else None
+    day = row.parcel.day if row.parcel else row.due.day if row.due else None
+    return max(day, following) if day and following else day

@@ -38,23 +38,23 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
     here = [row for row in found if row.build.state == State.DISPATCH and not row.parcel]
     posted = [row for row in here if row.build.leaves_by == Leaves.POST]
     ready = [row for row in posted if [lack.code for lack in row.missing] == ["parcel"]]
-    nearly = [row for row in posted if row not in ready] + [
-        row for row in found if row.build.state == State.TEST and _is_for(row, day)
-    ]
-    danger = [
-        row for row in found
-        if _is_for(row, day) and row.build.state not in {State.TEST, State.DISPATCH}
-    ]  # fmt: skip
+    promised = [row for row in found if _is_for(row, day) and row.build.state != State.DISPATCH]
+    unready = [row for row in posted if row not in ready] + promised
     return DispatchDay(
         day=day,
         packed=list(to_leave(day)),
         left=list(left_on(day)),
         ready=[(row, uuid4()) for row in ready],
         collected=[row for row in here if row.build.leaves_by == Leaves.COLLECTION],
-        nearly=nearly,
-        danger=danger,
+        nearly=[row for row in unready if _is_nearly_ready(row)],
+        danger=[row for row in unready if not _is_nearly_ready(row)],
         later=_days_to_choose(calendar, now),
     )
+
+
+def _is_nearly_ready(row: Row) -> bool:
+    near = row.build.state in {State.TEST, State.DISPATCH}
+    return near and not row.is_held and row.tone != "stop"
 
 
 def _is_for(row: Row, day: date) -> bool:

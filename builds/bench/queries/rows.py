@@ -173,6 +173,8 @@ def _words(stands: _Stands) -> tuple[str, str, str]:
     if stands.hold:
         return _words_of_hold(stands.hold)
     missing = stands.missing
+    if [lack.code for lack in missing] == ["parcel"]:
+        return _("Ready to pack"), "", "met"
     if missing:
         met = len(stands.leaving) - len([one for one in stands.leaving if not one.is_open])
         others = _("%(met)d of %(all)d met") % {"met": met, "all": len(stands.leaving)}
@@ -220,8 +222,8 @@ def _button(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
 
 def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
     build, first = stands.build, stands.missing[0]
-    if first.code == "parcel":
-        day = calendar.next_dispatch_day(now)
+    day = calendar.next_dispatch_day(now) if first.code == "parcel" else None
+    if day:
         return Button(
             _("Pack for %s") % date_format(day, "l"),
             deed=reverse("bench_pack", args=[build.number]),

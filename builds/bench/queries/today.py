@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import Exists, Max, OuterRef
+from django.db.models import Max, Q
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.text import Truncator
@@ -19,6 +19,7 @@ from shop.diary.queries import Calendar
 from shop.people.models import Customer
 from shop.post.models import Message
 from shop.post.models import State as Post
+from shop.post.queries import TOLD, open_questions
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
 QUESTIONS_OF = timedelta(days=60)  # an older question was answered some other way
@@ -49,8 +50,12 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_not_heard(found, now),
         *(_to_ask(row) for row in found if row.asks_again),
         *(_collect(row) for row in found if row.is_for_collection and not row.missing),
-        *(_ready(row) for row in found if row.button.is_go and row.button.deed),
     ]
+
+
+def ready(found: Sequence[Row]) -> list[Row]:
+    """Builds that one tap takes further."""
+    return [row for row in found if row.button.is_go and row.button.deed]
 
 
 def _parcels_without_a_build() -> list[Want]:
@@ -87,20 +92,13 @@ def _failed() -> list[Want]:
 
 def _questions(now: datetime) -> list[Want]:
     """What customers wrote on their page and nobody has answered since."""
-    since = now - QUESTIONS_OF
-    received = Message.objects.filter(state=Post.RECEIVED, made_at__gte=since)
-    answers = Message.objects.filter(
-        customer=OuterRef("customer"),
-        made_at__gt=OuterRef("made_at"),
-        state__in=[Post.SENT, Post.QUEUED, Post.LOGGED],
-    )
-    unanswered = received.filter(~Exists(answers)).select_related("customer").order_by("made_at")
+    unanswered = open_questions().filter(made_at__gte=now - QUESTIONS_OF)
     return [
         Want(
             _("%s asks") % message.customer.called if message.customer else _("A question"),
             Truncator(message.body).chars(90),
-            reverse("desk_messages") + "?show=received",
-            _("Read it"),
+            reverse("desk_answer", args=[message.pk]),
+            _("Answer"),
         )
         for message in unanswered[:20]
     ]
@@ -150,7 +148,10 @@ def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
     waiting: dict[int, Row] = {}
     for row in found:
         waiting.setdefault(row.build.item.order.customer_id, row)
-    told = Customer.objects.filter(pk__in=waiting).annotate(heard=Max("messages__done_at"))
+    reached = Q(messages__state__in=TOLD)  # not what failed, nor what they wrote themselves
+    told = Customer.objects.filter(pk__in=waiting).annotate(
+        heard=Max("messages__done_at", filter=reached)
+    )
     silent = []
     for customer in told:
         row = waiting[customer.pk]
@@ -165,14 +166,10 @@ def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
     return silent
 
 
-def _ready(row: Row) -> Want:
-    return _of(row, row.headline, row.button.label, "", "met")
-
-
 def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dict[str, object]:
     """The next dispatch day, how many builds are for it, and how many of those are ready."""
     day = calendar.next_dispatch_day(now)
-    its_rows = [row for row in found if leaves_on(row, day) == day]
+    its_rows = [row for row in found if day and leaves_on(row, day) == day]
     return {
         "day": day,
         "count": len(its_rows),

@@ -28,7 +28,8 @@ def day(request: HttpRequest) -> HttpResponse:
     moment = now()
     diary = calendar(request.house)  # type: ignore[attr-defined]
     asked = DayForm(request.GET)
-    chosen = asked.cleaned_data["day"] if asked.is_valid() else diary.next_dispatch_day(moment)
+    chosen = asked.cleaned_data["day"] if asked.is_valid() else None
+    chosen = chosen or diary.next_dispatch_day(moment) or diary.today(moment)
     context = {
         "room": "dispatch",
         "sheet": dispatch_day(chosen, diary, moment),

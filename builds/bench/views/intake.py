@@ -13,7 +13,7 @@ from builds.bench.forms import intake as forms
 from builds.bench.forms.sheet import CellForm, UploadForm
 from builds.bench.queries.intake import arrival_of, overview
 from builds.intake import actions as intake
-from builds.intake.models import Arrival
+from builds.intake.models import Arrival, Belonging
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.models import Build
 from shop.clock import now
@@ -21,7 +21,9 @@ from shop.diary.queries import calendar
 from shop.web.access import staff
 from shop.web.partials import done, page, refused
 
-PARTS = {name: f"bench/intake/_{name}.html" for name in ("match", "photos", "belongings", "cell")}
+LONGEST = 20  # signs of a build's number that are looked at
+PART_NAMES = ("lead", "match", "photos", "belongings", "cell")
+PARTS = {name: f"bench/intake/_{name}.html" for name in PART_NAMES}
 
 
 @require_safe
@@ -46,8 +48,8 @@ def new(request: HttpRequest) -> HttpResponse:
             )
             return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
         return page(request, "bench/arrival_new.html", {"room": "intake", "form": form}, status=422)
-    wanted = request.GET.get("build", "")
-    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdigit() else None
+    wanted = request.GET.get("build", "")[:LONGEST]
+    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdecimal() else None
     form = forms.ArrivalForm(initial={"token": uuid4(), "build": build, "box": "sound"})
     return page(request, "bench/arrival_new.html", {"room": "intake", "form": form})
 
@@ -55,8 +57,13 @@ def new(request: HttpRequest) -> HttpResponse:
 @require_safe
 def arrival(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """One parcel: whose it is, its photos, what was in it, the cell."""
-    found = get_object_or_404(Arrival.objects.select_related("received_by"), pk=arrival_id)
+    found = parcel_of(arrival_id)
     return _show(request, found)
+
+
+def parcel_of(arrival_id: int) -> Arrival:
+    """The parcel, or 404."""
+    return get_object_or_404(Arrival.objects.select_related("received_by"), pk=arrival_id)
 
 
 def _show(
@@ -67,7 +74,7 @@ def _show(
     context = {
         "room": "intake",
         **arrival_of(found, diary, now()),
-        "match_choices": [(each.pk, label) for each, label in fresh.choices()],
+        "match_choices": fresh.choices(),
         "forms": {
             "match": fresh,
             "upload": UploadForm(),
@@ -77,13 +84,13 @@ def _show(
         },
         "usual": forms.USUAL,
     }
-    return page(request, "bench/arrival.html", context, PARTS, status=status)
+    return page(request, "bench/arrival.html", context, PARTS, status, {"lead": PARTS["lead"]})
 
 
 @require_POST
 def match(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Say whose hilt was in the parcel, or correct it."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     form = forms.MatchForm(request.POST)
     if not form.is_valid():
         return _show(request, found, {"match": form}, 422)
@@ -102,7 +109,7 @@ def match(request: HttpRequest, arrival_id: int) -> HttpResponse:
 @require_POST
 def unmatch(request: HttpRequest, arrival_id: int, number: int) -> HttpResponse:
     """Say that the parcel did not hold this build's hilt after all."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     build = get_object_or_404(Build, number=number)
     back = reverse("bench_arrival", args=[arrival_id])
     try:
@@ -115,10 +122,13 @@ def unmatch(request: HttpRequest, arrival_id: int, number: int) -> HttpResponse:
 @require_POST
 def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Write down something else that was in the box, or that there was nothing."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
     if "nothing" in request.POST:
-        intake.nothing_else(found, staff(request), now())
+        try:
+            intake.nothing_else(found, staff(request), now())
+        except intake.Refused as error:
+            return refused(request, back, str(error))
         return done(request, back)
     form = forms.BelongingForm(request.POST)
     if not form.is_valid():
@@ -129,19 +139,38 @@ def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
 
 
 @require_POST
+def claim(request: HttpRequest, arrival_id: int, belonging_id: int) -> HttpResponse:
+    """Say whose a belonging is, where several hilts came in one box."""
+    thing = get_object_or_404(Belonging, pk=belonging_id, arrival=arrival_id)
+    back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
+    form = forms.ClaimForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("That page was out of date. Here is how things stand."))
+    try:
+        intake.claim_belonging(thing, form.cleaned_data["build"], staff(request), now())
+    except intake.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back)
+
+
+@require_POST
 def cell(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Write down a look at the cell of a parcel that nobody has placed yet."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     form = CellForm(request.POST)
     if not form.is_valid():
         return _show(request, found, {"cell": form}, 422)
-    intake.check_cell(
-        build=None,
-        arrival=found,
-        result=form.cleaned_data["result"],
-        millivolts=form.millivolts,
-        note=form.cleaned_data["note"],
-        by=staff(request),
-        now=now(),
-    )
+    try:
+        intake.check_cell(
+            build=None,
+            arrival=found,
+            result=form.cleaned_data["result"],
+            millivolts=form.millivolts,
+            note=form.cleaned_data["note"],
+            by=staff(request),
+            now=now(),
+        )
+    except intake.Refused as error:
+        form.add_error(None, str(error))
+        return _show(request, found, {"cell": form}, 422)
     return done(request, reverse("bench_arrival", args=[arrival_id]) + "#cell")

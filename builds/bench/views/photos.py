@@ -1,5 +1,7 @@
 """Adding and describing photos, of a build or of a parcel."""
 
+from collections.abc import Callable
+
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404
@@ -9,10 +11,11 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from builds.bench.forms.sheet import PhotoForm, UploadForm
+from builds.bench.queries.intake import held_in
+from builds.bench.queries.pictures import Pictures, pictures_of, pictures_of_parcel
 from builds.bench.views.sheet import build_of
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, Photo, View
-from builds.intake.queries import next_view
 from builds.progress.models import Build
 from shop.clock import now
 from shop.files import actions as files
@@ -25,7 +28,7 @@ def add_to_build(request: HttpRequest, number: int) -> HttpResponse:
     """Add photos to a build."""
     build = build_of(number)
     back = next_url(request, reverse("bench_sheet", args=[number]) + "#photos")
-    return _add(request, back, build=build)
+    return _add(request, back, lambda: pictures_of(build), build=build)
 
 
 @require_POST
@@ -33,20 +36,33 @@ def add_to_arrival(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Add photos to a parcel, and so to the builds that it held."""
     arrival = get_object_or_404(Arrival, pk=arrival_id)
     back = next_url(request, reverse("bench_arrival", args=[arrival_id]) + "#photos")
-    return _add(request, back, arrival=arrival)
+
+    def pictures() -> Pictures:
+        return pictures_of_parcel(arrival, list(held_in(arrival)))
+
+    return _add(request, back, pictures, arrival=arrival)
 
 
 def _add(
-    request: HttpRequest, back: str, *, build: Build | None = None, arrival: Arrival | None = None
+    request: HttpRequest,
+    back: str,
+    pictures: Callable[[], Pictures],
+    *,
+    build: Build | None = None,
+    arrival: Arrival | None = None,
 ) -> HttpResponse:
-    """Keep each photo by itself: one that is refused does not cost the others."""
+    """Keep each photo by itself: one that is refused does not cost the others.
+
+    :param pictures: what the page shows just then; the views are taken in its turn.
+    """
     form = UploadForm(request.POST)
     chosen = form.cleaned_data["view"] if form.is_valid() else None
     uploads = request.FILES.getlist("photos")
     why = [] if uploads else [_("Choose at least one photo.")]
     for upload in uploads:
         try:
-            _keep(upload, chosen, build, arrival, request)
+            view = chosen or pictures().next_view
+            _keep(upload, view, build, arrival, request)
         except files.Refused as error:
             why.append(f"{upload.name}: {error}")
     kept = len(uploads) - len(why) if uploads else 0
@@ -60,14 +76,13 @@ def _add(
 
 def _keep(
     upload: UploadedFile,
-    chosen: View | None,
+    view: View | None,
     build: Build | None,
     arrival: Arrival | None,
     request: HttpRequest,
 ) -> None:
     moment = now()
     blob = files.keep(upload, moment)
-    view = chosen or next_view(build=build, arrival=arrival)
     intake.add_photo(blob, arrival=arrival, build=build, view=view, by=staff(request), now=moment)
 
 

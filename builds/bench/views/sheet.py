@@ -77,15 +77,20 @@ def save(
     said: str = "",
 ) -> HttpResponse:
     """Do a deed with a form's values; what is refused comes back beside the field."""
+    back = next_url(request, reverse("bench_sheet", args=[build.number]) + f"#{part}")
     if form.is_valid():
         try:
             deed(form.cleaned_data)
         except REFUSALS as error:
             form.add_error(None, str(error))
         else:
-            back = reverse("bench_sheet", args=[build.number]) + f"#{part}"
-            return done(request, next_url(request, back), said)
-    return show(request, build_of(build.number), {name: form}, status=422)
+            return done(request, back, said)
+    found = build_of(build.number)
+    if not found.is_open:  # it ended meanwhile, and its forms are off the page
+        return refused(
+            request, back, " ".join(map(str, form.non_field_errors())) or _("It has ended.")
+        )
+    return show(request, found, {name: form}, status=422)
 
 
 @require_safe
@@ -206,15 +211,19 @@ def promise(request: HttpRequest, number: int) -> HttpResponse:
 def account(request: HttpRequest, number: int, belonging_id: int) -> HttpResponse:
     """Tick a belonging back into the box, or say why it stays."""
     thing = get_object_or_404(Belonging, pk=belonging_id, build__number=number)
-    form = forms.AccountForm(request.POST)
-    because = form.cleaned_data["kept_because"] if form.is_valid() else ""
+    because = ""
+    if "kept_because" in request.POST:
+        form = forms.KeptForm(request.POST, thing=thing.pk)
+        if not form.is_valid():
+            return show(request, build_of(number), {"kept": form}, 422)
+        because = form.cleaned_data["kept_because"]
     intake.account_for(thing, kept_because=because, by=_by(request), now=now())
     back = reverse("bench_sheet", args=[number]) + "#belongings"
     return done(request, next_url(request, back))
 
 
-@require_POST
 @owner_only
+@require_POST
 def let_by(request: HttpRequest, number: int) -> HttpResponse:
     """The owner passes one condition, with a reason."""
     build = build_of(number)

@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
 from builds.bench.queries.board import open_rows
-from builds.bench.queries.today import leaving_next, wants
+from builds.bench.queries.today import leaving_next, ready, wants
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.partials import page
@@ -19,6 +19,7 @@ def today(request: HttpRequest) -> HttpResponse:
     context = {
         "room": "today",
         "wants": wants(found, diary, moment),
+        "ready": ready(found),
         "leaving": leaving_next(found, diary, moment),
         "open_count": len(found),
         "moment": moment,

@@ -1,0 +1,16 @@
+"""Makes the choices of a form ready, so that no template reads the database."""
+
+from django.forms import BaseForm
+
+
+def read_choices(form: BaseForm, *names: str) -> None:
+    """Read the choices of fields that choose a row; what is chosen is still looked up anew."""
+    for name in names:
+        field = form.fields[name]
+        field.choices = list(field.choices)  # type: ignore[attr-defined]
+
+
+def drop_blank(form: BaseForm, name: str) -> None:
+    """Take the line of dashes out: of radio buttons, one is tapped or none."""
+    field = form.fields[name]
+    field.choices = [choice for choice in field.choices if choice[0]]  # type: ignore[attr-defined]
