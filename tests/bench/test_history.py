@@ -14,7 +14,8 @@ def test_whole_life_of_a_build_stands_on_its_sheet(
 ) -> None:
     build = make_build(owner, now)
     for minute in range(120):
-        record("photo_added", build.about, owner, now + timedelta(minutes=minute), photo=minute)
+        at = now + timedelta(minutes=minute)
+        record("put", build.about, owner, at, tray=str(minute), place=0)
     page = bench_client.get(f"/build/{build.number}/").content.decode()
     assert "91 older entries" in page
     assert "Booked: full install" in page
