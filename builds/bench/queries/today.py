@@ -15,6 +15,7 @@ from builds.bench.queries.board import leaves_on
 from builds.bench.queries.rows import Row, sheet
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
+from builds.progress.states import State
 from shop.diary.queries import Calendar
 from shop.people.models import Customer
 from shop.post.models import Message
@@ -44,6 +45,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_parcels_without_a_build(),
         *_failed(),
         *_questions(now),
+        *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late),
         *_chases(found, calendar, now),
         *(_near(row) for row in found if row.is_in_danger and not row.is_late),
@@ -107,6 +109,12 @@ def _questions(now: datetime) -> list[Want]:
 def _to_ask(row: Row) -> Want:
     who = row.build.item.order.customer.called
     return _of(row, _("ask %s again before work starts") % who, _("Record the answer"), "#answers")
+
+
+def _not_agreed(row: Row) -> Want:
+    who = row.build.item.order.customer.called
+    why = _("it is here, but %s has not agreed yet") % who
+    return _of(row, why, _("Record the answer"), "#answers")
 
 
 def _collect(row: Row) -> Want:
