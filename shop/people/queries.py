@@ -20,6 +20,12 @@ def find_staff(email: str) -> User | None:
     return User.objects.filter(email=User.objects.normalise(email), is_active=True).first()
 
 
+def may_take_over(present: User) -> list[User]:
+    """The others who may take over a tablet by their PIN, by name."""
+    others = User.objects.filter(is_active=True).exclude(pin="").exclude(pk=present.pk)
+    return list(others.order_by("name", "pk"))
+
+
 def is_last_owner(user: User) -> bool:
     """Whether the shop would be left without an owner who may sign in."""
     others = User.objects.filter(role=Role.OWNER, is_active=True).exclude(pk=user.pk)
