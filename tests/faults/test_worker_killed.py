@@ -106,8 +106,8 @@ def wait_until_all_rendered(shop: Shop, how_many: int, within_s: float) -> float
 
 @pytest.mark.fault
 def test_every_photo_is_rendered_though_the_worker_is_killed_twenty_times(shop: Shop) -> None:
-    shop.run_without_broker("tests.faults.photos", "40", "4000")
-    kill_at_random(shop, 20, within_s=0.8)
+    shop.run_without_broker("tests.faults.photos", "40", "6000")
+    kill_at_random(shop, 20, within_s=0.4)
     left = shop.rendered().get(False, 0)
     shop.start_worker()
     took = wait_until_all_rendered(shop, 40, within_s=120)
