@@ -79,6 +79,8 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         "name": customer_of(build).called,
         "hilt": build.hilt.name if build.hilt else _("your blade"),
         "number": str(build),
+        "order": str(order_of(build).number),
+        "address": f"{shop.name}\n{shop.address}" if shop.address else "",
         "stage": build.get_state_display(),
         "day": date_format(day, "l j F") if day else "",
         "shop": shop.name,

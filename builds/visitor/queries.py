@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import TypeVar
 
 from django.db.models import QuerySet
@@ -18,11 +18,10 @@ from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
-from shop.diary.queries import calendar
+from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
 from shop.orders.models import Item, ItemKind, Order
 
-CLOSED_AHEAD = timedelta(days=60)
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
 _NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
 
@@ -155,25 +154,6 @@ def _work(build: Build, known: _Known) -> Work:
         photos=known.photos.get(build.pk, []),
         notes=[] if build.state in _NOT_LOOKED_AT else known.notes.get(build.pk, []),
     )
-
-
-def closed_days(diary: Calendar, today: date) -> list[Closed]:
-    """Closures and holidays of the coming weeks, days in a row for one reason put together.
-
-    A day that is off every week is named only inside a row of closed days. Why the shop is closed
-    is written down for the shop itself: only a holiday is told by its name.
-    """
-    spans: list[Closed] = []
-    for ahead in range(CLOSED_AHEAD.days):
-        day = today + timedelta(days=ahead)
-        why = diary.why_closed(day)
-        told = why if why == diary.holiday(day) else ""
-        last = spans[-1] if spans else None
-        if why and last and last.reason == told and last.last == day - timedelta(days=1):
-            spans[-1] = Closed(last.first, day, told)
-        elif why and day.weekday() in diary.hours:
-            spans.append(Closed(day, day, told))
-    return spans
 
 
 def photo_of(order: Order, photo_id: int) -> Photo | None:

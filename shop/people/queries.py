@@ -7,7 +7,7 @@ from django.utils.encoding import force_str
 from django.utils.http import urlsafe_base64_decode, urlsafe_base64_encode
 
 from shop.house.queries import house
-from shop.people.models import Role, User
+from shop.people.models import User
 
 
 def staff() -> QuerySet[User]:
@@ -24,12 +24,6 @@ def may_take_over(present: User) -> list[User]:
     """The others who may take over a tablet by their PIN, by name."""
     others = User.objects.filter(is_active=True).exclude(pin="").exclude(pk=present.pk)
     return list(others.order_by("name", "pk"))
-
-
-def is_last_owner(user: User) -> bool:
-    """Whether the shop would be left without an owner who may sign in."""
-    others = User.objects.filter(role=Role.OWNER, is_active=True).exclude(pk=user.pk)
-    return user.is_owner and user.is_active and not others.exists()
 
 
 def reset_path(user: User) -> str:

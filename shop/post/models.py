@@ -12,6 +12,7 @@ from shop.people.models import Customer
 class Occasion(models.TextChoices):
     """Why a message is written."""
 
+    POSTING = "posting", _("post it to us")
     ARRIVED = "arrived", _("it arrived safely")
     STAGE = "stage", _("a stage was reached")
     HOLD = "hold", _("on hold, your answer")

@@ -1,46 +1,58 @@
 """What the build sheet shows, part by part."""
 
+from collections.abc import Iterable
 from datetime import datetime
+from itertools import groupby
 from typing import Any
 from uuid import uuid4
 
+from builds.bench.queries.condition import condition_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
-from builds.intake.queries import standing_notes
 from builds.progress.models import Build
 from builds.progress.queries import undoable
 from builds.queue.models import Promise
 from shop.diary.queries import Calendar
-from shop.history.queries import entries_about
+from shop.history.queries import Line, entries_about
 from shop.orders.models import Answer
 from shop.post.models import Message
+
+A_WHOLE_LIFE = 1000  # entries: several times what a build with many photos comes to
 
 
 def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
     """Everything on the sheet, as finished data."""
     row: Row = rows([build], calendar, now)[0]
+    shown = pictures_of(build)
     return {
         "build": build,
         "row": row,
         "met": [found for found in row.conditions if found.state == MET],
         "passed": [found for found in row.conditions if found.state == PASSED],
-        "pictures": pictures_of(build),
+        "pictures": shown,
         "matches": list(_matches(build)),
         "belongings": list(build.belongings.all()),
         "unclaimed": list(_unclaimed(build)),
         "cells": list(build.cell_checks.select_related("by")),
-        "notes": list(standing_notes([build.pk]).select_related("by")),
+        "condition": condition_of(build, shown.photos),
         "answers": list(_answers(build)),
         "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
-        "history": entries_about(build.about),
+        "history": _gathered(entries_about(build.about, limit=A_WHOLE_LIFE)),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
     }
+
+
+def _gathered(lines: Iterable[Line]) -> list[tuple[Line, int]]:
+    """Lines with how often each was done in a row, as of photos sent one after the other."""
+    alike = groupby(lines, lambda line: (line.text, line.who, line.at.date()))
+    runs = (list(run) for _same, run in alike)
+    return [(run[0], len(run)) for run in runs]
 
 
 def _matches(build: Build) -> Any:

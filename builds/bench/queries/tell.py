@@ -22,10 +22,17 @@ from shop.post.models import State as Post
 from shop.post.queries import mail_goes_nowhere
 
 
+def is_expected(stand: Stand) -> bool:
+    """Whether the hilt is still to be posted to the shop."""
+    build = stand.build
+    return build.state == State.BOOKED and build.hilt is not None and not stand.has_arrived
+
+
 def possible(stand: Stand) -> list[Occasion]:
     """The occasions that the facts of a build bear, in the order of its way through the shop."""
     is_open = stand.build.is_open
     fits = {
+        Occasion.POSTING: is_expected(stand),
         Occasion.ARRIVED: stand.has_arrived,
         Occasion.STAGE: is_open and stand.build.state != State.BOOKED,
         Occasion.HOLD: is_open and stand.hold is not None,
@@ -46,6 +53,7 @@ def fitting(stand: Stand) -> Occasion:
         (Occasion.HOLD, True),
         (Occasion.SHIPS_ON, True),
         (Occasion.LATE, stand.is_late),
+        (Occasion.POSTING, is_expected(stand)),
         (Occasion.ARRIVED, early and Occasion.ARRIVED not in stand.told),
         (Occasion.STAGE, True),
     )

@@ -80,6 +80,7 @@ def _show(
             "upload": UploadForm(),
             "belonging": forms.BelongingForm(),
             "cell": CellForm(),
+            "box": forms.BoxForm(initial={"place": found.place_id}),
             **(bound or {}),
         },
         "usual": forms.USUAL,
@@ -174,3 +175,18 @@ def cell(request: HttpRequest, arrival_id: int) -> HttpResponse:
         form.add_error(None, str(error))
         return _show(request, found, {"cell": form}, 422)
     return done(request, reverse("bench_arrival", args=[arrival_id]) + "#cell")
+
+
+@require_POST
+def box(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Say where a box stands that nobody has matched."""
+    found = get_object_or_404(Arrival, pk=arrival_id)
+    form = forms.BoxForm(request.POST)
+    if form.is_valid():
+        try:
+            intake.put_box(found, form.cleaned_data["place"], staff(request), now())
+        except intake.Refused as error:
+            return refused(request, reverse("bench_arrival", args=[arrival_id]), str(error))
+        back = reverse("bench_arrival", args=[arrival_id]) + "#where"
+        return done(request, back, _("Its place is kept."))
+    return _show(request, found, {"box": form}, 422)

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from builds.bench.forms import sheet as forms
+from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
 from builds.bench.queries.sheet import sheet_of
 from builds.gates import actions as gates
@@ -49,7 +50,7 @@ def show(
     fresh = {
         "stand": forms.StandForm(build=build),
         "cell": forms.CellForm(),
-        "condition": forms.ConditionForm(),
+        "condition": ConditionForm(),
         "answer": forms.AnswerForm(),
         "hold": forms.HoldForm(initial={"chase_on": progress.next_asking(0, moment)}),
         "promise": forms.PromiseForm(),
@@ -131,18 +132,6 @@ def cell(request: HttpRequest, number: int) -> HttpResponse:
         )
 
     return save(request, build, "cell", form, deed, "cell", _("The cell check is kept."))
-
-
-@require_POST
-def condition(request: HttpRequest, number: int) -> HttpResponse:
-    """Write down how a section looks."""
-    build = build_of(number)
-
-    def deed(values: dict[str, Any]) -> None:
-        intake.note_condition(build, **values, by=_by(request), now=now())
-
-    form = forms.ConditionForm(request.POST)
-    return save(request, build, "condition", form, deed, "condition", _("The note is kept."))
 
 
 @require_POST

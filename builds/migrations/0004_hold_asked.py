@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0002_append_only'),
+        ('builds', '0003_marks'),
     ]
 
     operations = [
