@@ -183,6 +183,7 @@ WAYS: dict[str, Words] = {
     "person": _("in person"),
 }
 OCCASIONS: dict[str, Words] = {
+    "posting": _("post it to us"),
     "arrived": _("it arrived safely"),
     "stage": _("a stage was reached"),
     "hold": _("on hold, your answer"),
