@@ -2,9 +2,8 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import TypeVar
-from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
@@ -14,7 +13,7 @@ from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import shared_photos, standing_notes
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import STAGES, State, Turn
+from builds.progress.states import State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
@@ -23,7 +22,6 @@ from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
 from shop.orders.models import Item, ItemKind, Order
 
-STAYS_OPEN = timedelta(days=365)
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
 _NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
 
@@ -90,15 +88,6 @@ def order_of(about: str) -> Order | None:
     if kind != "order" or not key.isdecimal():
         return None
     return Order.objects.select_related("customer").filter(pk=int(key)).first()
-
-
-def is_over(order: Order, zone: ZoneInfo, now: datetime) -> bool:
-    """Whether the page of an order has closed: a year after the last of its builds ended."""
-    works = Build.objects.filter(item__order=order)
-    newest = works.order_by("-state_since").first()
-    if newest is None or works.filter(state__in=STAGES).exists():
-        return False
-    return day_in(zone, newest.state_since) + STAYS_OPEN < day_in(zone, now)
 
 
 def order_page(order: Order, shop: House, now: datetime) -> OrderPage:

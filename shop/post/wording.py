@@ -155,6 +155,17 @@ _DEFAULTS = {
         _("Build $number ($hilt) for $name is to ship by $day. It stands at: $stage."),
         "$words",
     ),
+    Occasion.CHASE: (
+        _("Ask again: build $number, $hilt"),
+        _("Build $number ($hilt) of $name is on hold. The day to ask again has come: $day."),
+        "$words",
+        _("When you have asked, tap “Asked again” on its sheet: that sets the next day."),
+    ),
+    Occasion.DIGEST: (
+        _("What wants you on $day"),
+        _("What wants you at $shop this morning:"),
+        "$words",
+    ),
     Occasion.TEST: (
         _("Test mail from $shop"),
         _("This is the test mail you asked for. Mail from $shop leaves as it should."),

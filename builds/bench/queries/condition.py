@@ -45,7 +45,7 @@ class Condition:
 
 def condition_of(build: Build, photos: Sequence[Photo]) -> Condition:
     """How a build's hilt looked, beside its photos."""
-    notes = standing_notes([build.pk]).select_related("by", "photo").order_by("at", "pk")
+    notes = standing_notes([build.pk]).select_related("by", "photo")
     blobs = {photo.blob_id for photo in photos}
     noted = [Noted(number, note, _is_on(note, blobs)) for number, note in enumerate(notes, start=1)]
     marked = [Marked(photo, marks) for photo in photos if (marks := marks_on(photo, noted))]
