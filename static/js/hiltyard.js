@@ -74,7 +74,7 @@
     const row = part("li");
     const image = part("img");
     image.alt = "";
-    image.onerror = () => image.removeAttribute("src"); // a file that no browser can show
+    image.onerror = () => image.classList.add("blank"); // a kind that this browser cannot show
     image.onload = () => URL.revokeObjectURL(image.src);
     image.src = URL.createObjectURL(file);
     const bar = part("progress");

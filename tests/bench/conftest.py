@@ -12,7 +12,7 @@ from builds.progress.states import State
 from shop.models import User
 from tests.visitor import making
 
-PAGES = ("board", "dispatch", "intake", "photos", "sheet", "tell", "today")
+PAGES = ("board", "condition", "dispatch", "intake", "photos", "sheet", "tell", "today")
 
 
 @dataclass
