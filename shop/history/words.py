@@ -103,7 +103,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
-    "cell_checked": {"millivolts": _("%(millivolts)s mV")},
+    "cell_checked": {"millivolts": "%(millivolts)s"},
 }
 
 STATES: dict[str, Words] = {
@@ -258,5 +258,7 @@ def _value(verb: str, name: str, value: Any) -> str:
         return ""
     if (verb, name) in DAYS:
         return date_format(date.fromisoformat(value), "D j M Y")
+    if name == "millivolts":
+        return f"{int(value) / 1000:.2f}\u202fV"  # as the cell panel of a sheet shows it
     codes = CODES.get((verb, name)) or CODES.get(("", name), {})
     return str(codes.get(str(value), value))
