@@ -115,7 +115,7 @@ def _said(builds: list[Build], now: datetime) -> None:
     _kept(
         Message(
             key=f"crowd:{uuid4()}",
-            about=build.about if i % 3 else f"order:{build.item.order_id}",
+            about=about,
             occasion="free",
             customer=build.item.order.customer,
             to="wren@example.com",
@@ -128,6 +128,7 @@ def _said(builds: list[Build], now: datetime) -> None:
             done_at=now,
         )
         for i, build in enumerate(builds)
+        for about in (build.about, f"order:{build.item.order_id}")
     )
 
 

@@ -168,7 +168,7 @@ def test_no_page_reads_the_database_while_it_is_drawn(
     owner_client: Client, full_shop: Shop
 ) -> None:
     full_shop.grow(10, 30)
-    assert {name: why for name, why in readings(owner_client, full_shop)} == {}
+    assert dict(readings(owner_client, full_shop)) == {}
 
 
 @pytest.mark.usefixtures("database_shut_while_drawing")
