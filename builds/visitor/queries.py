@@ -9,11 +9,13 @@ from django.db.models import QuerySet
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
+from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import shared_photos, standing_notes
+from builds.progress.linking import is_over
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import State, Turn
+from builds.progress.states import FINISHED, State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
@@ -21,8 +23,12 @@ from shop.diary.calendar import Calendar, Closed
 from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
 from shop.orders.models import Item, ItemKind, Order
+from shop.post.models import PrivateLink, Scope
+from shop.post.queries import open_link
 
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
+# What a hilt's page shows pictures of: how it was built, not how it came.
+_BUILT_IN = (State.INSTALL, State.TEST, State.DISPATCH)
 _NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
 
 
@@ -82,12 +88,53 @@ class _Known:
     by_name: bool
 
 
-def order_of(about: str) -> Order | None:
-    """The order that a link opens."""
-    kind, _, key = about.partition(":")
-    if kind != "order" or not key.isdecimal():
-        return None
-    return Order.objects.select_related("customer").filter(pk=int(key)).first()
+@dataclass(frozen=True)
+class HiltPage:
+    """A hilt as its owner sees it, long after its orders: what was done, and when."""
+
+    hilt: Hilt
+    done: list[tuple[str, str]]
+    photos: list[Photo]
+
+
+def order_by_link(token: str, today: date) -> Order | None:
+    """The order whose page a link opens; None for whatever opens nothing."""
+    link = open_link(Scope.ORDER, token, today)
+    key = _key(link, "order")
+    found = Order.objects.select_related("customer").filter(pk=key).first()
+    return None if found is None or link is None or is_over(found, link, today) else found
+
+
+def hilt_by_link(token: str, today: date) -> Hilt | None:
+    """The hilt whose page a link opens; None for whatever opens nothing."""
+    key = _key(open_link(Scope.HILT, token, today), "hilt")
+    return Hilt.objects.select_related("customer").filter(pk=key).first()
+
+
+def _key(link: PrivateLink | None, of: str) -> int | None:
+    kind, _, key = link.about.partition(":") if link else ("", "", "")
+    return int(key) if kind == of and key.isdecimal() else None
+
+
+def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
+    """All that a hilt's page shows."""
+    finished = list(_finished(hilt).order_by("-state_since", "-pk"))
+    photos = seen_photos([build.pk for build in finished]).filter(stage__in=_BUILT_IN)
+    done = [
+        (words.done(build), words.went_on(build, day_in(shop.zone, build.state_since)))
+        for build in finished
+    ]
+    return HiltPage(hilt, done, list(photos))
+
+
+def _finished(hilt: Hilt) -> QuerySet[Build]:
+    return Build.objects.filter(hilt=hilt, state__in=FINISHED)
+
+
+def photo_of_hilt(hilt: Hilt, photo_id: int) -> Photo | None:
+    """A photo that is shared and shows how the hilt was built, by work that is finished."""
+    found = Photo.objects.filter(pk=photo_id, shared=True, stage__in=_BUILT_IN)
+    return found.filter(build__in=_finished(hilt)).select_related("blob").first()
 
 
 def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
