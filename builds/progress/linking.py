@@ -29,7 +29,7 @@ def order_link(order: Order, now: datetime) -> PrivateLink:
 
 def hilt_link(hilt: Hilt, now: datetime) -> PrivateLink:
     """The link to a hilt's own page, which does not run out: the hilt outlives its orders."""
-    return link_for(Scope.HILT, f"hilt:{hilt.pk}", now)
+    return link_for(Scope.HILT, hilt.about, now)
 
 
 def is_over(order: Order, link: PrivateLink, today: date) -> bool:

@@ -24,7 +24,7 @@ from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
 from shop.orders.models import Item, ItemKind, Order
 from shop.post.models import PrivateLink, Scope
-from shop.post.queries import open_link
+from shop.post.queries import links_to, open_link, url_of
 
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
 # What a hilt's page shows pictures of: how it was built, not how it came.
@@ -49,6 +49,7 @@ class Work:
     waits: list[str]
     photos: list[Photo]
     notes: list[ConditionNote]
+    care_url: str | None = None
 
     @property
     def is_started(self) -> bool:
@@ -86,6 +87,7 @@ class _Known:
     here: frozenset[int]
     today: date
     by_name: bool
+    care: Mapping[int, str | None]
 
 
 @dataclass(frozen=True)
@@ -111,9 +113,10 @@ def hilt_by_link(token: str, today: date) -> Hilt | None:
     return Hilt.objects.select_related("customer").filter(pk=key).first()
 
 
-def _key(link: PrivateLink | None, of: str) -> int | None:
+def _key(link: PrivateLink | None, of: str) -> int:
+    """The key of the row that a link is about; 0, which no row has, where it is about another."""
     kind, _, key = link.about.partition(":") if link else ("", "", "")
-    return int(key) if kind == of and key.isdecimal() else None
+    return int(key) if kind == of and key.isdecimal() else 0
 
 
 def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
@@ -141,7 +144,8 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     """All that a customer's page shows, in a constant number of queries."""
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
-    known = _known([work.pk for work in works], diary, now)
+    care = _care(works, shop)
+    known = _known([work.pk for work in works], diary, now, care)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -151,7 +155,16 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     )
 
 
-def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
+def _care(works: list[Build], shop: House) -> dict[int, str | None]:
+    """Build id → the address of its hilt's own page, where the work is finished."""
+    finished = {w.pk: w.hilt.about for w in works if w.hilt and w.state in FINISHED}
+    links = links_to(finished.values())
+    return {pk: url_of(links.get(about), shop) for pk, about in finished.items()}
+
+
+def _known(
+    ids: list[int], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+) -> _Known:
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     return _Known(
         dues=dues(ids, diary, now),
@@ -162,6 +175,7 @@ def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
         here=frozenset(here),
         today=day_in(diary.zone, now),
         by_name=len(ids) > 1,
+        care=care,
     )
 
 
@@ -200,6 +214,7 @@ def _work(build: Build, known: _Known) -> Work:
         waits=[words.waits(held) for held in holds if held not in asked][:1],
         photos=known.photos.get(build.pk, []),
         notes=[] if build.state in _NOT_LOOKED_AT else known.notes.get(build.pk, []),
+        care_url=known.care.get(build.pk),
     )
 
 
