@@ -11,7 +11,14 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
-from builds.intake.queries import shared_photos, standing_notes
+from builds.intake.queries import (
+    Marked,
+    Noted,
+    marked,
+    numbered,
+    shared_photos,
+    standing_notes,
+)
 from builds.progress.linking import is_over
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
@@ -48,7 +55,8 @@ class Work:
     turns: list[tuple[str, str]]
     waits: list[str]
     photos: list[Photo]
-    notes: list[ConditionNote]
+    marked: list[Marked]
+    notes: list[Noted]
     care_url: str | None = None
 
     @property
@@ -171,7 +179,7 @@ def _known(
         parcels=parcel_of(ids),
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
-        notes=_by_build(standing_notes(ids)),
+        notes=_by_build(standing_notes(ids).select_related("photo")),
         here=frozenset(here),
         today=day_in(diary.zone, now),
         by_name=len(ids) > 1,
@@ -198,6 +206,7 @@ def _work(build: Build, known: _Known) -> Work:
     is_late = bool(due and due.day < known.today and build.is_open and parcel is None)
     holds = known.holds.get(build.pk, []) if build.is_open else []
     asked = [held for held in holds if held.turn == Turn.CUSTOMER]
+    photos, noted, on_photos = _looked_at(build, known)
     return Work(
         build=build,
         headline=words.headline(
@@ -212,10 +221,20 @@ def _work(build: Build, known: _Known) -> Work:
         is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
         turns=[(words.asked(held), held.words) for held in asked],
         waits=[words.waits(held) for held in holds if held not in asked][:1],
-        photos=known.photos.get(build.pk, []),
-        notes=[] if build.state in _NOT_LOOKED_AT else known.notes.get(build.pk, []),
+        photos=[photo for photo in photos if photo.pk not in {one.photo.pk for one in on_photos}],
+        marked=on_photos,
+        notes=noted,
         care_url=known.care.get(build.pk),
     )
+
+
+def _looked_at(build: Build, known: _Known) -> tuple[list[Photo], list[Noted], list[Marked]]:
+    """Photos, notes of how it came, and the photos that those are marked on."""
+    photos = known.photos.get(build.pk, [])
+    if build.state in _NOT_LOOKED_AT:
+        return photos, [], []
+    noted = numbered(known.notes.get(build.pk, []), photos)
+    return photos, noted, marked(photos, noted)
 
 
 def photo_of(order: Order, photo_id: int) -> Photo | None:
