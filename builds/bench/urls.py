@@ -2,7 +2,19 @@
 
 from django.urls import path
 
-from builds.bench.views import board, dispatch, intake, photos, sheet, tag, tell, today
+from builds.bench.views import (
+    board,
+    dispatch,
+    intake,
+    paper,
+    photos,
+    sheet,
+    tag,
+    tell,
+    telling,
+    today,
+    tracking,
+)
 
 urlpatterns = [
     path("", today.today, name="bench_today"),
@@ -41,6 +53,11 @@ urlpatterns = [
     path("photo/<int:photo_id>/describe/", photos.describe, name="bench_photo"),
     path("photo/<int:photo_id>/drop/", photos.drop, name="bench_photo_drop"),
     path("dispatch/", dispatch.day, name="bench_dispatch"),
+    path("dispatch/pack/", dispatch.pack_many, name="bench_pack_many"),
+    path("dispatch/left/", dispatch.left_many, name="bench_left_many"),
+    path("dispatch/tracking/", tracking.paste, name="bench_paste"),
+    path("dispatch/tell/", telling.tell_many, name="bench_tell_many"),
+    path("dispatch/paper/", paper.paper, name="bench_paper"),
     path("parcel/<int:parcel_id>/left/", dispatch.left, name="bench_left"),
     path("parcel/<int:parcel_id>/open/", dispatch.unpack, name="bench_unpack"),
     path("parcel/<int:parcel_id>/tracking/", dispatch.tracking, name="bench_tracking"),

@@ -22,7 +22,9 @@ from builds.progress import actions as progress
 from builds.progress.models import Build, Move, Tray
 from builds.progress.queries import last_move
 from builds.progress.states import ENDINGS, Leaves, State, next_stage
+from shop.diary.queries import calendar
 from shop.history.actions import record
+from shop.house.queries import house
 from shop.people.models import User
 from shop.post.actions import withdraw_by_cause
 
@@ -130,6 +132,8 @@ def start(build_id: int, *, expected: str, by: User, now: datetime) -> Build:
 def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: datetime) -> Parcel:
     """Close a parcel around builds that lack nothing but the parcel.
 
+    What is closed after the cut-off of its day leaves on the next dispatch day.
+
     :raises GateClosed: something else is still missing for one of them.
     """
     builds = [progress.locked(build_id) for build_id in sorted(set(build_ids))]
@@ -137,7 +141,8 @@ def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: dat
         asked = conditions([build.pk for build in builds])
         for build in builds:
             _ask(build, [lack for lack in _closed(asked[build.pk]) if lack.code != "parcel"])
-    return close_parcel(builds, day=day, token=token, by=by, now=now)
+    leaves = calendar(house()).closed_for(day, now)
+    return close_parcel(builds, day=leaves, token=token, by=by, now=now)
 
 
 @transaction.atomic

@@ -8,7 +8,7 @@ from typing import TypeVar
 from django.db.models import QuerySet
 
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries import parcel_of
+from builds.dispatch.queries import day_of, parcel_of
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import shared_photos
 from builds.progress.models import Build, Hold
@@ -39,6 +39,7 @@ class Work:
     moved_from: date | None
     is_late: bool
     parcel: Parcel | None
+    leaves: date | None
     is_expected: bool
     turns: list[tuple[str, str]]
     waits: list[str]
@@ -75,6 +76,7 @@ class OrderPage:
 class _Known:
     dues: Mapping[int, Due]
     parcels: Mapping[int, Parcel]
+    leaving: Mapping[int, date]
     holds: Mapping[int, list[Hold]]
     photos: Mapping[int, list[Photo]]
     notes: Mapping[int, list[ConditionNote]]
@@ -108,9 +110,11 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
 def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
     notes = ConditionNote.objects.filter(build__in=ids).order_by("at", "pk")
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
+    parcels = parcel_of(ids)
     return _Known(
         dues=dues(ids, diary, now),
-        parcels=parcel_of(ids),
+        parcels=parcels,
+        leaving={pk: day_of(parcel, diary, now) for pk, parcel in parcels.items()},
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
         notes=_by_build(notes),
@@ -150,6 +154,7 @@ def _work(build: Build, known: _Known) -> Work:
         moved_from=due.promised if due and due.waited_days else None,
         is_late=is_late,
         parcel=parcel,
+        leaves=known.leaving.get(build.pk),
         is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
         turns=[(words.asked(held), held.words) for held in asked],
         waits=[words.waits(held) for held in holds if held not in asked][:1],

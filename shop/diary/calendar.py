@@ -61,9 +61,24 @@ class Calendar:
             now, self.dispatch_weekdays, self.cut_off, self.zone, self.is_closed
         )
 
+    def closed_for(self, day: date, now: datetime) -> date:
+        """The day on which a parcel leaves that is closed now for a day.
+
+        A day that is past, or whose cut-off is, has gone: the next dispatch day takes its place.
+        """
+        earliest = dispatch.next_day(now, range(7), self.cut_off, self.zone)
+        return day if day >= earliest else self.next_dispatch_day(now)
+
     def on_or_after(self, day: date) -> date:
         """The first dispatch day on or after a day; ValueError when there is none in a year."""
         return dispatch.roll_forward(day, self.dispatch_weekdays, self.is_closed)
+
+    def last_before(self, day: date, since: date) -> date:
+        """The last dispatch day before a day and not before another; that other if none is."""
+        between = dispatch.days_between(
+            since, day - timedelta(days=1), self.dispatch_weekdays, self.is_closed
+        )
+        return between[-1] if between else since
 
     def working_day(self, day: date) -> date:
         """The first working day on or after a day; the day itself for a shop without hours."""

@@ -80,6 +80,6 @@ def _count_words(flags: Sequence[dict[str, Any]]) -> str:
 
 def leaves_on(row: Row, following: date) -> date | None:
     """The day a build is packed for, else due; what is late is for the following dispatch day."""
-    if row.parcel:
-        return max(row.parcel.day, following)
+    if row.leaves:
+        return row.leaves
     return max(row.due.day, following) if row.due else None
