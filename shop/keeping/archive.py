@@ -2,9 +2,9 @@
 
 Members in order: rows, media, keys, env, the manifest (size and SHA-256 of each of them), and last
 the SHA-256 of every byte before it, in a block whose form is known to the bit: no bit of the file
-can turn unnoticed. The tar itself is not compressed, because photos do not shrink; rows are, each
-table by gzip, which Python and every machine have (level 6; xz saved a tenth for eight times the
-time). Knows nothing of databases.
+can turn unnoticed. The tar itself is not compressed, because photos do not shrink. Rows are, each
+table by gzip: to an eighth of their size at 60 MB/s; what xz would save beyond that, at a
+thirtieth of the speed, is nothing beside the photos. Knows nothing of databases.
 """
 
 import hashlib

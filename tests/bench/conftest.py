@@ -1,13 +1,34 @@
-"""A build of Ines's, open on the bench."""
+"""A build of Ines's, open on the bench; and the moment at which the tests stand."""
 
+from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 
 import pytest
+from pytest_django import Settings
 
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.models import User
 from tests.visitor import making
+
+PAGES = ("board", "dispatch", "intake", "photos", "sheet", "tell", "today")
+
+
+@dataclass
+class Clock:
+    """The moment that every page reads."""
+
+    at: datetime
+
+
+@pytest.fixture(autouse=True)
+def clock(monkeypatch: pytest.MonkeyPatch, now: datetime) -> Clock:
+    """A clock that stands until a test sets it."""
+    stands = Clock(now)
+    for name in PAGES:
+        monkeypatch.setattr(f"builds.bench.views.{name}.now", lambda: stands.at)
+    return stands
 
 
 @pytest.fixture
@@ -17,11 +38,14 @@ def build(owner: User, now: datetime) -> Build:
 
 
 @pytest.fixture
-def at_the_moment_of_the_tests(monkeypatch: pytest.MonkeyPatch, now: datetime) -> None:
-    monkeypatch.setattr("builds.bench.views.tell.now", lambda: now)
+def url(build: Build) -> str:
+    """Where the customer of the build is told."""
+    return f"/build/{build.number}/tell/"
 
 
 @pytest.fixture
-def url(build: Build, at_the_moment_of_the_tests: None) -> str:
-    """Where the customer of the build is told."""
-    return f"/build/{build.number}/tell/"
+def media(settings: Settings, tmp_path: Path) -> Path:
+    """The folder that the shop's files lie in, this test's own."""
+    options = {**settings.STORAGES["default"], "OPTIONS": {"location": tmp_path / "media"}}
+    settings.STORAGES = {**settings.STORAGES, "default": options}
+    return tmp_path / "media"

@@ -1,13 +1,36 @@
 """A shop that runs from the command line, and the mail server that it sends to."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
+from playwright.sync_api import BrowserContext, Page
 
 from tests import smtp
+from tests.machine.conftest import Shop, running
 from tests.machine.conftest import start as start  # the same shop, driven by hand there
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+    """One demo shop for all tests; what one of them does to it, the others find done."""
+    with running(tmp_path_factory.mktemp("demo"), "shop", "--demo") as shop:
+        yield shop
+
+
+def sign_in(context: BrowserContext, shop: Shop, email: str) -> Page:
+    """A page of the demo shop, signed in as one of its people."""
+    phrase = re.search(rf"{email}\s+(\S+)", shop.said)
+    assert phrase, shop.said
+    page = context.new_page()
+    page.goto(f"http://127.0.0.1:{shop.port}/sign-in/")
+    page.fill("[name=email]", email)
+    page.fill("[name=password]", phrase[1])
+    page.locator("main button").first.click()
+    page.wait_for_load_state()
+    return page
 
 
 @pytest.fixture

@@ -1,36 +1,31 @@
 """Two tablets and a double tap: a build moves once, and the slower one is told by whom."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.machine.conftest import Shop, Start
+from tests.browser.conftest import sign_in
+from tests.machine.conftest import Shop
 
 pytestmark = [pytest.mark.browser, pytest.mark.server]
 Tablet = Callable[[str], Page]
 
 
 @pytest.fixture
-def demo(start: Start) -> Shop:
-    return start("shop", "--demo")
+def tablet(browser: Browser, demo: Shop) -> Iterator[Tablet]:
+    """Opens the Bench on a tablet of someone's own."""
+    with ExitStack() as contexts:
 
+        def open_bench(email: str) -> Page:
+            context = contexts.enter_context(closing(browser.new_context()))
+            page = sign_in(context, demo, email)
+            page.goto(f"http://127.0.0.1:{demo.port}/bench/")
+            return page
 
-@pytest.fixture
-def tablet(browser: Browser, demo: Shop) -> Tablet:
-    def sign_in(email: str) -> Page:
-        phrase = re.search(rf"{email}\s+(\S+)", demo.said)
-        assert phrase, demo.said
-        page = browser.new_context().new_page()
-        page.goto(f"http://127.0.0.1:{demo.port}/sign-in/")
-        page.fill("[name=email]", email)
-        page.fill("[name=password]", phrase[1])
-        page.locator("main button").first.click()
-        page.goto(f"http://127.0.0.1:{demo.port}/bench/")
-        return page
-
-    return sign_in
+        yield open_bench
 
 
 def history(page: Page, build: str) -> str:
@@ -39,9 +34,9 @@ def history(page: Page, build: str) -> str:
     return page.locator("#history").inner_text()
 
 
-def movable(page: Page) -> str:
-    """The number of a build whose one button moves it to teardown."""
-    row = page.locator(".row", has=page.get_by_role("button", name="To teardown")).first
+def movable(page: Page, deed: str = "To teardown") -> str:
+    """The number of a build whose one button does a deed."""
+    row = page.locator(".row", has=page.get_by_role("button", name=deed)).first
     return (row.get_attribute("id") or "").removeprefix("row-")
 
 
@@ -67,8 +62,8 @@ def test_double_tap_moves_once(tablet: Tablet) -> None:
 
 def test_move_is_taken_back_within_its_minute(tablet: Tablet) -> None:
     oda = tablet("oda@larkhill.example")
-    number = movable(oda)
+    number = movable(oda, "To dispatch")
     oda.locator(f"#row-{number} button").click()
     oda.get_by_role("button", name="Undo").first.click()
-    expect(oda.locator("#said")).to_contain_text("in intake again")
-    expect(oda.locator(f"#row-{number}")).to_contain_text("To teardown")
+    expect(oda.locator("#said")).to_contain_text("in test again")
+    expect(oda.locator(f"#row-{number}")).to_contain_text("To dispatch")

@@ -7,7 +7,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from http.client import HTTPConnection
 from pathlib import Path
@@ -107,30 +107,30 @@ Start = Callable[..., Shop]
 
 
 @contextmanager
-def starting_in(folder: Path) -> Iterator[Start]:
-    """Starts shops in a folder and waits until each is open; ends what still runs at the end."""
-    shops: list[Shop] = []
-
-    def begin(name: str = "shop", *options: str) -> Shop:
-        port = free_port()
-        with (folder / f"{name}.said").open("wb") as said:
-            process = subprocess.Popen(
-                [sys.executable, "manage.py", "start", "--port", str(port), *options],
-                cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(folder / name)),
-                stdin=subprocess.DEVNULL, stdout=said, stderr=subprocess.STDOUT,
-            )  # fmt: skip
-        shops.append(Shop(folder / name, port, process))
-        assert wait_until(shops[-1].is_open, 90), shops[-1].said
-        return shops[-1]
-
-    yield begin
-    for shop in shops:
-        if shop.process.poll() is None:
+def running(folder: Path, name: str = "shop", *options: str) -> Iterator[Shop]:
+    """A shop that is open; ended afterwards if it still runs."""
+    port = free_port()
+    with (folder / f"{name}.said").open("wb") as said:
+        process = subprocess.Popen(
+            [sys.executable, "manage.py", "start", "--port", str(port), *options],
+            cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(folder / name)),
+            stdin=subprocess.DEVNULL, stdout=said, stderr=subprocess.STDOUT,
+        )  # fmt: skip
+    shop = Shop(folder / name, port, process)
+    try:
+        assert wait_until(shop.is_open, 90), shop.said
+        yield shop
+    finally:
+        if process.poll() is None:
             shop.stop()
 
 
 @pytest.fixture
 def start(tmp_path: Path) -> Iterator[Start]:
-    """Starts shops that a test may do anything to."""
-    with starting_in(tmp_path) as begin:
+    """Starts a shop and waits until it is open; ends whatever still runs after the test."""
+    with ExitStack() as shops:
+
+        def begin(name: str = "shop", *options: str) -> Shop:
+            return shops.enter_context(running(tmp_path, name, *options))
+
         yield begin

@@ -19,7 +19,7 @@ from tests.machine.conftest import (
     clean_environment,
     living,
     run_start,
-    starting_in,
+    running,
     wait_until,
 )
 from tests.servers import free_port
@@ -46,8 +46,8 @@ def _answers(host: str, port: int) -> bool:
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """An empty shop for those tests that leave it running."""
-    with starting_in(tmp_path_factory.mktemp("machine")) as begin:
-        yield begin("shop", "--host", EVERYWHERE)
+    with running(tmp_path_factory.mktemp("machine"), "shop", "--host", EVERYWHERE) as shop:
+        yield shop
 
 
 def test_empty_shop_opens_with_its_address_and_a_code(shop: Shop) -> None:

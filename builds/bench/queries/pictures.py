@@ -47,7 +47,9 @@ def pictures_of_parcel(arrival: Arrival, builds: Sequence[Build]) -> Pictures:
     """A parcel's photos, and the views of intake that its builds do not have from elsewhere."""
     photos = list(arrival.photos.select_related("blob", "view"))
     taken: set[int | None] = {photo.view_id for photo in photos}
-    known = [set[int | None](each.view_ids) for each in facts(b.pk for b in builds).values()]
+    known: list[set[int | None]] = [
+        {*each.view_ids} for each in facts(build.pk for build in builds).values()
+    ]
     if known:
         taken |= set.intersection(*known)
     return _pictures(photos, _views().filter(stage=State.INTAKE, required=True), taken)

@@ -24,7 +24,7 @@ from shop.clock import now
 from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, next_url, page
+from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
     "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "answers", "holds",
@@ -76,15 +76,22 @@ def save(
     said: str = "",
 ) -> HttpResponse:
     """Do a deed with a form's values; what is refused comes back beside the field."""
+    back = next_url(request, reverse("bench_sheet", args=[build.number]) + f"#{part}")
     if form.is_valid():
         try:
             deed(form.cleaned_data)
         except REFUSALS as error:
             form.add_error(None, str(error))
         else:
-            back = reverse("bench_sheet", args=[build.number]) + f"#{part}"
-            return done(request, next_url(request, back), said)
-    return show(request, build_of(build.number), {name: form}, status=422)
+            return done(request, back, said)
+    found = build_of(build.number)
+    if not found.is_open:  # it ended meanwhile, and its forms are off the page
+        return refused(
+            request,
+            back,
+            " ".join(str(one) for one in form.non_field_errors()) or _("It has ended."),
+        )
+    return show(request, found, {name: form}, status=422)
 
 
 @require_safe

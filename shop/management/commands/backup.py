@@ -6,7 +6,7 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import BaseCommand
 from django.db import DatabaseError
 
 from shop import clock, env
@@ -31,9 +31,9 @@ class Command(BaseCommand):
         try:
             done = backup(_target(file), clock.now())
         except Refused as refusal:
-            raise CommandError(str(refusal)) from refusal
+            sys.exit(str(refusal))
         except (OSError, DatabaseError) as error:
-            raise CommandError(f"Nothing was backed up: {error}") from error
+            sys.exit(f"Nothing was backed up: {error}")
         self._tell(done, time.monotonic() - began)
 
     def _tell(self, done: BackedUp, seconds: float) -> None:

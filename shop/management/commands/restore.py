@@ -1,11 +1,12 @@
 """Restores a back-up into an empty place."""
 
+import sys
 import time
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import BaseCommand
 from django.db import DatabaseError
 
 from shop import env
@@ -27,9 +28,9 @@ class Command(BaseCommand):
         try:
             done = restore(file.resolve())
         except (Refused, Refusal) as refusal:
-            raise CommandError(str(refusal)) from refusal
+            sys.exit(str(refusal))
         except (OSError, DatabaseError) as error:
-            raise CommandError(f"Nothing was restored: {error}") from error
+            sys.exit(f"Nothing was restored: {error}")
         if done.was_whole:
             self.stdout.write("The restore that was cut off had put everything in place.")
         else:

@@ -1,0 +1,149 @@
+"""Every page of a demo shop: no serious fault for those who read it otherwise, nothing too wide."""
+
+import re
+from collections import deque
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.urls import Resolver404, resolve
+from playwright.sync_api import APIRequestContext, Browser, Page
+
+from tests.browser.conftest import sign_in
+from tests.machine.conftest import Shop
+from tests.test_access import PAGES, address
+
+pytestmark = [pytest.mark.browser, pytest.mark.server]
+WIDTHS = (360, 820, 1280)
+# How many addresses of one page are looked at: a sheet is another one in every stage.
+MOST = {"bench_sheet": 8, "bench_arrival": 3, "bench_tell": 2, "bench_dispatch": 2}
+GRAVE = {"serious", "critical"}
+ALL: dict[str, Any] = {"resultTypes": ["violations"]}
+COLOURS = ALL | {"runOnly": ["color-contrast", "link-in-text-block"]}  # what a dark page changes
+
+
+@dataclass
+class Tour:
+    """The pages that somebody finds in the shop, by their names in the URL map."""
+
+    base: str
+    state: Any
+    pages: dict[str, list[str]] = field(default_factory=dict)
+    others: dict[str, str] = field(default_factory=dict)
+
+    def walk(self, ask: APIRequestContext, starts: list[str]) -> None:
+        """Ask for each start, and for what the pages link to, until each name has enough."""
+        waiting, seen = deque(starts), set(starts)
+        while waiting:
+            path = waiting.popleft()
+            name = _name(path)
+            if not name or len(self.pages.get(name, [])) >= MOST.get(name, 1):
+                continue
+            answer = ask.get(self.base + path, max_redirects=0)
+            kind = answer.headers.get("content-type", "")
+            if answer.status not in {200, 410} or not kind.startswith("text/html"):
+                self.others[name] = f"{answer.status} {kind}"
+                continue
+            self.pages.setdefault(name, []).append(path)
+            for link in _links(answer.text()):
+                if link not in seen:
+                    seen.add(link)
+                    waiting.append(link)
+
+    @property
+    def paths(self) -> list[str]:
+        """The addresses, in the order of the map."""
+        return [path for name in sorted(self.pages) for path in self.pages[name]]
+
+
+def _links(text: str) -> list[str]:
+    found = [link.split("#")[0] for link in re.findall(r'href="(/[^"]*)"', text)]
+    return [link.replace("&amp;", "&") for link in found if not link.startswith("/static/")]
+
+
+def _name(path: str) -> str:
+    try:
+        return str(resolve(urlsplit(path).path).url_name)
+    except Resolver404:
+        return ""
+
+
+@pytest.fixture(scope="module")
+def tours(browser: Browser, demo: Shop) -> list[Tour]:
+    """What the owner finds, and what a stranger finds, with a customer's link in hand."""
+    base = f"http://127.0.0.1:{demo.port}"
+    link = re.search(r"https?://[^/]+(/your/order/\S+)", demo.said)
+    assert link, demo.said
+    starts = ["/", *(address(name) for name in PAGES)]
+    made = []
+    for is_owner in (True, False):
+        with closing(browser.new_context()) as context:
+            if is_owner:
+                sign_in(context, demo, "oda@larkhill.example")
+            tour = Tour(base, context.storage_state())
+            tour.walk(context.request, starts if is_owner else [link[1], *starts])
+            made.append(tour)
+    return made
+
+
+@contextmanager
+def opened(browser: Browser, tour: Tour, width: int) -> Iterator[Page]:
+    """A page of a width, for going from address to address; no colour is caught halfway."""
+    size: Any = {"width": width, "height": 900}
+    options: Any = {"reduced_motion": "reduce", "storage_state": tour.state, "viewport": size}
+    with closing(browser.new_context(**options)) as context:
+        yield context.new_page()
+
+
+def test_tour_leaves_no_page_out(tours: list[Tour]) -> None:
+    toured = {name for tour in tours for name in tour.pages}
+    # A deed is not looked at, a picture is no page, and what is over leads elsewhere.
+    left_out = {
+        name: [tour.others.get(name, "never asked") for tour in tours]
+        for name in PAGES.keys() - toured
+        if not any(re.match("405|30|200", tour.others.get(name, "")) for tour in tours)
+    }
+    assert left_out == {}
+
+
+@pytest.mark.parametrize("width", [WIDTHS[0], WIDTHS[-1]])
+def test_no_page_has_a_serious_fault_light_or_dark(
+    browser: Browser, tours: list[Tour], width: int
+) -> None:
+    axe, faults = Axe(), []
+    for tour in tours:
+        with opened(browser, tour, width) as page:
+            for path in tour.paths:
+                page.emulate_media(color_scheme="light")
+                page.goto(tour.base + path)
+                faults += [f"{path}: {fault}" for fault in grave_faults(axe, page, ALL)]
+                page.emulate_media(color_scheme="dark")
+                faults += [f"{path}, dark: {fault}" for fault in grave_faults(axe, page, COLOURS)]
+    assert faults == []
+
+
+def grave_faults(axe: Axe, page: Page, options: dict[str, Any]) -> list[str]:
+    """What axe finds serious or critical, with the first element that has it."""
+    found = axe.run(page, options=options).response["violations"]
+    return [
+        f"{each['id']} × {len(each['nodes'])}, as {each['nodes'][0]['html'][:160]}"
+        for each in found
+        if each["impact"] in GRAVE
+    ]
+
+
+def test_no_page_is_wider_than_its_screen(browser: Browser, tours: list[Tour]) -> None:
+    too_wide = []
+    for tour in tours:
+        with opened(browser, tour, WIDTHS[0]) as page:
+            for path in tour.paths:
+                page.goto(tour.base + path)
+                for width in WIDTHS:
+                    page.set_viewport_size({"width": width, "height": 900})
+                    over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+                    too_wide += [f"{path} at {width}: {over} px"] * (over > 0)
+    assert too_wide == []

@@ -1,0 +1,1 @@
+"""Back-ups: what they hold, and what is never put in place."""
