@@ -4,6 +4,7 @@ from django.urls import path
 
 from builds.bench.views import (
     board,
+    collect,
     dispatch,
     intake,
     paper,
@@ -37,6 +38,7 @@ urlpatterns = [
     path("build/<int:number>/start/", board.start, name="bench_start"),
     path("build/<int:number>/back/", sheet.send_back, name="bench_back"),
     path("build/<int:number>/end/", sheet.end, name="bench_end"),
+    path("build/<int:number>/collect/", collect.collect, name="bench_collect"),
     path("build/<int:number>/put/", sheet.put, name="bench_put"),
     path("build/<int:number>/cell/", sheet.cell, name="bench_cell"),
     path("build/<int:number>/condition/", sheet.condition, name="bench_condition"),

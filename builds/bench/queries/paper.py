@@ -64,7 +64,7 @@ def slips(day: date, calendar: Calendar, now: datetime) -> list[Slip]:
     return [_slip(one, known, things, goods) for one in found]
 
 
-def _slip(parcel: Parcel, known: dict, things: dict, goods: dict) -> Slip:  # type: ignore[type-arg]
+def _slip(parcel: Parcel, known: dict, things: dict, goods: dict) -> Slip:
     builds = [packed.build for packed in parcel.inside]  # type: ignore[attr-defined]
     inside = [
         Inside(

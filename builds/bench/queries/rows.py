@@ -219,7 +219,7 @@ def _button(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
         deed = reverse("bench_move", args=[build.number])
         return Button(label, deed=deed, is_go=True, token=uuid4(), expected=build.state)
     if build.leaves_by == Leaves.COLLECTION:
-        return Button(_("Hand it over"), sheet(build, "#collect"), is_go=True)
+        return Button(_("Hand it over"), reverse("bench_collect", args=[build.number]), is_go=True)
     day = stands.leaves or calendar.today(now)
     return Button(
         _("Leaves %s") % date_format(day, "l"),

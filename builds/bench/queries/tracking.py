@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from builds.dispatch.models import Parcel
+from builds.dispatch.models import Packed, Parcel
 from builds.dispatch.pasted import Known, folded, number_names, tray_names
 from builds.dispatch.queries import on_the_way, trays_left
 from builds.progress.models import Build, Tray
@@ -23,8 +23,8 @@ def untracked(known: Iterable[Known]) -> list[Known]:
     return [one for one in known if not one.tracking]
 
 
-def _inside(parcel: Parcel) -> list:  # type: ignore[type-arg]
-    return parcel.inside  # type: ignore[attr-defined,no-any-return]
+def _inside(parcel: Parcel) -> list[Packed]:
+    return list(parcel.inside)  # type: ignore[attr-defined]
 
 
 def _known(parcel: Parcel, trays: dict[int, Tray]) -> Known:

@@ -40,7 +40,7 @@ def paste(request: HttpRequest) -> HttpResponse:
 def _pasted(text: str, rows: list[Row], known: list[Known], form: PasteForm) -> Pasted:
     if not form.is_valid():
         lines = [Line(line) for line in text.splitlines() if line.strip()]
-        wrong = {name: " ".join(errors) for name, errors in form.errors.items()}
+        wrong = {name: str(errors[0]) for name, errors in form.errors.items()}
         return Pasted(rows, lines, form.data.get("carrier", ""), "tells" in form.data, wrong)
     shown, lines = understood(text, rows, known)
     return Pasted(shown, lines, form.cleaned_data["carrier"], form.cleaned_data["tells"])
