@@ -17,11 +17,13 @@ from builds.bench.queries.telling import Telling, left_behind_untold
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
 from shop.diary.queries import Calendar
+from shop.orders.queries import unanswered_since
 from shop.people.models import Customer
 from shop.post.models import Message
 from shop.post.models import State as Post
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
+ANSWER_WITHIN = timedelta(days=2)  # an enquiry; common practice, no source
 QUESTIONS_OF = timedelta(days=60)  # an older question was answered some other way
 
 
@@ -44,6 +46,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_parcels_without_a_build(),
         *_failed(),
         *_questions(now),
+        *_enquiries(now),
         *(_late(row) for row in found if row.is_late),
         *_left_behind(found, calendar, now),
         *_chases(found, calendar, now),
@@ -109,6 +112,20 @@ def _questions(now: datetime) -> list[Want]:
             _("Read it"),
         )
         for message in unanswered[:20]
+    ]
+
+
+def _enquiries(now: datetime) -> list[Want]:
+    """Who asked for something and has waited two days for an answer."""
+    return [
+        Want(
+            _("%s asked for a job") % enquiry.who,
+            ngettext("no answer for %d day", "no answer for %d days", (now - enquiry.came_at).days)
+            % (now - enquiry.came_at).days,
+            reverse("desk_enquiry", args=[enquiry.pk]),
+            _("Answer it"),
+        )
+        for enquiry in unanswered_since(now - ANSWER_WITHIN)[:20]
     ]
 
 
