@@ -68,10 +68,29 @@ class AppendOnly(migrations.operations.base.Operation):
     ) -> None:
         on = f" ON {self.table}" if schema_editor.connection.vendor == "postgresql" else ""
         for what in ("update", "delete", *(["truncate"] if on else [])):
-            schema_editor.execute(f"DROP TRIGGER {self.table}_no_{what}{on}", params=None)
+            # SQLite alters a table by making it anew, and its triggers are gone with the old one.
+            schema_editor.execute(f"DROP TRIGGER IF EXISTS {self.table}_no_{what}{on}", params=None)
 
     def describe(self) -> str:
         return f"Make {self.table} append-only"
+
+
+class NoLongerAppendOnly(AppendOnly):
+    """Lifts the refusal, for a table that is altered or gets facts of another name.
+
+    To stand in a migration before the change; an ``AppendOnly`` with the new facts stands after it.
+
+    :param facts: those named until now, for the way back.
+    """
+
+    def database_forwards(self, *how: Any) -> None:
+        super().database_backwards(*how)
+
+    def database_backwards(self, *how: Any) -> None:
+        super().database_forwards(*how)
+
+    def describe(self) -> str:
+        return f"Let {self.table} be altered"
 
 
 def _changed(facts: Sequence[str], differs: str) -> str:

@@ -42,11 +42,12 @@ app.conf.update(
         "outbox": {"task": "shop.post.tasks.sweep", "schedule": 30.0},
         "renditions": {"task": "shop.files.tasks.sweep", "schedule": 60.0},
         "orphans": {"task": "shop.files.tasks.sweep_orphans", "schedule": 86_400.0},
+        "run out": {"task": "shop.people.tasks.sweep", "schedule": 86_400.0},
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
     },
 )
 # Tasks are found by naming the rooms that have any.
-app.autodiscover_tasks(["shop.files", "shop.post", "builds.queue"])
+app.autodiscover_tasks(["shop.files", "shop.people", "shop.post", "builds.queue"])
 
 
 @worker_ready.connect

@@ -94,10 +94,12 @@ def answer(build: Build, kind: str, by: User, now: datetime, is_yes: bool = True
     record_answer(build.item, kind=kind, is_yes=is_yes, text="Do it.", how="mail", by=by, now=now)
 
 
-def check_cell(build: Build, by: User, now: datetime, result: str = "good") -> None:
+def check_cell(
+    build: Build, by: User, now: datetime, result: str = "good", millivolts: int | None = 3700
+) -> None:
     """A look at a build's cell."""
     intake.check_cell(
-        build=build, arrival=None, result=result, millivolts=3700, note="", by=by, now=now
+        build=build, arrival=None, result=result, millivolts=millivolts, note="", by=by, now=now
     )
 
 

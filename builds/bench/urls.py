@@ -5,6 +5,7 @@ from django.urls import path
 from builds.bench.views import (
     board,
     collect,
+    condition,
     dispatch,
     help_page,
     intake,
@@ -30,6 +31,7 @@ urlpatterns = [
     path(
         "intake/<int:arrival_id>/belongings/<int:belonging_id>/", intake.claim, name="bench_claim"
     ),
+    path("intake/<int:arrival_id>/box/", intake.box, name="bench_box"),
     path("intake/<int:arrival_id>/cell/", intake.cell, name="bench_arrival_cell"),
     path("bench/", board.board, name="bench_bench"),
     path("bench/undo/<int:move_id>/", board.undo, name="bench_undo"),
@@ -42,7 +44,8 @@ urlpatterns = [
     path("build/<int:number>/collect/", collect.collect, name="bench_collect"),
     path("build/<int:number>/put/", sheet.put, name="bench_put"),
     path("build/<int:number>/cell/", sheet.cell, name="bench_cell"),
-    path("build/<int:number>/condition/", sheet.condition, name="bench_condition"),
+    path("build/<int:number>/condition/", condition.note, name="bench_condition"),
+    path("build/<int:number>/mark/<int:photo_id>/", condition.mark, name="bench_mark"),
     path("build/<int:number>/answer/", sheet.answer, name="bench_answer"),
     path("build/<int:number>/hold/", sheet.hold, name="bench_hold"),
     path("build/<int:number>/hold/<int:hold_id>/end/", sheet.end_hold, name="bench_end_hold"),
@@ -54,6 +57,7 @@ urlpatterns = [
     path("build/<int:number>/pack/", dispatch.pack, name="bench_pack"),
     path("build/<int:number>/belonging/<int:belonging_id>/", sheet.account, name="bench_account"),
     path("photo/<int:photo_id>/describe/", photos.describe, name="bench_photo"),
+    path("photo/<int:photo_id>/only/", photos.only, name="bench_photo_only"),
     path("photo/<int:photo_id>/drop/", photos.drop, name="bench_photo_drop"),
     path("help/", help_page.help_page, name="bench_help"),
     path("dispatch/", dispatch.day, name="bench_dispatch"),

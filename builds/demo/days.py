@@ -44,7 +44,7 @@ class Days:
         """A dispatch day: on or after a day to come, or on or before one that has passed."""
         day = self.today + days_ahead * _DAY
         if days_ahead >= 0:
-            return self.calendar.on_or_after(day)
+            return self.calendar.on_or_after(day) or day
         while not self.calendar.is_dispatch_day(day):
             day -= _DAY
         return day

@@ -208,7 +208,7 @@ class Walk:
 
     def _pack(self, job: Job, build: Build, now: datetime) -> None:
         oda = self.crew.oda
-        day = self.days.calendar.next_dispatch_day(self.days.now)
+        day = self.days.calendar.next_dispatch_day(self.days.now) or self.days.today
         if job.ended:
             day = self.days.told(-job.ended[1])
         parcel = gates.pack(

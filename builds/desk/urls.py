@@ -50,14 +50,14 @@ urlpatterns = [
     path("settings/", include(settings)),
     path("orders/", orders.orders, name="desk_orders"),
     path("orders/new/", orders.order_new, name="desk_order_new"),
-    path("orders/<str:number>/", order.order, name="desk_order"),
-    path("orders/<str:number>/change/", order.order_change, name="desk_order_change"),
-    path("orders/<str:number>/answer/", order.order_answer, name="desk_order_answer"),
-    path("orders/<str:number>/job/", order.order_job, name="desk_order_job"),
-    path("orders/<str:number>/goods/", order.order_goods, name="desk_order_goods"),
-    path("orders/<str:number>/link/renew/", order.order_link_renew, name="desk_order_link_renew"),
+    path("orders/<slug:number>/", order.order, name="desk_order"),
+    path("orders/<slug:number>/change/", order.order_change, name="desk_order_change"),
+    path("orders/<slug:number>/answer/", order.order_answer, name="desk_order_answer"),
+    path("orders/<slug:number>/job/", order.order_job, name="desk_order_job"),
+    path("orders/<slug:number>/goods/", order.order_goods, name="desk_order_goods"),
+    path("orders/<slug:number>/link/renew/", order.order_link_renew, name="desk_order_link_renew"),
     path(
-        "orders/<str:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"
+        "orders/<slug:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"
     ),
     path("enquiries/", enquiries.enquiries, name="desk_enquiries"),
     path("enquiries/new/", enquiries.enquiry_new, name="desk_enquiry_new"),
@@ -72,9 +72,9 @@ urlpatterns = [
     path("messages/<int:pk>/again/", messages.message_again, name="desk_message_again"),
     path("messages/<int:pk>/withdraw/", messages.message_withdraw, name="desk_message_withdraw"),
     path("messages/wording/", wording.wording, name="desk_wording"),
-    path("messages/wording/<str:occasion>/", wording.wording_edit, name="desk_wording_edit"),
+    path("messages/wording/<slug:occasion>/", wording.wording_edit, name="desk_wording_edit"),
     path(
-        "messages/wording/<str:occasion>/reset/", wording.wording_reset, name="desk_wording_reset"
+        "messages/wording/<slug:occasion>/reset/", wording.wording_reset, name="desk_wording_reset"
     ),
     path("find/", find.find, name="desk_find"),
 ]

@@ -32,10 +32,7 @@ def day_of(parcel: Parcel, calendar: Calendar, now: datetime) -> date:
         return calendar.today(parcel.left_at)
     if parcel.day >= today:
         return parcel.day
-    try:
-        return calendar.on_or_after(today)
-    except ValueError:  # a shop that has no dispatch day within a year
-        return today
+    return calendar.on_or_after(today) or today  # "or": a shop without a dispatch day in a year
 
 
 def to_leave(on_or_before: date) -> QuerySet[Parcel]:

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from uuid import UUID, uuid5
 
 from django.db import transaction
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left
@@ -135,14 +136,24 @@ def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: dat
     What is closed after the cut-off of its day leaves on the next dispatch day.
 
     :raises GateClosed: something else is still missing for one of them.
+    :raises Refused: the day is past, or nothing leaves on it.
     """
     builds = [progress.locked(build_id) for build_id in sorted(set(build_ids))]
     if not Parcel.objects.filter(token=token).exists():
+        _check_day(day, now)
         asked = conditions([build.pk for build in builds])
         for build in builds:
             _ask(build, [lack for lack in _closed(asked[build.pk]) if lack.code != "parcel"])
     leaves = calendar(house()).closed_for(day, now)
     return close_parcel(builds, day=leaves, token=token, by=by, now=now)
+
+
+def _check_day(day: date, now: datetime) -> None:
+    diary = calendar(house())
+    if day < diary.today(now):
+        raise Refused(_("That day is past. Choose a dispatch day to come."))
+    if not diary.is_dispatch_day(day):
+        raise Refused(_("Nothing leaves on %s. Choose a dispatch day.") % date_format(day, "l j F"))
 
 
 @transaction.atomic

@@ -25,7 +25,7 @@ from builds.gates.questions import (
 )
 from builds.intake.queries import facts, required_views
 from builds.progress.models import Hold
-from builds.progress.queries import builds, open_holds
+from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
 from shop.orders.queries import newest_answers
 
@@ -56,7 +56,7 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
-    answers = newest_answers(row.item_id for row in rows)
+    answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
@@ -68,6 +68,7 @@ def _known(ids: list[int]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            back_since=back.get(row.pk),
             passes=passes.get(row.pk, {}),
         )
         for row in rows

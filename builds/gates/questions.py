@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
 from builds.dispatch.models import Parcel
 from builds.gates.models import Pass
-from builds.intake.models import View
+from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW, Facts
 from builds.progress.models import Build, Hold
 from builds.progress.states import Kind, Leaves, State
@@ -49,6 +50,7 @@ class Known:
     answers: dict[tuple[int, str], Answer]
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
+    back_since: datetime | None = None  # parts had gone in, and with them a cell
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
 
 
@@ -155,25 +157,43 @@ def _condition_noted(known: Known) -> Condition | None:
 def _cell(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
+    cell, back = known.intake.cell, known.back_since
+    no = _("Cell not checked: is one inside?")
+    if cell and back:
+        no = _("It came back with parts inside: take the cell out and look at it again.")
     return _condition(
         "cell",
-        known.intake.cell is not None,
+        cell is not None and (back is None or cell.at >= back),
         _("Cell checked"),
-        _("Cell not checked: is one inside?"),
+        no,
         _("Check the cell"),
         "#cell",
         never_pass=True,
     )
 
 
+_CELL_STAYS = {
+    CellResult.ASIDE: gettext_lazy(
+        "The cell was set aside as damaged. Check the one that goes along."
+    ),
+    CellResult.REWRAP: gettext_lazy(
+        "The cell's wrap is torn. Check the cell that goes along, or this one in its new wrap."
+    ),
+    "drained": gettext_lazy(
+        "The cell is over-discharged. Set it aside, and check the one that goes along."
+    ),
+}
+
+
 def _cell_aside(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
+    why = known.intake.why_cell_stays
     return _condition(
         "cell-aside",
-        not known.intake.cell_is_aside,
+        not why,
         _("No damaged cell goes along"),
-        _("The cell was set aside as damaged. Check the one that goes along."),
+        str(_CELL_STAYS.get(why, _CELL_STAYS[CellResult.ASIDE])),
         _("Check the cell"),
         "#cell",
         never_pass=True,
@@ -217,7 +237,7 @@ def _parcel(known: Known) -> Condition | None:
         _("In a parcel"),
         _("Not in a parcel yet"),
         _("Close the parcel"),
-        "#parcel",
+        "#gate",
         never_pass=True,
     )
 
@@ -231,5 +251,5 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     State.INSTALL: (_views,),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
-# What ends unfinished still gives back what came.
-ENDING: tuple[Question, ...] = (_accounted,)
+# What ends unfinished still gives back what came, and a damaged cell leaves by no way.
+ENDING: tuple[Question, ...] = (_accounted, _cell_aside)

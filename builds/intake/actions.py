@@ -8,9 +8,11 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from builds.intake.handing import give_back, hand_over
+from builds.intake.condition import note_condition
+from builds.intake.handing import came_with, give_back, hand_over
 from builds.intake.models import Arrival, Belonging, CellCheck, ConditionNote, Match
-from builds.intake.photos import add_photo, describe_photo, drop_photo
+from builds.intake.photos import add_photo, describe_photo, drop_photo, show_one_alone
+from builds.intake.refusals import Refused
 from builds.intake.wanted_views import (
     add_view,
     change_view,
@@ -19,7 +21,7 @@ from builds.intake.wanted_views import (
     retire_view,
 )
 from builds.progress.actions import locked, put
-from builds.progress.models import Build
+from builds.progress.models import Build, Place
 from builds.progress.states import State
 from shop.history.actions import record
 from shop.people.models import User
@@ -27,13 +29,10 @@ from shop.people.models import User
 __all__ = [
     "Refused", "account_for", "add_belongings", "add_photo", "add_view", "change_view",
     "check_cell", "claim_belonging", "describe_photo", "drop_photo", "make_default_views", "match",
-    "move_view", "note_condition", "nothing_else", "receive", "rematch", "retire_view", "unmatch",
+    "move_view", "note_condition", "nothing_else", "put_box", "receive", "rematch", "retire_view",
+    "show_one_alone", "unmatch",
 ]  # fmt: skip
 BEFORE_WORK = frozenset({State.BOOKED, State.INTAKE})
-
-
-class Refused(ValueError):
-    """A deed of intake that cannot be, said in one sentence."""
 
 
 @transaction.atomic
@@ -64,7 +63,7 @@ def match(arrival: Arrival, build: Build, by: User, now: datetime) -> Match:
 
     :raises Refused: the build has ended.
     """
-    _locked_arrival(arrival.pk)
+    arrival = _locked_arrival(arrival.pk)
     build = locked(build.pk)
     if not build.is_open:
         raise Refused(_("%(number)s has ended; book a new build first.") % {"number": build})
@@ -75,7 +74,30 @@ def match(arrival: Arrival, build: Build, by: User, now: datetime) -> Match:
         record("matched", build.about, by, now, arrival=arrival.pk)
         hand_over(arrival, build)
         _take_from_wrong(arrival, build, by, now)
+        _stand_where_the_box_stood(arrival, build.pk, by, now)
     return found
+
+
+def _stand_where_the_box_stood(arrival: Arrival, build_id: int, by: User, now: datetime) -> None:
+    build = locked(build_id)
+    if arrival.place and build.place is None:
+        put(build.pk, tray=build.tray, place=arrival.place, by=by, now=now)
+
+
+@transaction.atomic
+def put_box(arrival: Arrival, place: Place | None, by: User, now: datetime) -> Arrival:
+    """Say where a box stands that nobody has matched yet.
+
+    :raises Refused: it is matched: then each build says where its hilt is.
+    """
+    held = _locked_arrival(arrival.pk)
+    if held.matches.filter(ended_at=None).exists():
+        raise Refused(_("This parcel is matched. Say on the build's sheet where the hilt is."))
+    if held.place != place:
+        held.place = place
+        held.save(update_fields=["place"])
+        record("put", held.about, by, now, tray="", place=str(place or ""))
+    return held
 
 
 def _take_from_wrong(arrival: Arrival, build: Build, by: User, now: datetime) -> None:
@@ -114,6 +136,7 @@ def rematch(arrival: Arrival, wrong: Build, right: Build, by: User, now: datetim
     _locked_arrival(arrival.pk)
     for build_id in sorted((wrong.pk, right.pk)):
         locked(build_id)
+    arrival.photos.filter(only=wrong).update(only=right)
     unmatch(arrival, wrong, by, now)
     found = match(arrival, right, by, now)
     hand_over(arrival, right)  # where the parcel held the right one's hilt as well
@@ -141,13 +164,6 @@ def unmatch(arrival: Arrival, build: Build, by: User, now: datetime) -> None:
         raise Refused(_("This parcel is not matched to %(number)s.") % {"number": build})
     give_back(arrival, build)
     record("unmatched", build.about, by, now, arrival=arrival.pk)
-
-
-def _came_with(build: Build) -> Arrival | None:
-    """The parcel that a build's hilt came by: the newest that is matched to it."""
-    came = build.matches.filter(ended_at=None).select_related("arrival").order_by("-at", "-pk")
-    newest = came.first()
-    return newest.arrival if newest else None
 
 
 def _only_build(arrival: Arrival) -> Build | None:
@@ -270,22 +286,4 @@ def _whose_cell(
         build = _only_build(arrival)
     if build is None:
         return None, arrival
-    return locked(build.pk), arrival or _came_with(build)
-
-
-@transaction.atomic
-def note_condition(
-    build: Build, *, section: str, grade: str, words: str, by: User, now: datetime
-) -> ConditionNote:
-    """Write down how a section of the hilt looks."""
-    note = ConditionNote.objects.create(
-        build=build,
-        section=section,
-        grade=grade,
-        words=words,
-        came_by=_came_with(build),
-        by=by,
-        at=now,
-    )
-    record("condition_noted", build.about, by, now, section=section, grade=grade)
-    return note
+    return locked(build.pk), arrival or came_with(build)

@@ -1,12 +1,24 @@
 """Carries what came in a parcel to the build that it is matched to, and back again."""
 
+from django.db.models import Q
+
 from builds.intake.models import Arrival, ConditionNote, Photo
 from builds.progress.models import Build
 
 
+def came_with(build: Build) -> Arrival | None:
+    """The parcel that a build's hilt came by: the newest that is matched to it."""
+    came = build.matches.filter(ended_at=None).select_related("arrival").order_by("-at", "-pk")
+    newest = came.first()
+    return newest.arrival if newest else None
+
+
 def hand_over(arrival: Arrival, build: Build) -> None:
-    """Give the build its own links to the parcel's photos, and what nobody else claims."""
-    for photo in arrival.photos.select_related("view"):
+    """Give the build its own links to the parcel's photos, and what nobody else claims.
+
+    A photo that shows one hilt alone goes to no other.
+    """
+    for photo in arrival.photos.filter(Q(only=None) | Q(only=build)).select_related("view"):
         give(photo, build, arrival)
     arrival.belongings.filter(build=None).update(build=build)
     arrival.cell_checks.filter(build=None).update(build=build)
@@ -33,6 +45,7 @@ def give_back(arrival: Arrival, build: Build) -> None:
 
     Photos are no longer shared: the customer whom they were shown to is the wrong one.
     """
+    arrival.photos.filter(only=build).update(only=None)
     for photo in build.photos.filter(came_by=arrival).select_related("view"):
         _give_photo_back(photo, arrival)
     arrival.belongings.filter(build=build).update(build=None)

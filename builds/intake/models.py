@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from builds.progress.models import Build
+from builds.progress.models import Build, Place
 from builds.progress.states import State
 from shop.files.models import Blob
 
@@ -33,6 +33,8 @@ class Arrival(models.Model):
     box = models.CharField(_("box and tape"), max_length=10, choices=BoxState)
     note = models.TextField(_("note"), blank=True)
     nothing_else = models.BooleanField(_("nothing else was in the box"), default=False)
+    # Where the box stands until it is matched; then the build says where.
+    place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
 
     def __str__(self) -> str:
         return f"arrival {self.pk}"
@@ -91,6 +93,8 @@ class Photo(models.Model):
     arrival = models.ForeignKey(Arrival, null=True, on_delete=models.PROTECT, related_name="photos")
     build = models.ForeignKey(Build, null=True, on_delete=models.PROTECT, related_name="photos")
     came_by = models.ForeignKey(Arrival, null=True, on_delete=models.PROTECT, related_name="+")
+    # Of a parcel with several hilts: the one that this photo shows alone.
+    only = models.ForeignKey(Build, null=True, on_delete=models.PROTECT, related_name="+")
     view = models.ForeignKey(View, null=True, on_delete=models.PROTECT, related_name="photos")
     stage = models.CharField(max_length=10, choices=State)
     caption = models.CharField(_("caption"), max_length=120, blank=True)
@@ -115,6 +119,9 @@ class Photo(models.Model):
                 condition=Q(arrival=None, build__isnull=False)
                 | Q(arrival__isnull=False, build=None),
                 name="photo_of_one_thing",
+            ),
+            models.CheckConstraint(
+                condition=Q(only=None) | Q(arrival__isnull=False), name="photo_only_of_a_parcel"
             ),
         ]
 
@@ -197,19 +204,39 @@ class Grade(models.TextChoices):
 
 
 class ConditionNote(models.Model):
-    """How one section of the hilt looked when it came. Append-only by trigger."""
+    """How one section of the hilt looked when it came. Append-only by trigger.
+
+    A mark is a point on the photo as it stands upright, in fractions of its width and height.
+    """
 
     build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="condition_notes")
     section = models.CharField(_("section"), max_length=60)
     grade = models.CharField(_("grade"), max_length=10, choices=Grade)
     words = models.CharField(_("in words"), max_length=300)
     photo = models.ForeignKey(Photo, null=True, on_delete=models.SET_NULL, related_name="+")
+    mark_x = models.FloatField(null=True)
+    mark_y = models.FloatField(null=True)
     came_by = models.ForeignKey(Arrival, null=True, on_delete=models.PROTECT, related_name="+")
     by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
 
     class Meta:
         ordering = ["at", "id"]
+        constraints = [
+            models.CheckConstraint(
+                # A comparison with nothing refuses nothing: both must be there in so many words.
+                condition=Q(mark_x=None, mark_y=None)
+                | Q(
+                    mark_x__isnull=False,
+                    mark_y__isnull=False,
+                    mark_x__gte=0,
+                    mark_x__lte=1,
+                    mark_y__gte=0,
+                    mark_y__lte=1,
+                ),
+                name="condition_mark_on_its_photo",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.section}: {self.grade}"

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from builds.intake.models import (
     Arrival,
@@ -18,6 +18,7 @@ from builds.intake.models import (
 )
 
 PACKED_VIEW = "packed"  # the view of the box before it leaves by post
+LEAST_MILLIVOLTS = 2500  # a lithium cell under it is over-discharged; common practice, no source
 
 
 @dataclass
@@ -33,9 +34,17 @@ class Facts:
     cell: CellCheck | None = None
 
     @property
-    def cell_is_aside(self) -> bool:
-        """Whether the newest look found the cell damaged."""
-        return self.cell is not None and self.cell.result == CellResult.ASIDE
+    def why_cell_stays(self) -> str:
+        """What the newest look found that keeps the cell from leaving the shop; empty if nothing.
+
+        A result of the look, or "drained" where a whole one was measured too low.
+        """
+        if self.cell is None or self.cell.result == CellResult.NONE:
+            return ""
+        if self.cell.result != CellResult.GOOD:
+            return self.cell.result
+        volts = self.cell.millivolts
+        return "drained" if volts is not None and volts < LEAST_MILLIVOLTS else ""
 
 
 def facts(build_ids: Iterable[int]) -> dict[int, Facts]:
@@ -53,14 +62,21 @@ def facts(build_ids: Iterable[int]) -> dict[int, Facts]:
     for thing in Belonging.objects.filter(Q(build__in=ids) | Q(arrival__in=list(holders))):
         for build_id in {thing.build_id, *holders.get(thing.arrival_id, ())} & found.keys():
             _count(thing, build_id, found[build_id])
-    for build_id, came_by in ConditionNote.objects.filter(build__in=ids).values_list(
-        "build", "came_by"
-    ):
-        # A note on a hilt that turned out to be another's does not speak for this build.
-        found[build_id].notes += came_by is None or came_by in found[build_id].arrivals
+    for build_id in standing_notes(ids).values_list("build", flat=True):
+        found[build_id].notes += 1
     for check in CellCheck.objects.filter(build__in=ids).order_by("at", "pk"):
         found[check.build_id].cell = check  # type: ignore[index]
     return found
+
+
+def standing_notes(build_ids: Iterable[int]) -> QuerySet[ConditionNote]:
+    """Condition notes that speak for the hilts of builds, the oldest first.
+
+    One that was written on a hilt that turned out to be another's does not.
+    """
+    held = Match.objects.filter(build=OuterRef("build"), arrival=OuterRef("came_by"), ended_at=None)
+    notes = ConditionNote.objects.filter(build__in=list(build_ids))
+    return notes.filter(Q(came_by=None) | Exists(held)).order_by("at", "pk")
 
 
 def _count(thing: Belonging, build_id: int, known: Facts) -> None:
@@ -85,7 +101,7 @@ def views_of(stage: str) -> QuerySet[View]:
 
 def arrivals() -> QuerySet[Arrival]:
     """Parcels that came, the newest first."""
-    return Arrival.objects.select_related("received_by").order_by("-came_at", "-pk")
+    return Arrival.objects.select_related("received_by", "place").order_by("-came_at", "-pk")
 
 
 def unmatched() -> QuerySet[Arrival]:

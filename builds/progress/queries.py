@@ -4,10 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import datetime
 
-from django.db.models import QuerySet
+from django.db.models import Max, QuerySet
 
 from builds.progress.models import Build, Hold, Move, Place, Tray
-from builds.progress.states import STAGES, UNDO_WITHIN
+from builds.progress.states import STAGES, UNDO_WITHIN, State
 
 
 def builds() -> QuerySet[Build]:
@@ -37,6 +37,17 @@ def last_move(build: Build) -> Move | None:
     while a clock may be set back.
     """
     return build.moves.select_related("by").order_by("-pk").first()
+
+
+def back_since(build_ids: Iterable[int]) -> dict[int, datetime]:
+    """Build id → when it last came back to be taken apart, after parts had gone in."""
+    back = Move.objects.filter(
+        build__in=list(build_ids),
+        from_state__in=[State.INSTALL, State.TEST, State.DISPATCH],
+        to_state__in=[State.INTAKE, State.TEARDOWN],
+        undoes=None,
+    )
+    return dict(back.order_by().values_list("build").annotate(Max("at")))
 
 
 def undoable(now: datetime) -> list[Move]:

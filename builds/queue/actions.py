@@ -1,6 +1,6 @@
 """Makes promises and reminds the shop of them."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -11,7 +11,7 @@ from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.queue.models import Promise
-from builds.queue.queries import Due, dues, roll
+from builds.queue.queries import Due, dues
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
@@ -21,6 +21,7 @@ from shop.people.models import User
 from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
 
+FARTHEST = timedelta(days=3 * 365)  # a year mistyped would silence every reminder
 REMIND_AT = (1, 3, 7)  # days before; common practice, no source
 
 
@@ -40,6 +41,8 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
     diary = calendar(house())
     if day < day_in(diary.zone, now):
         raise Refused(_("That day is past."))
+    if day > day_in(diary.zone, now) + FARTHEST:
+        raise Refused(_("That day is more than three years away. Look at the year."))
     if not diary.is_dispatch_day(day):
         raise Refused(_nothing_leaves(diary, day))
     newest = build.promises.order_by("-pk").first()
@@ -52,7 +55,7 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
 
 
 def _nothing_leaves(diary: Calendar, day: date) -> str:
-    following = roll(diary, day)
+    following = diary.on_or_after(day)
     if following is None:
         return _("Nothing leaves that day, nor within a year. Set the dispatch days first.")
     after = date_format(following, "l j F")

@@ -50,15 +50,7 @@ def _due(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime)
     if not waited:
         return Due(promise.day, 0, promise.day, is_waiting)
     moved = promise.day + timedelta(days=waited)
-    return Due(promise.day, waited, roll(calendar, moved) or moved, is_waiting)
-
-
-def roll(calendar: Calendar, day: date) -> date | None:
-    """The dispatch day on or after a day; None for a shop that has none within a year."""
-    try:
-        return calendar.on_or_after(day)
-    except ValueError:
-        return None
+    return Due(promise.day, waited, calendar.on_or_after(moved) or moved, is_waiting)
 
 
 def _days_waited(told_at: datetime, waits: list[Hold], zone: ZoneInfo, now: datetime) -> set[date]:

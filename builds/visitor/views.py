@@ -33,10 +33,10 @@ def by_order_link(view: OrderView) -> OrderView:
 
     @wraps(view)
     def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponseBase:
-        today = day_in(request.house.zone, now())  # type: ignore[attr-defined]
-        link = open_link(Scope.ORDER, token, today)
+        zone, moment = request.house.zone, now()  # type: ignore[attr-defined]
+        link = open_link(Scope.ORDER, token, day_in(zone, moment))
         found = queries.order_of(link.about) if link else None
-        if found is None:
+        if found is None or queries.is_over(found, zone, moment):
             return _unknown(request, guessed=True)
         return view(request, found, token, **rest)
 

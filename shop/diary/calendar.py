@@ -41,6 +41,10 @@ class Calendar:
         for closure in self.closures:
             if closure.first <= day <= closure.last:
                 return closure.reason or _("closed")
+        return self.holiday(day)
+
+    def holiday(self, day: date) -> str:
+        """The name of the public holiday on which the shop is closed; empty on every other day."""
         return holidays.in_year(self.country, self.region, day.year).get(day, "")
 
     def is_closed(self, day: date) -> bool:
@@ -55,11 +59,14 @@ class Calendar:
         """Whether parcels leave on a day."""
         return day.weekday() in self.dispatch_weekdays and not self.is_closed(day)
 
-    def next_dispatch_day(self, now: datetime) -> date:
-        """The day on which a parcel leaves that is closed now; ValueError when there is none."""
-        return dispatch.next_day(
-            now, self.dispatch_weekdays, self.cut_off, self.zone, self.is_closed
-        )
+    def next_dispatch_day(self, now: datetime) -> date | None:
+        """The day on which a parcel leaves that is closed now; None for none within a year."""
+        try:
+            return dispatch.next_day(
+                now, self.dispatch_weekdays, self.cut_off, self.zone, self.is_closed
+            )
+        except dispatch.NoDispatchDay:
+            return None
 
     def closed_for(self, day: date, now: datetime) -> date:
         """The day on which a parcel leaves that is closed now for a day.
@@ -67,11 +74,14 @@ class Calendar:
         A day that is past, or whose cut-off is, has gone: the next dispatch day takes its place.
         """
         earliest = dispatch.next_day(now, range(7), self.cut_off, self.zone)
-        return day if day >= earliest else self.next_dispatch_day(now)
+        return day if day >= earliest else self.next_dispatch_day(now) or day
 
-    def on_or_after(self, day: date) -> date:
-        """The first dispatch day on or after a day; ValueError when there is none in a year."""
-        return dispatch.roll_forward(day, self.dispatch_weekdays, self.is_closed)
+    def on_or_after(self, day: date) -> date | None:
+        """The first dispatch day on or after a day; None for none within a year."""
+        try:
+            return dispatch.roll_forward(day, self.dispatch_weekdays, self.is_closed)
+        except dispatch.NoDispatchDay:
+            return None
 
     def last_before(self, day: date, since: date) -> date:
         """The last dispatch day before a day and not before another; that other if none is."""

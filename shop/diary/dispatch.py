@@ -9,6 +9,10 @@ FAR_ENOUGH = 366
 _ONE = timedelta(days=1)
 
 
+class NoDispatchDay(ValueError):
+    """Nothing leaves for a year: a shop without dispatch days, or a very long closure."""
+
+
 def roll_forward(day: date, dispatch_weekdays: Collection[int], closed: Closed = ()) -> date:
     """The first dispatch day on or after a day.
 
@@ -16,11 +20,11 @@ def roll_forward(day: date, dispatch_weekdays: Collection[int], closed: Closed =
     :param closed: the days on which nothing leaves, or a function that says so of a day.
     """
     is_closed = closed if callable(closed) else closed.__contains__
-    for distance in range(FAR_ENOUGH + 1):
+    for distance in range(min(FAR_ENOUGH, (date.max - day).days) + 1):
         candidate = day + distance * _ONE
         if candidate.weekday() in dispatch_weekdays and not is_closed(candidate):
             return candidate
-    raise ValueError(
+    raise NoDispatchDay(
         f"There is no dispatch day within {FAR_ENOUGH} days of {day:%d.%m.%Y}. "
         "Choose a weekday on which parcels leave, or shorten the closure."
     )

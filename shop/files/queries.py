@@ -14,7 +14,12 @@ from shop.files.renditions import SIDES
 from shop.files.serving import Sending, send
 
 LARGE, SMALL = SIDES
-_ENDINGS = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp"}
+_ENDINGS = {
+    "image/jpeg": "jpg",
+    "image/png": "png",
+    "image/webp": "webp",
+    "image/heic": "heic",
+}
 
 
 def original_name(sha256: str) -> str:

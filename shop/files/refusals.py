@@ -27,7 +27,7 @@ class TooLarge(Refused):
 class NotAPicture(Refused):
     """The content is none of the kinds of picture that are kept, whatever its name says."""
 
-    sentence = _("This is not a picture in JPEG, PNG or WebP.")
+    sentence = _("This is not a picture in JPEG, HEIC, PNG or WebP.")
 
 
 class Broken(Refused):

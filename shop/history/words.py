@@ -58,6 +58,8 @@ SENTENCES: dict[str, Words] = {
     "photo_dropped": _("Photo taken off"),
     "photo_shared": _("Photo shown to the customer"),
     "photo_unshared": _("Photo no longer shown to the customer"),
+    "photo_of_one": _("A photo of the parcel shows one hilt alone"),
+    "photo_of_all": _("A photo of the parcel shows all its hilts"),
     # messages and links
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere"),

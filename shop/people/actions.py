@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.contrib.auth import authenticate
+from django.contrib.sessions.models import Session
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -35,6 +36,12 @@ def check_sign_in(*, email: str, password: str, caller: str, now: datetime) -> U
         raise Refused(_("This e-mail and password do not go together. Check both."))
     throttle.forget("sign-in", pair)
     return user
+
+
+def forget_what_ran_out(now: datetime) -> None:
+    """Let go of sessions that ran out and of counts whose span is over: both only ever grow."""
+    Session.objects.filter(expire_date__lt=now).delete()
+    throttle.sweep(now)
 
 
 @transaction.atomic

@@ -7,6 +7,8 @@ from django.db import transaction
 
 from shop.web.models import Throttle
 
+LONGEST_SPAN = timedelta(days=1)  # no limit counts over a longer one
+
 
 def allow(what: str, who: str, at_most: int, within: timedelta, now: datetime) -> bool:
     """Count one try; False when there were already ``at_most`` within the span."""
@@ -20,6 +22,11 @@ def allow(what: str, who: str, at_most: int, within: timedelta, now: datetime) -
         row.count += 1
         row.save(update_fields=["since", "count"])
     return row.count <= at_most
+
+
+def sweep(now: datetime) -> None:
+    """Let go of counts that no span reaches back to."""
+    Throttle.objects.filter(since__lt=now - LONGEST_SPAN).delete()
 
 
 def forget(what: str, who: str) -> None:

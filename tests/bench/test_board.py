@@ -186,7 +186,7 @@ def test_flag_on_the_rule_of_days_leads_to_its_sheet(
     build = packed(owner, now)
     page = bench_client.get("/bench/").content.decode()
     assert f'class="flag ready" href="/build/{build.number}/"' in page
-    assert "1 leaves" in words(page)
+    assert "1 to leave" in words(page)
 
 
 def moved(client: Client, build: Build, **changed: str) -> object:
@@ -294,7 +294,8 @@ def test_undo_says_that_the_tray_was_given_away(
     answer = tap(bench_client, f"/bench/undo/{move.pk}/", token=str(uuid4()))
     assert f"Tray {build.tray} holds {other.hilt} {other}. Choose another." in words(answer)
     spare = make_tray()
-    answer = tap(bench_client, f"/bench/undo/{move.pk}/", token=str(uuid4()), tray=spare.pk)
+    fields = {"token": str(uuid4()), "tray": spare.pk, "build": build.pk}
+    answer = tap(bench_client, f"/bench/undo/{move.pk}/", **fields)
     assert "it is in dispatch again" in words(answer)
 
 

@@ -316,7 +316,12 @@ def test_odd_signs_break_no_list(owner_client: Client, path: str, text: str) -> 
     assert owner_client.get(path + text).status_code == 200
 
 
-@pytest.mark.parametrize("customer", ["9" * 40, "-1", "new", "x"])
+@pytest.mark.parametrize("number", ["%00", "2026-001%00", "2026%20001", "…"])
+def test_an_odd_number_of_an_order_is_not_found(owner_client: Client, number: str) -> None:
+    assert owner_client.get(f"/orders/{number}/").status_code == 404
+
+
+@pytest.mark.parametrize("customer", ["9" * 40, "9" * 5000, "-1", "²", "new", "x"])
 def test_a_customer_who_is_not_there_is_someone_new(owner_client: Client, customer: str) -> None:
     assert owner_client.get(NEW, {"customer": customer}).status_code == 200
 

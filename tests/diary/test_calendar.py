@@ -51,6 +51,12 @@ def test_promise_rolls_to_a_dispatch_day(house: House) -> None:
     assert calendar(house).on_or_after(date(2026, 11, 24)) == date(2026, 11, 27)
 
 
+def test_calendar_ends_before_the_last_day_there_is(house: House) -> None:
+    assert calendar(house).on_or_after(date(9999, 12, 29)) == date(9999, 12, 31)  # a Friday
+    Weekday.objects.update(dispatches=False)
+    assert calendar(house).on_or_after(date(9999, 12, 29)) is None
+
+
 def test_working_day_passes_weekend_and_holiday(house: House) -> None:
     assert calendar(house).working_day(date(2026, 12, 25)) == date(2026, 12, 29)
 

@@ -3,11 +3,14 @@
 import os
 import random
 import struct
+import subprocess
+import sys
 import zlib
 from contextlib import suppress
 from datetime import datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from threading import Barrier, Thread
 
 import pytest
@@ -16,12 +19,13 @@ from PIL import Image
 
 from shop.files import actions, pictures, rendering
 from shop.files.models import Blob
-from tests.files.pictures import encoded, picture, upload, with_camera_data
+from tests.files.pictures import encoded, heic, picture, upload, with_camera_data
 
 pytestmark = pytest.mark.django_db
 WEBP = encoded(picture(), "WEBP")
 PNG = encoded(picture(), "PNG")
 JPEG = encoded(picture(800, 600), quality=95)
+HEIC = heic(picture(400, 300))
 
 
 def original(media: Path, content: bytes) -> Path:
@@ -31,7 +35,7 @@ def original(media: Path, content: bytes) -> Path:
 
 @pytest.mark.parametrize(
     ("content", "media_type"),
-    [(JPEG, "image/jpeg"), (PNG, "image/png"), (WEBP, "image/webp")],
+    [(JPEG, "image/jpeg"), (PNG, "image/png"), (WEBP, "image/webp"), (HEIC, "image/heic")],
 )
 def test_photo_is_kept_byte_for_byte(
     media: Path, now: datetime, content: bytes, media_type: str
@@ -56,6 +60,11 @@ def test_size_is_that_of_the_upright_picture(now: datetime) -> None:
     assert (blob.width, blob.height) == (48, 64)
 
 
+def test_size_of_a_turned_heic_is_that_of_the_upright_picture(now: datetime) -> None:
+    blob = actions.keep(upload(heic(picture(64, 48), orientation=6)), now)
+    assert (blob.width, blob.height) == (48, 64)
+
+
 def test_jpeg_with_a_second_picture_behind_it_is_kept(now: datetime) -> None:
     content = encoded(picture(), "MPO", save_all=True, append_images=[picture(32, 24)])
     assert actions.keep(upload(content), now).media_type == "image/jpeg"
@@ -73,7 +82,9 @@ def test_jpeg_with_a_second_picture_behind_it_is_kept(now: datetime) -> None:
         (JPEG[:-40], actions.Broken),
         (PNG[: len(PNG) // 2], actions.Broken),
         (PNG[:-12], actions.Broken),
-        (WEBP[: len(WEBP) // 2], actions.Refused),
+        (WEBP[: len(WEBP) // 2], actions.Broken),
+        (HEIC[: len(HEIC) // 2], actions.Broken),
+        (HEIC[:-40], actions.Broken),
     ],
 )
 def test_what_is_no_whole_picture_is_refused(
@@ -128,6 +139,56 @@ def test_pixels_of_all_frames_count(monkeypatch: pytest.MonkeyPatch, now: dateti
     monkeypatch.setattr(pictures, "OTHER_PIXELS", 64 * 48 * 2)
     with pytest.raises(actions.TooManyPixels):
         actions.keep(upload(content), now)
+
+
+PROGRESSIVE = encoded(picture(800, 600), progressive=True)
+HEAVY = [WEBP, HEIC, PROGRESSIVE, encoded(picture(800, 600), "MPO", progressive=True)]
+
+
+@pytest.mark.parametrize("content", HEAVY)
+def test_photo_too_heavy_to_unpack_here_is_kept_unread(
+    monkeypatch: pytest.MonkeyPatch, now: datetime, content: bytes
+) -> None:
+    monkeypatch.setattr(pictures, "READ_HERE", 0)
+    monkeypatch.setattr(pictures, "_read_to_the_end", lambda _: pytest.fail("was unpacked"))
+    assert actions.keep(upload(content), now).size == len(content)
+
+
+@pytest.mark.parametrize("content", HEAVY)
+@pytest.mark.parametrize("missing", [20, 60])
+def test_heavy_photo_that_was_cut_off_is_refused_at_once(
+    monkeypatch: pytest.MonkeyPatch, now: datetime, content: bytes, missing: int
+) -> None:
+    monkeypatch.setattr(pictures, "READ_HERE", 0)
+    with pytest.raises(actions.Broken):
+        actions.keep(upload(content[:-missing]), now)
+
+
+@pytest.mark.parametrize("size", [(4160, 4160), (8160, 6120)])
+def test_looking_at_a_large_photo_costs_less_than_300_megabytes(size: tuple[int, int]) -> None:
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "large"
+        Image.new("RGB", size, "gray").save(path, "WEBP", quality=30, method=0)
+        looked = subprocess.run(
+            [sys.executable, "-c", LOOK, str(path)], capture_output=True, text=True, check=True
+        )
+    assert int(looked.stdout) < 300
+
+
+# Megabytes that looking at a picture adds at its peak, in a process of its own.
+LOOK = """
+import os, sys, resource
+os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"
+import django
+django.setup()
+from pathlib import Path
+from shop.files.pictures import check
+def peak():
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+before = peak()
+check(Path(sys.argv[1]))
+print((peak() - before) // 1024)
+"""
 
 
 @pytest.mark.django_db(transaction=True)
@@ -203,7 +264,7 @@ def test_upload_cut_off_by_a_kill_goes_after_a_day(media: Path, now: datetime) -
 
 
 @pytest.mark.filterwarnings("ignore::UserWarning:PIL")
-@pytest.mark.parametrize("content", [JPEG, PNG, WEBP, with_camera_data(picture(), 6)])
+@pytest.mark.parametrize("content", [JPEG, PNG, WEBP, HEIC, with_camera_data(picture(), 6)])
 def test_damaged_bytes_are_kept_or_refused_and_never_an_error(
     now: datetime, content: bytes
 ) -> None:

@@ -11,7 +11,7 @@ from PIL import Image, ImageCms
 from shop.files import actions, names, queries, rendering, tasks
 from shop.files.models import Blob, Rendition
 from shop.files.renditions import make
-from tests.files.pictures import TAKEN_AT, encoded, picture, upload, with_camera_data
+from tests.files.pictures import TAKEN_AT, encoded, heic, picture, upload, with_camera_data
 
 
 def opened(webp: bytes) -> Image.Image:
@@ -54,6 +54,35 @@ def test_picture_stands_upright(orientation: int, corner: tuple[int, int]) -> No
     x, y = corner
     assert is_red(image, x % image.width, y % image.height)
     assert (image.width > image.height) == (orientation < 5)
+
+
+@pytest.mark.parametrize(
+    ("orientation", "corner"),
+    [
+        (1, (2, 2)), (2, (-3, 2)), (3, (-3, -3)), (4, (2, -3)),
+        (5, (2, 2)), (6, (-3, 2)), (7, (-3, -3)), (8, (2, -3)),
+    ],
+)  # fmt: skip
+def test_heic_stands_upright(orientation: int, corner: tuple[int, int]) -> None:
+    image = opened(make(BytesIO(heic(picture(400, 300), orientation)))[0].webp)
+    x, y = corner
+    assert is_red(image, x % image.width, y % image.height)
+    assert (image.width > image.height) == (orientation < 5)
+
+
+def test_place_that_a_heic_was_taken_at_stays_in_the_original_alone() -> None:
+    source = heic(picture())
+    assert TAKEN_AT.encode() in source
+    for made in make(BytesIO(source)):
+        assert TAKEN_AT.encode() not in made.webp
+        assert not {"exif", "icc_profile", "xmp"} & opened(made.webp).info.keys()
+
+
+def test_heic_with_several_pictures_shows_its_chief_one() -> None:
+    red, grey = Image.new("RGB", (64, 48), "red"), picture(64, 48)
+    source = encoded(red, "HEIF", save_all=True, append_images=[grey], primary_index=1)
+    image = opened(make(BytesIO(source))[0].webp)
+    assert not is_red(image, 60, 40)
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])

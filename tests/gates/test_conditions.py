@@ -5,6 +5,7 @@ from datetime import datetime
 
 import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from builds.gates.conditions import (
@@ -171,6 +172,14 @@ def test_unmet_condition_says_what_to_do_and_where(owner: User, now: datetime) -
         assert condition.link.startswith("#")
 
 
+def test_what_to_do_is_on_the_build_sheet(owner: User, owner_client: Client, now: datetime) -> None:
+    for stage in (State.BOOKED, State.INTAKE, State.DISPATCH):
+        build = make_build(owner, now, stage)
+        page = owner_client.get(f"/build/{build.number}/").content.decode()
+        for condition in of(build).values():
+            assert f'id="{condition.link[1:]}"' in page
+
+
 def test_missing_views_are_named_and_counted(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.INTAKE)
     View.objects.exclude(code__in=["box-shut", "side-a"]).update(retired=True)
@@ -196,11 +205,32 @@ def test_no_after_a_yes_shuts_the_gate_without_the_customers_words(
     assert "Do it." not in of(build)[code].text  # they may name a price
 
 
-def test_damaged_cell_stops_dispatch_until_another_is_looked_at(owner: User, now: datetime) -> None:
+@pytest.mark.parametrize(
+    ("result", "millivolts", "words"),
+    [
+        ("aside", 3700, "set aside as damaged"),
+        ("rewrap", 3700, "wrap is torn"),
+        ("good", 2499, "over-discharged"),
+        ("good", 0, "over-discharged"),
+    ],
+)
+def test_damaged_cell_stops_dispatch_until_another_is_looked_at(
+    result: str, millivolts: int, words: str, owner: User, now: datetime
+) -> None:
     build = make_build(owner, now, State.DISPATCH)
-    check_cell(build, owner, now, "aside")
+    check_cell(build, owner, now, result, millivolts)
     assert of(build)["cell-aside"].state == UNMET
+    assert words in of(build)["cell-aside"].text
     check_cell(build, owner, now, "good")
+    assert of(build)["cell-aside"].state == MET
+
+
+@pytest.mark.parametrize(("result", "millivolts"), [("good", None), ("good", 2500), ("none", 0)])
+def test_whole_cell_or_none_may_leave(
+    result: str, millivolts: int | None, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    check_cell(build, owner, now, result, millivolts)
     assert of(build)["cell-aside"].state == MET
 
 
@@ -217,9 +247,12 @@ def test_belongings_are_accounted_for_one_by_one(owner: User, now: datetime) -> 
     assert of(build)["accounted"].state == MET
 
 
-def test_ending_unfinished_asks_for_belongings_alone(owner: User, now: datetime) -> None:
+def test_ending_unfinished_asks_for_belongings_and_the_cell(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.INSTALL)
-    assert [found.code for found in ending_conditions(build.pk)] == ["accounted"]
+    assert [found.code for found in ending_conditions(build.pk)] == [
+        "accounted",
+        "cell-aside",
+    ]
 
 
 HOLDS = [

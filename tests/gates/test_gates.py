@@ -1,7 +1,7 @@
 """Passing gates: moving on, starting, packing, leaving, ending, undoing, the owner's word."""
 
 from collections import Counter
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from threading import Event
 from typing import Any
 from uuid import uuid4
@@ -13,6 +13,7 @@ from builds.dispatch.actions import Refused as ParcelRefused
 from builds.dispatch.actions import open_parcel
 from builds.gates import actions as gates
 from builds.gates.actions import GateClosed, Refused
+from builds.gates.conditions import LEAVE, START, Condition, conditions
 from builds.gates.models import Pass
 from builds.intake import actions as intake
 from builds.models import Build, Move, Parcel
@@ -221,6 +222,17 @@ def test_sent_is_ticked_off_not_ended(owner: User, now: datetime) -> None:
         )  # fmt: skip
 
 
+def test_damaged_cell_goes_back_with_no_hilt(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.INSTALL)
+    check_cell(build, owner, now, "aside")
+    facts = {"token": uuid4(), "expected": State.INSTALL, "by": owner, "now": now}
+    with pytest.raises(GateClosed, match="set aside as damaged"):
+        gates.end(build.pk, State.RETURNED, reason="changed her mind", **facts)
+    check_cell(build, owner, now, "none")
+    ended = gates.end(build.pk, State.RETURNED, reason="changed her mind", **facts)
+    assert ended.to_state == State.RETURNED
+
+
 def test_collected_leaves_without_parcel(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.DISPATCH, leaves_by=Leaves.COLLECTION)
     intake.make_default_views()
@@ -260,7 +272,51 @@ def test_going_back_is_no_way_forward(owner: User, now: datetime) -> None:
             gates.send_back(build.pk, to, reason="x", caused_in=State.TEST, **facts)
 
 
+@pytest.mark.parametrize("to", [State.INTAKE, State.TEARDOWN])
+def test_cell_is_looked_at_again_before_a_finished_hilt_is_taken_apart(
+    to: str, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.TEST)
+    check_cell(build, owner, now)
+    later, gate = now + timedelta(days=9), {State.INTAKE: LEAVE, State.TEARDOWN: START}[State(to)]
+    facts = {"token": uuid4(), "expected": State.TEST, "by": owner, "now": later}
+    gates.send_back(build.pk, to, reason="dead switch", caused_in=State.INSTALL, **facts)
+    assert "with parts inside" in _cell_condition(build, gate).text
+    assert not _cell_condition(build, gate).is_open
+    check_cell(build, owner, later + timedelta(minutes=5))
+    assert _cell_condition(build, gate).is_open
+
+
+def test_undone_move_asks_for_no_second_look(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.TEARDOWN, kind=Kind.REPAIR)
+    check_cell(build, owner, now)
+    moved = advance(build, State.TEARDOWN, owner, now)
+    gates.undo(moved.pk, token=uuid4(), by=owner, now=now + timedelta(seconds=9))
+    assert _cell_condition(build, START).is_open
+
+
+def _cell_condition(build: Build, gate: str) -> Condition:
+    found = conditions([build.pk], gate)[build.pk]
+    return next(condition for condition in found if condition.code == "cell")
+
+
 # Parcels that leave
+
+
+@pytest.mark.parametrize(
+    ("day", "why"),
+    [
+        (date(2026, 11, 23), "That day is past"),
+        (date(2026, 11, 26), "Nothing leaves on Thursday 26 November"),
+        (date(9999, 12, 29), "Nothing leaves on"),
+    ],
+)
+def test_parcel_is_closed_for_a_dispatch_day_alone(
+    day: date, why: str, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    with pytest.raises(Refused, match=why):
+        gates.pack([build.pk], day=day, token=uuid4(), by=owner, now=now)
 
 
 def test_packing_asks_all_but_the_parcel(owner: User, now: datetime) -> None:

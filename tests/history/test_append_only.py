@@ -35,7 +35,9 @@ def row(request: pytest.FixtureRequest, owner: User, now: datetime) -> models.Mo
     answer(build, "agreed", owner, now)
     check_cell(build, owner, now)
     build.promises.create(day=now.date(), at=now, by=owner)
-    build.condition_notes.create(section="grip", grade="worn", words="dull", by=owner, at=now)
+    build.condition_notes.create(
+        section="grip", grade="worn", words="dull", mark_x=0.1, mark_y=0.2, by=owner, at=now
+    )
     build.passes.create(stage=State.INTAKE, code="views", reason="told so", by=owner, at=now)
     found = request.param.objects.last()
     assert found is not None
@@ -53,6 +55,8 @@ def _another(field: models.Field, value: Any, owner: User, now: datetime) -> Any
         return not value
     if isinstance(field, models.JSONField):
         return {"else": 1}
+    if isinstance(field, models.FloatField):
+        return 0.5
     if isinstance(field, models.PositiveIntegerField):
         return (value or 0) + 1
     return "else"
@@ -148,6 +152,8 @@ def test_links_that_follow_a_wrong_match_may_change(
 ) -> None:
     build, right = make_build(owner, now), make_build(owner, now)
     check_cell(build, owner, now)
-    build.condition_notes.create(section="grip", grade="worn", words="dull", by=owner, at=now)
+    build.condition_notes.create(
+        section="grip", grade="worn", words="dull", mark_x=0.1, mark_y=0.2, by=owner, at=now
+    )
     value = right if name == "build_id" else None
     assert model.objects.update(**{name.removesuffix("_id"): value}) == 1

@@ -148,7 +148,7 @@ def test_cell_checked_on_the_parcel_counts_for_its_only_build(owner: User, now: 
     intake.check_cell(
         build=None, arrival=arrival, result="aside", millivolts=None, note="", by=owner, now=now
     )
-    assert facts([build.pk])[build.pk].cell_is_aside
+    assert facts([build.pk])[build.pk].why_cell_stays == "aside"
 
 
 # Belongings
@@ -217,7 +217,7 @@ def test_corrected_match_leaves_nothing_behind(
     assert len(known.view_ids) == 2
     assert known.unaccounted == ["stand", "charger", "pin"]
     assert known.notes == 1
-    assert known.cell_is_aside
+    assert known.why_cell_stays == "aside"
     assert list(right.photos.exclude(caption="").values_list("caption", "shared")) == [
         ("scratch", False)
     ]

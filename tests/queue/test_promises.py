@@ -82,6 +82,11 @@ def test_shop_without_dispatch_days_is_told_so(owner: User, now: datetime) -> No
         promise(make_build(owner, now), FRIDAY, reason="", by=owner, now=now)
 
 
+def test_year_that_is_mistyped_is_refused(owner: User, now: datetime) -> None:
+    with pytest.raises(Refused, match="Look at the year"):
+        promise(make_build(owner, now), date(2062, 11, 27), reason="", by=owner, now=now)
+
+
 def test_ended_build_is_promised_nothing(owner: User, now: datetime) -> None:
     build = make_build(owner, now)
     Build.objects.filter(pk=build.pk).update(state=State.WITHDRAWN)

@@ -1,13 +1,14 @@
 """What a private link opens, and what a stranger sees instead."""
 
 import re
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import pytest
 from django.http import HttpResponse
 from django.test import Client
 
 from builds.progress.models import Build
+from builds.progress.states import State
 from shop.models import Order, PrivateLink, Throttle, User
 from shop.post.actions import renew, revoke
 from tests.visitor import making
@@ -72,6 +73,29 @@ def test_expired_link_looks_unknown(stranger: Client, url: str, link: PrivateLin
 def test_link_opens_on_its_last_day(stranger: Client, url: str, link: PrivateLink) -> None:
     link.expires_on = date(2026, 11, 25)
     link.save()
+    assert stranger.get(url).status_code == 200
+
+
+DAY, A_YEAR = timedelta(days=1), timedelta(days=365)
+
+
+def _end(build: Build, when: datetime) -> None:
+    Build.objects.filter(pk=build.pk).update(state=State.COLLECTED, state_since=when, tray=None)
+
+
+@pytest.mark.parametrize(("ended_ago", "status"), [(A_YEAR, 200), (A_YEAR + DAY, 404)])
+def test_page_closes_a_year_after_the_last_build_ended(
+    ended_ago: timedelta, status: int, stranger: Client, url: str, build: Build, now: datetime
+) -> None:
+    _end(build, now - ended_ago)
+    assert stranger.get(url).status_code == status
+
+
+def test_page_stays_open_while_a_build_of_the_order_is(
+    stranger: Client, url: str, build: Build, order: Order, owner: User, now: datetime
+) -> None:
+    _end(build, now - 2 * A_YEAR)
+    making.build(order, owner, now, hilt="Ninth Lantern")
     assert stranger.get(url).status_code == 200
 
 

@@ -9,7 +9,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from builds.dispatch.actions import close_parcel
-from builds.intake.actions import match, note_condition, receive
+from builds.intake.actions import match, note_condition, receive, unmatch
 from builds.progress.actions import hold
 from builds.progress.models import Build
 from builds.progress.states import HoldReason, Leaves, State, Turn
@@ -188,6 +188,18 @@ def test_condition_is_told_once_intake_is_left(
     assert "old varnish" in page
 
 
+def test_condition_of_another_hilt_is_not_told(
+    stranger: Client, url: str, build: Build, owner: User, now: datetime
+) -> None:
+    stand(build, State.INTAKE, now)
+    wrong = receive(token=uuid4(), fields={"box": "sound"}, by=owner, now=now)
+    match(wrong, build, owner, now)
+    note_condition(build, section="grip", grade="worn", words="old varnish", by=owner, now=now)
+    unmatch(wrong, build, owner, now)
+    stand(build, State.TEARDOWN, now)
+    assert "old varnish" not in text(stranger, url)
+
+
 def test_closed_parcel_names_its_day(
     stranger: Client, url: str, build: Build, owner: User, now: datetime
 ) -> None:
@@ -228,11 +240,19 @@ def test_expected_hilt_is_told_how_to_come(
 def test_expected_hilt_is_told_the_closed_days(
     stranger: Client, url: str, build: Build, now: datetime
 ) -> None:
-    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="stocktaking")
+    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="eye doctor")
     stand(build, State.BOOKED, now)
     page = text(stranger, url)
     assert "Monday 7 December to Wednesday 9 December" in page
-    assert "stocktaking" in page
+    assert "Christmas Day" in page
+
+
+def test_why_the_shop_is_closed_stays_with_the_shop(
+    stranger: Client, url: str, build: Build, now: datetime
+) -> None:
+    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="eye doctor")
+    stand(build, State.BOOKED, now)
+    assert "eye doctor" not in text(stranger, url)
 
 
 def test_hilt_that_came_is_told_nothing_more_of_posting(

@@ -1,7 +1,7 @@
 """Tells a customer how things stand: by mail, or as a note of what was said elsewhere."""
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime
 from uuid import UUID
 
 from django.db import transaction
@@ -20,7 +20,6 @@ from builds.intake.actions import describe_photo
 from builds.intake.models import Photo
 from builds.progress.actions import locked
 from builds.progress.models import Build
-from builds.progress.states import STAGES
 from shop.house.models import House
 from shop.people.models import User
 from shop.post.actions import Refused, link_for, log_said, queue_message
@@ -31,15 +30,10 @@ from shop.post.wording import Text
 
 __all__ = ["Refused", "note_said", "page_link", "tell"]
 
-LINK_OUTLIVES_THE_ORDER = timedelta(days=365)
-
 
 def page_link(build: Build, now: datetime) -> PrivateLink:
-    """The link to the order's private page; it runs out a year after the last build ended."""
-    order = order_of(build)
-    is_open = Build.objects.filter(item__order=order, state__in=STAGES).exists()
-    ends = None if is_open else (now + LINK_OUTLIVES_THE_ORDER).date()
-    return link_for(Scope.ORDER, f"order:{order.pk}", now, ends)
+    """The link to the order's private page."""
+    return link_for(Scope.ORDER, f"order:{order_of(build).pk}", now)
 
 
 @transaction.atomic

@@ -7,8 +7,8 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import Arrival
-from builds.progress.models import Build
-from builds.progress.queries import open_builds
+from builds.progress.models import Build, Place
+from builds.progress.queries import open_builds, places
 from builds.progress.states import State
 
 
@@ -97,3 +97,21 @@ USUAL = (
     _("loose cell"),
     _("letter"),
 )
+
+
+class BoxForm(forms.Form):
+    """Where an unmatched box stands."""
+
+    place = forms.ModelChoiceField(
+        Place.objects.none(), label=_("place"), required=False, empty_label=_("no place")
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["place"].queryset = places()  # type: ignore[attr-defined]
+
+
+class OnlyForm(forms.Form):
+    """The one hilt of a parcel that a photo shows; empty: all of them."""
+
+    only = forms.ModelChoiceField(Build.objects.all(), to_field_name="number", required=False)

@@ -8,7 +8,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.bench.forms.choices import drop_blank, read_choices
-from builds.intake.models import CellCheck, ConditionNote, Photo, View
+from builds.intake.models import CellCheck, Photo, View
 from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
 from builds.progress.states import STAGES
@@ -67,19 +67,6 @@ class CellForm(forms.ModelForm):
         return None if volts is None else int(volts * 1000)
 
 
-class ConditionForm(forms.ModelForm):
-    """How a section of the hilt looks."""
-
-    class Meta:
-        model = ConditionNote
-        fields = ["section", "grade", "words"]
-        widgets = {"grade": forms.RadioSelect}
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        drop_blank(self, "grade")
-
-
 class AnswerForm(forms.Form):
     """A binding answer that came another way than by the page."""
 
@@ -105,6 +92,9 @@ class HoldForm(forms.ModelForm):
         model = Hold
         fields = ["reason", "words", "turn", "before", "chase_on"]
         widgets = {"chase_on": Day()}
+        help_texts = {
+            "words": _("Where it is the customer's turn, these words stand on their own page."),
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -78,8 +78,9 @@ def _count_words(flags: Sequence[dict[str, Any]]) -> str:
     return ngettext("%d to leave", "%d to leave", len(flags)) % len(flags)
 
 
-def leaves_on(row: Row, following: date) -> date | None:
+def leaves_on(row: Row, following: date | None) -> date | None:
     """The day a build is packed for, else due; what is late is for the following dispatch day."""
     if row.leaves:
         return row.leaves
-    return max(row.due.day, following) if row.due else None
+    day = row.due.day if row.due else None
+    return max(day, following) if day and following else day

@@ -1,7 +1,7 @@
 """Photos of a build or a parcel, beside the views that are still to take."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db.models import QuerySet
 
@@ -20,6 +20,8 @@ class Pictures:
     photos: Sequence[Photo]
     missing: Sequence[View]
     choices: Sequence[View]
+    # Where a parcel holds several hilts: those that a photo may show alone.
+    hilts: Sequence[Build] = ()
 
     @property
     def next_view(self) -> View | None:
@@ -45,14 +47,15 @@ def pictures_of(build: Build) -> Pictures:
 
 def pictures_of_parcel(arrival: Arrival, builds: Sequence[Build]) -> Pictures:
     """A parcel's photos, and the views of intake that its builds do not have from elsewhere."""
-    photos = list(arrival.photos.select_related("blob", "view"))
+    photos = list(arrival.photos.select_related("blob", "view", "only__hilt"))
     taken: set[int | None] = {photo.view_id for photo in photos}
     known: list[set[int | None]] = [
         {*each.view_ids} for each in facts(build.pk for build in builds).values()
     ]
     if known:
         taken |= set.intersection(*known)
-    return _pictures(photos, _views().filter(stage=State.INTAKE, required=True), taken)
+    found = _pictures(photos, _views().filter(stage=State.INTAKE, required=True), taken)
+    return replace(found, hilts=builds if len(builds) > 1 else ())
 
 
 def _views() -> QuerySet[View]:

@@ -230,8 +230,8 @@ def _button(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
 
 def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
     build, first = stands.build, stands.missing[0]
-    if first.code == "parcel":
-        day = calendar.next_dispatch_day(now)
+    day = calendar.next_dispatch_day(now) if first.code == "parcel" else None
+    if day:
         return Button(
             _("Pack for %s") % date_format(day, "l"),
             deed=reverse("bench_pack", args=[build.number]),

@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Any
 from uuid import uuid4
 
+from builds.bench.queries.condition import condition_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
@@ -20,17 +21,18 @@ from shop.post.models import Message
 def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
     """Everything on the sheet, as finished data."""
     row: Row = rows([build], calendar, now)[0]
+    shown = pictures_of(build)
     return {
         "build": build,
         "row": row,
         "met": [found for found in row.conditions if found.state == MET],
         "passed": [found for found in row.conditions if found.state == PASSED],
-        "pictures": pictures_of(build),
+        "pictures": shown,
         "matches": list(_matches(build)),
         "belongings": list(build.belongings.all()),
         "unclaimed": list(_unclaimed(build)),
         "cells": list(build.cell_checks.select_related("by")),
-        "notes": list(build.condition_notes.select_related("by")),
+        "condition": condition_of(build, shown.photos),
         "answers": list(_answers(build)),
         "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
         "promises": list(_promises(build)),

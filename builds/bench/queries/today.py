@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from django.db.models import Exists, Max, OuterRef
+from django.db.models import Exists, Max, OuterRef, Q
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.text import Truncator
@@ -21,6 +21,7 @@ from shop.orders.queries import unanswered_since
 from shop.people.models import Customer
 from shop.post.models import Message
 from shop.post.models import State as Post
+from shop.post.queries import TOLD
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
 ANSWER_WITHIN = timedelta(days=2)  # an enquiry; common practice, no source
@@ -192,7 +193,10 @@ def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
     waiting: dict[int, Row] = {}
     for row in found:
         waiting.setdefault(row.build.item.order.customer_id, row)
-    told = Customer.objects.filter(pk__in=waiting).annotate(heard=Max("messages__done_at"))
+    reached = Q(messages__state__in=TOLD)  # not what failed, nor what they wrote themselves
+    told = Customer.objects.filter(pk__in=waiting).annotate(
+        heard=Max("messages__done_at", filter=reached)
+    )
     silent = []
     for customer in told:
         row = waiting[customer.pk]
@@ -210,7 +214,7 @@ def _not_heard(found: Sequence[Row], now: datetime) -> list[Want]:
 def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dict[str, object]:
     """The next dispatch day, how many builds are for it, and how many of those are ready."""
     day = calendar.next_dispatch_day(now)
-    its_rows = [row for row in found if leaves_on(row, day) == day]
+    its_rows = [row for row in found if day and leaves_on(row, day) == day]
     return {
         "day": day,
         "count": len(its_rows),

@@ -95,7 +95,14 @@ def undo(request: HttpRequest, move_id: int) -> HttpResponse:
     values = form.cleaned_data
     trays = {values["build"].pk: values["tray"]} if "build" in values else {}
     try:
-        gates.undo(undone.pk, token=values["token"], trays=trays, by=staff(request), now=now())
+        gates.undo(
+            undone.pk,
+            token=values["token"],
+            tray=trays.pop(undone.build_id, None),
+            trays=trays,
+            by=staff(request),
+            now=now(),
+        )
     except TrayTaken as taken:
         fresh = OtherTrayForm(initial={"token": values["token"], "build": taken.build})
         return _ask_tray(request, undone, fresh, back, str(taken))

@@ -69,8 +69,8 @@ def show_day(
 def chosen_day(asked: Mapping[str, str], diary: Calendar, moment: datetime) -> date:
     """The day that a page asks for, else the next dispatch day."""
     form = DayForm(asked)
-    day: date = form.cleaned_data["day"] if form.is_valid() else diary.next_dispatch_day(moment)
-    return day
+    day: date | None = form.cleaned_data["day"] if form.is_valid() else None
+    return day or diary.next_dispatch_day(moment) or diary.today(moment)
 
 
 def _back(request: HttpRequest, parcel: Parcel | None = None) -> str:

@@ -21,6 +21,7 @@ from shop.diary.queries import calendar
 from shop.web.access import staff
 from shop.web.partials import done, page, refused
 
+LONGEST = 20  # signs of a build's number that are looked at
 PART_NAMES = ("lead", "match", "photos", "belongings", "cell")
 PARTS = {name: f"bench/intake/_{name}.html" for name in PART_NAMES}
 
@@ -47,8 +48,8 @@ def new(request: HttpRequest) -> HttpResponse:
             )
             return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
         return page(request, "bench/arrival_new.html", {"room": "intake", "form": form}, status=422)
-    wanted = request.GET.get("build", "")
-    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdigit() else None
+    wanted = request.GET.get("build", "")[:LONGEST]
+    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdecimal() else None
     form = forms.ArrivalForm(initial={"token": uuid4(), "build": build, "box": "sound"})
     return page(request, "bench/arrival_new.html", {"room": "intake", "form": form})
 
@@ -56,8 +57,13 @@ def new(request: HttpRequest) -> HttpResponse:
 @require_safe
 def arrival(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """One parcel: whose it is, its photos, what was in it, the cell."""
-    found = get_object_or_404(Arrival.objects.select_related("received_by"), pk=arrival_id)
+    found = parcel_of(arrival_id)
     return _show(request, found)
+
+
+def parcel_of(arrival_id: int) -> Arrival:
+    """The parcel, or 404."""
+    return get_object_or_404(Arrival.objects.select_related("received_by"), pk=arrival_id)
 
 
 def _show(
@@ -74,6 +80,7 @@ def _show(
             "upload": UploadForm(),
             "belonging": forms.BelongingForm(),
             "cell": CellForm(),
+            "box": forms.BoxForm(initial={"place": found.place_id}),
             **(bound or {}),
         },
         "usual": forms.USUAL,
@@ -84,7 +91,7 @@ def _show(
 @require_POST
 def match(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Say whose hilt was in the parcel, or correct it."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     form = forms.MatchForm(request.POST)
     if not form.is_valid():
         return _show(request, found, {"match": form}, 422)
@@ -103,7 +110,7 @@ def match(request: HttpRequest, arrival_id: int) -> HttpResponse:
 @require_POST
 def unmatch(request: HttpRequest, arrival_id: int, number: int) -> HttpResponse:
     """Say that the parcel did not hold this build's hilt after all."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     build = get_object_or_404(Build, number=number)
     back = reverse("bench_arrival", args=[arrival_id])
     try:
@@ -116,7 +123,7 @@ def unmatch(request: HttpRequest, arrival_id: int, number: int) -> HttpResponse:
 @require_POST
 def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Write down something else that was in the box, or that there was nothing."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
     if "nothing" in request.POST:
         try:
@@ -150,7 +157,7 @@ def claim(request: HttpRequest, arrival_id: int, belonging_id: int) -> HttpRespo
 @require_POST
 def cell(request: HttpRequest, arrival_id: int) -> HttpResponse:
     """Write down a look at the cell of a parcel that nobody has placed yet."""
-    found = get_object_or_404(Arrival, pk=arrival_id)
+    found = parcel_of(arrival_id)
     form = CellForm(request.POST)
     if not form.is_valid():
         return _show(request, found, {"cell": form}, 422)
@@ -168,3 +175,18 @@ def cell(request: HttpRequest, arrival_id: int) -> HttpResponse:
         form.add_error(None, str(error))
         return _show(request, found, {"cell": form}, 422)
     return done(request, reverse("bench_arrival", args=[arrival_id]) + "#cell")
+
+
+@require_POST
+def box(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Say where a box stands that nobody has matched."""
+    found = get_object_or_404(Arrival, pk=arrival_id)
+    form = forms.BoxForm(request.POST)
+    if form.is_valid():
+        try:
+            intake.put_box(found, form.cleaned_data["place"], staff(request), now())
+        except intake.Refused as error:
+            return refused(request, reverse("bench_arrival", args=[arrival_id]), str(error))
+        back = reverse("bench_arrival", args=[arrival_id]) + "#where"
+        return done(request, back, _("Its place is kept."))
+    return _show(request, found, {"box": form}, 422)

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
+from builds.bench.forms.intake import OnlyForm
 from builds.bench.forms.sheet import PhotoForm, UploadForm
 from builds.bench.queries.intake import held_in
 from builds.bench.queries.pictures import Pictures, pictures_of, pictures_of_parcel
@@ -103,8 +104,26 @@ def drop(request: HttpRequest, photo_id: int) -> HttpResponse:
     """Take a photo off."""
     photo = get_object_or_404(Photo, pk=photo_id)
     back = next_url(request, _home(photo))
-    intake.drop_photo(photo, by=staff(request), now=now())
+    try:
+        intake.drop_photo(photo, by=staff(request), now=now())
+    except intake.Refused as error:
+        return refused(request, back, str(error))
     return done(request, back, _("The photo is off."))
+
+
+@require_POST
+def only(request: HttpRequest, photo_id: int) -> HttpResponse:
+    """Say which hilt of a parcel a photo shows alone, or that it shows them all."""
+    photo = get_object_or_404(Photo, pk=photo_id)
+    back = next_url(request, _home(photo))
+    form = OnlyForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("That page was out of date. Here is how things stand."))
+    try:
+        intake.show_one_alone(photo, form.cleaned_data["only"], staff(request), now())
+    except intake.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back)
 
 
 def _home(photo: Photo) -> str:

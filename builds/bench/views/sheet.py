@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from builds.bench.forms import sheet as forms
+from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
 from builds.bench.queries.sheet import sheet_of
 from builds.gates import actions as gates
@@ -48,7 +49,7 @@ def show(
     fresh = {
         "stand": forms.StandForm(build=build),
         "cell": forms.CellForm(),
-        "condition": forms.ConditionForm(),
+        "condition": ConditionForm(),
         "answer": forms.AnswerForm(),
         "hold": forms.HoldForm(initial={"chase_on": diary.working_day(diary.today(moment))}),
         "promise": forms.PromiseForm(),
@@ -87,9 +88,7 @@ def save(
     found = build_of(build.number)
     if not found.is_open:  # it ended meanwhile, and its forms are off the page
         return refused(
-            request,
-            back,
-            " ".join(str(one) for one in form.non_field_errors()) or _("It has ended."),
+            request, back, " ".join(map(str, form.non_field_errors())) or _("It has ended.")
         )
     return show(request, found, {name: form}, status=422)
 
@@ -132,18 +131,6 @@ def cell(request: HttpRequest, number: int) -> HttpResponse:
         )
 
     return save(request, build, "cell", form, deed, "cell", _("The cell check is kept."))
-
-
-@require_POST
-def condition(request: HttpRequest, number: int) -> HttpResponse:
-    """Write down how a section looks."""
-    build = build_of(number)
-
-    def deed(values: dict[str, Any]) -> None:
-        intake.note_condition(build, **values, by=_by(request), now=now())
-
-    form = forms.ConditionForm(request.POST)
-    return save(request, build, "condition", form, deed, "condition", _("The note is kept."))
 
 
 @require_POST

@@ -17,6 +17,7 @@ from shop.orders.queries import orders
 from shop.people.models import Customer
 from shop.post.models import Message, PrivateLink
 
+LONGEST = 20  # signs of a key that are looked at: Python reads no number of thousands
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
 
 
@@ -51,6 +52,7 @@ def customers_to_choose(text: str, chosen: str) -> list[Customer]:
     """A few customers that a text means, or the newest; the chosen one stays among them."""
     rows = customers(text) if text.strip() else Customer.objects.order_by("-since", "-pk")
     found = list(rows[:SHOWN])
+    chosen = chosen[:LONGEST]
     if chosen.isdecimal() and int(chosen) not in {customer.pk for customer in found}:
         found = [*Customer.objects.filter(pk=chosen), *found]
     return found

@@ -17,9 +17,11 @@ def dispatch_hint(moment: datetime) -> str:
     diary = calendar(house())
     if not diary.dispatch_weekdays:
         return _("No dispatch days are set yet; see Settings.")
-    days, day = [], diary.today(moment)
-    for _nth in range(NEXT):
-        day = diary.on_or_after(day)
+    days: list[str] = []
+    day = diary.on_or_after(diary.today(moment))
+    while day and len(days) < NEXT:
         days.append(date_format(day, "D j M"))
-        day += timedelta(days=1)
+        day = diary.on_or_after(day + timedelta(days=1))
+    if not days:
+        return _("Nothing leaves within a year; see Closures in Settings.")
     return _("A dispatch day. The next ones are %s.") % get_text_list(days, _("and"))

@@ -1,7 +1,5 @@
 """Settings: hours, dispatch days and closures."""
 
-from datetime import date, datetime
-
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -11,7 +9,6 @@ from builds.desk.views.section import section
 from shop import clock
 from shop.diary import actions, queries
 from shop.diary.forms import ClosureForm, WeekForm, week_as_typed
-from shop.house.models import House
 from shop.house.queries import house
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, refused
@@ -36,17 +33,9 @@ def hours(request: HttpRequest) -> HttpResponse:
             now=now,
         )
         return done(request, reverse("desk_hours"), _("Saved."))
-    context = {"week": form, "next_day": _next_dispatch_day(shop, now)}
+    context = {"week": form, "next_day": queries.calendar(shop).next_dispatch_day(now)}
     parts = {"section": "desk/_hours.html"}
     return section(request, "desk_hours", "hours", context, parts, bool(form.errors))
-
-
-def _next_dispatch_day(shop: House, now: datetime) -> date | None:
-    """The next dispatch day as the settings stand, or None when there is none."""
-    try:
-        return queries.calendar(shop).next_dispatch_day(now)
-    except ValueError:
-        return None
 
 
 @owner_only

@@ -1,0 +1,5 @@
+"""What intake refuses."""
+
+
+class Refused(ValueError):
+    """A deed of intake that cannot be, said in one sentence."""
