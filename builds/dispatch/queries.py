@@ -41,10 +41,11 @@ def to_leave(on_or_before: date) -> QuerySet[Parcel]:
 
 
 def left_on(day: date, zone: ZoneInfo) -> QuerySet[Parcel]:
-    """Parcels that left on a day of the shop's, whatever day they were closed for."""
+    """Parcels that left on a day of the shop's or were closed for it, both lists name them."""
     first = datetime.combine(day, time.min, zone)
     following = datetime.combine(day + timedelta(days=1), time.min, zone)
-    return parcels().filter(left_at__gte=first, left_at__lt=following).order_by("pk")
+    that_day = Q(left_at__gte=first, left_at__lt=following)
+    return parcels().filter(that_day | Q(left_at__isnull=False, day=day)).order_by("pk")
 
 
 def parcel_of(build_ids: Iterable[int]) -> dict[int, Parcel]:

@@ -170,7 +170,7 @@ def test_what_is_collected_waits_apart(bench_client: Client, owner: User, now: d
 def test_parcel_is_ticked_off(bench_client: Client, parcel: Parcel) -> None:
     reply = tap(bench_client, f"/parcel/{parcel.pk}/left/", "day")
     assert "It has left." in words(reply)
-    assert "left 10:40" in under(reply, "Left")
+    assert "left Wed 25 Nov, 10:40" in under(reply, "Left")
     assert under(reply, "Packed") == ""
     assert Build.objects.get().state == State.SENT
 
@@ -214,7 +214,7 @@ def test_parcel_left_behind_stands_on_the_next_day(
     bench_client: Client, parcel: Parcel, clock: Clock
 ) -> None:
     clock.at += timedelta(days=3)
-    assert "left behind on Fri 27 Nov" in under(bench_client.get(DAY), "Packed")
+    assert "did not leave on Fri 27 Nov" in under(bench_client.get(DAY), "Packed")
 
 
 def test_undo_of_what_left_brings_the_parcel_back(bench_client: Client, parcel: Parcel) -> None:

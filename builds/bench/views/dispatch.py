@@ -25,7 +25,7 @@ from builds.bench.queries.tracking import known_parcels, untracked
 from builds.bench.views.sheet import build_of
 from builds.dispatch import actions as dispatch
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries import carriers
+from builds.dispatch.queries import carriers, day_of
 from builds.gates import actions as gates
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.models import Build
@@ -75,7 +75,10 @@ def chosen_day(asked: Mapping[str, str], diary: Calendar, moment: datetime) -> d
 
 def _back(request: HttpRequest, parcel: Parcel | None = None) -> str:
     where = reverse("bench_dispatch")
-    return next_url(request, f"{where}?day={parcel.day.isoformat()}" if parcel else where)
+    if parcel:
+        day = parcel.day if parcel.left_at else day_of(parcel, calendar(request.house), now())  # type: ignore[attr-defined]
+        where = f"{where}?day={day.isoformat()}"
+    return next_url(request, where)
 
 
 @require_POST
