@@ -49,6 +49,7 @@ urlpatterns = [
     path("build/<int:number>/answer/", sheet.answer, name="bench_answer"),
     path("build/<int:number>/hold/", sheet.hold, name="bench_hold"),
     path("build/<int:number>/hold/<int:hold_id>/end/", sheet.end_hold, name="bench_end_hold"),
+    path("build/<int:number>/hold/<int:hold_id>/asked/", sheet.ask_again, name="bench_ask_again"),
     path("build/<int:number>/promise/", sheet.promise, name="bench_promise"),
     path("build/<int:number>/pass/", sheet.let_by, name="bench_pass"),
     path("build/<int:number>/tell/", tell.tell, name="bench_tell"),

@@ -3,7 +3,6 @@
 from datetime import datetime, timedelta
 
 from builds.bench.actions.tell import note_said, page_link
-from builds.bench.queries.tell import customer_of, stand_of, words_for
 from builds.demo.days import Days, token
 from builds.demo.job import Job
 from builds.dispatch.actions import note_tracking
@@ -11,6 +10,7 @@ from builds.dispatch.models import Parcel
 from builds.intake.actions import describe_photo
 from builds.intake.queries import photos_of
 from builds.progress.models import Build
+from builds.queue.wording import customer_of, stand_of, words_for
 from builds.visitor.actions import ask
 from shop.house.queries import house
 from shop.orders.models import How

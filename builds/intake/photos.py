@@ -95,7 +95,7 @@ def show_one_alone(photo: Photo, only: Build | None, by: User, now: datetime) ->
     """
     if photo.arrival is None:
         raise Refused(_("This photo is one build's already."))
-    arrival = Arrival.objects.select_for_update(of=("self",)).get(pk=photo.arrival_id)
+    arrival = Arrival.objects.select_for_update(of=("self",)).get(pk=photo.arrival.pk)
     if only and not only.matches.filter(arrival=arrival, ended_at=None).exists():
         raise Refused(_("This parcel is not matched to %(number)s.") % {"number": only})
     photo.only = only

@@ -94,11 +94,6 @@ def required_views() -> dict[str, list[View]]:
     return grouped
 
 
-def views_of(stage: str) -> QuerySet[View]:
-    """The views of a stage that the shop uses, required or not."""
-    return View.objects.filter(stage=stage, retired=False)
-
-
 def arrivals() -> QuerySet[Arrival]:
     """Parcels that came, the newest first."""
     return Arrival.objects.select_related("received_by", "place").order_by("-came_at", "-pk")
@@ -106,8 +101,9 @@ def arrivals() -> QuerySet[Arrival]:
 
 def unmatched() -> QuerySet[Arrival]:
     """Parcels that nobody has tied to a build."""
-    matched = Match.objects.filter(ended_at=None).values("arrival")
-    return arrivals().exclude(pk__in=matched)
+    # Asked of each parcel by the index, not held against a list that grows with the years.
+    held = Match.objects.filter(arrival=OuterRef("pk"), ended_at=None)
+    return arrivals().filter(~Exists(held))
 
 
 def photos_of(build_id: int) -> QuerySet[Photo]:

@@ -7,8 +7,9 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from builds.hilts.models import Hilt
-from builds.progress.models import Build, Hold, Move, Place, Tray
-from builds.progress.queries import last_move
+from builds.progress.holding import ask_again, end_hold, hold, next_asking
+from builds.progress.models import Build, Move, Place, Tray
+from builds.progress.queries import last_move, locked
 from builds.progress.refusals import Overtaken, Refused, TrayTaken
 from builds.progress.states import (
     ENDINGS,
@@ -26,8 +27,8 @@ from shop.orders.models import Item, ItemKind
 from shop.people.models import User
 
 __all__ = [
-    "Overtaken", "Refused", "TrayTaken", "book", "end_hold", "hold", "locked", "move", "put",
-    "repeated", "start", "undo",
+    "Overtaken", "Refused", "TrayTaken", "ask_again", "book", "end_hold", "hold", "locked",
+    "move", "next_asking", "put", "repeated", "start", "undo",
 ]  # fmt: skip
 
 
@@ -63,11 +64,6 @@ def _check_booking(item: Item, hilt: Hilt | None, kind: str) -> None:
         raise Refused(_("Say which hilt the job is on; only a blade-only job has none."))
     if hilt and hilt.customer_id != item.order.customer_id:
         raise Refused(_("%(hilt)s belongs to another customer.") % {"hilt": hilt})
-
-
-def locked(build_id: int) -> Build:
-    """The build, its row locked until the transaction ends."""
-    return Build.objects.select_for_update(of=("self",)).select_related("hilt").get(pk=build_id)
 
 
 @transaction.atomic
@@ -262,33 +258,3 @@ def put(build_id: int, *, tray: Tray | None, place: Place | None, by: User, now:
     _save(build)
     record("put", build.about, by, now, tray=str(tray or ""), place=str(place or ""))
     return build
-
-
-@transaction.atomic
-def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -> Hold:
-    """Put a build on hold.
-
-    :param fields: reason, turn, words, before (empty: stops it now), chase_on.
-    """
-    build = locked(build_id)
-    if not build.is_open:
-        raise Refused(_("This build has ended; there is nothing to hold."))
-    same = build.holds.filter(ended_at=None, reason=fields["reason"], words=fields["words"]).first()
-    if same:
-        return same
-    put_on = Hold.objects.create(build=build, since=now, put_by=by, **fields)
-    facts = {"reason": put_on.reason, "turn": put_on.turn, "before": put_on.before}
-    record("held", build.about, by, now, hold=put_on.pk, **facts)
-    return put_on
-
-
-@transaction.atomic
-def end_hold(hold_id: int, *, by: User, now: datetime) -> Hold:
-    """End a hold. Ended twice is ended once."""
-    ended = Hold.objects.select_for_update(of=("self",)).select_related("build").get(pk=hold_id)
-    if ended.ended_at is None:
-        ended.ended_at, ended.ended_by = now, by
-        ended.save(update_fields=["ended_at", "ended_by"])
-        facts = {"reason": ended.reason, "hold": ended.pk}
-        record("hold_ended", ended.build.about, by, now, **facts)
-    return ended

@@ -159,6 +159,7 @@ class Hold(models.Model):
     # Empty: it stops the build now.
     before = models.CharField(_("stops"), max_length=10, choices=State, blank=True)
     chase_on = models.DateField(_("ask again on"))
+    asked = models.PositiveSmallIntegerField(default=0)  # how often we asked since it began
     since = models.DateTimeField()
     put_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     ended_at = models.DateTimeField(null=True)

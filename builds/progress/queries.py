@@ -17,6 +17,11 @@ def builds() -> QuerySet[Build]:
     )
 
 
+def locked(build_id: int) -> Build:
+    """The build, its row locked until the transaction ends."""
+    return Build.objects.select_for_update(of=("self",)).select_related("hilt").get(pk=build_id)
+
+
 def open_builds() -> QuerySet[Build]:
     """Builds that have not ended, in the order of their waiting."""
     return builds().filter(state__in=STAGES).order_by("state_since", "number")

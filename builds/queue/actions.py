@@ -8,10 +8,12 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.actions import locked
-from builds.progress.models import Build
+from builds.progress.models import Build, Hold
 from builds.progress.queries import open_builds
+from builds.progress.states import STAGES
 from builds.queue.models import Promise
 from builds.queue.queries import Due, dues
+from builds.queue.wording import stand_of, values
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
@@ -20,6 +22,8 @@ from shop.house.queries import house
 from shop.people.models import User
 from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
+from shop.post.queries import wording_of
+from shop.post.wording import Text, fill_text
 
 FARTHEST = timedelta(days=3 * 365)  # a year mistyped would silence every reminder
 REMIND_AT = (1, 3, 7)  # days before; common practice, no source
@@ -97,26 +101,65 @@ def _remind(build: Build, due: Due, today: date, shop: House, now: datetime) -> 
     key = f"shipby:{build.pk}:{which}:{due.day.isoformat()}"
     if Message.objects.filter(key=key).exists():
         return False
-    day = date_format(due.day, "l j F")
-    name = build.hilt.name if build.hilt else _("blade")
-    subject = (
-        _("Late: %(name)s (%(number)s) was due %(day)s")
-        if which == "late"
-        else _("%(name)s (%(number)s) is due %(day)s")
-    ) % {"name": name, "number": build, "day": day}
-    body = _("%(name)s, build %(number)s, is in %(stage)s. It is due on %(day)s.") % {
-        "name": name,
-        "number": build,
-        "stage": build.get_state_display(),
-        "day": day,
-    }
+    text = _ship_by(build, due, which, shop, now)
     queue_message(
         key=key,
         occasion=Occasion.SHIP_BY,
         about=build.about,
         to=shop.email,
-        subject=subject,
-        body=body,
+        subject=text.subject,
+        body=text.body,
         now=now,
     )
     return True
+
+
+def _ship_by(build: Build, due: Due, which: str, shop: House, now: datetime) -> Text:
+    """The shop's own words for the reminder. The day is said even where it has passed."""
+    known = values(stand_of(build, calendar(shop), now), Occasion.SHIP_BY, shop)
+    known["day"] = date_format(due.day, "l j F")
+    known["words"] = _("That day has passed.") if which == "late" else ""
+    text = fill_text(wording_of(Occasion.SHIP_BY), known)
+    return Text(_("Late: %s") % text.subject, text.body) if which == "late" else text
+
+
+def chase(now: datetime) -> int:
+    """Remind the shop of the holds whose day to ask again has come; once for each such day.
+
+    :returns: how many were queued now.
+    """
+    shop = house()
+    diary = calendar(shop)
+    if not shop.email or not diary.has_opened(now):
+        return 0
+    come = Hold.objects.filter(
+        ended_at=None, chase_on__lte=diary.today(now), build__state__in=STAGES
+    ).order_by("chase_on", "pk")
+    asked = Message.objects.filter(key__in=[_chase_key(held) for held in come])
+    known = set(asked.values_list("key", flat=True))
+    to_ask = [held for held in come if _chase_key(held) not in known]
+    about = {build.pk: build for build in open_builds().filter(holds__in=to_ask)}
+    with timezone.override(shop.zone):
+        for held in to_ask:
+            _chase(held, about[held.build_id], shop, diary, now)
+    return len(to_ask)
+
+
+def _chase_key(held: Hold) -> str:
+    return f"chase:{held.pk}:{held.chase_on.isoformat()}"
+
+
+def _chase(held: Hold, build: Build, shop: House, diary: Calendar, now: datetime) -> None:
+    known = values(stand_of(build, diary, now), Occasion.CHASE, shop)
+    known["day"] = date_format(held.chase_on, "l j F")
+    known["words"] = f"{held.get_turn_display().capitalize()}: {held.words}"
+    text = fill_text(wording_of(Occasion.CHASE), known)
+    queue_message(
+        key=_chase_key(held),
+        occasion=Occasion.CHASE,
+        about=build.about,
+        to=shop.email,
+        subject=text.subject,
+        body=text.body,
+        now=now,
+    )

@@ -10,3 +10,9 @@ from shop.clock import now
 def remind() -> None:
     """Queue the ship-by reminders that are due."""
     actions.remind(now())
+
+
+@shared_task(name="builds.queue.tasks.chase")
+def chase() -> None:
+    """Remind the shop of the holds to ask about again."""
+    actions.chase(now())

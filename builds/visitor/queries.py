@@ -2,9 +2,8 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import TypeVar
-from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
@@ -14,17 +13,15 @@ from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import shared_photos, standing_notes
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import STAGES, State, Turn
+from builds.progress.states import State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
-from shop.diary.queries import calendar
+from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
 from shop.orders.models import Item, ItemKind, Order
 
-CLOSED_AHEAD = timedelta(days=60)
-STAYS_OPEN = timedelta(days=365)
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
 _NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
 
@@ -95,15 +92,6 @@ def order_of(about: str) -> Order | None:
     return Order.objects.select_related("customer").filter(pk=int(key)).first()
 
 
-def is_over(order: Order, zone: ZoneInfo, now: datetime) -> bool:
-    """Whether the page of an order has closed: a year after the last of its builds ended."""
-    works = Build.objects.filter(item__order=order)
-    newest = works.order_by("-state_since").first()
-    if newest is None or works.filter(state__in=STAGES).exists():
-        return False
-    return day_in(zone, newest.state_since) + STAYS_OPEN < day_in(zone, now)
-
-
 def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     """All that a customer's page shows, in a constant number of queries."""
     diary = calendar(shop)
@@ -171,25 +159,6 @@ def _work(build: Build, known: _Known) -> Work:
         photos=known.photos.get(build.pk, []),
         notes=[] if build.state in _NOT_LOOKED_AT else known.notes.get(build.pk, []),
     )
-
-
-def closed_days(diary: Calendar, today: date) -> list[Closed]:
-    """Closures and holidays of the coming weeks, days in a row for one reason put together.
-
-    A day that is off every week is named only inside a row of closed days. Why the shop is closed
-    is written down for the shop itself: only a holiday is told by its name.
-    """
-    spans: list[Closed] = []
-    for ahead in range(CLOSED_AHEAD.days):
-        day = today + timedelta(days=ahead)
-        why = diary.why_closed(day)
-        told = why if why == diary.holiday(day) else ""
-        last = spans[-1] if spans else None
-        if why and last and last.reason == told and last.last == day - timedelta(days=1):
-            spans[-1] = Closed(last.first, day, told)
-        elif why and day.weekday() in diary.hours:
-            spans.append(Closed(day, day, told))
-    return spans
 
 
 def photo_of(order: Order, photo_id: int) -> Photo | None:

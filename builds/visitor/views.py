@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from builds.progress.linking import is_over
 from builds.visitor import actions, queries
 from builds.visitor.forms import QuestionForm
 from shop.clock import day_in, now
@@ -33,10 +34,10 @@ def by_order_link(view: OrderView) -> OrderView:
 
     @wraps(view)
     def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponseBase:
-        zone, moment = request.house.zone, now()  # type: ignore[attr-defined]
-        link = open_link(Scope.ORDER, token, day_in(zone, moment))
+        today = day_in(request.house.zone, now())  # type: ignore[attr-defined]
+        link = open_link(Scope.ORDER, token, today)
         found = queries.order_of(link.about) if link else None
-        if found is None or queries.is_over(found, zone, moment):
+        if link is None or found is None or is_over(found, link, today):
             return _unknown(request, guessed=True)
         return view(request, found, token, **rest)
 

@@ -95,6 +95,14 @@ class Calendar:
         following = (day + timedelta(days=n) for n in range(dispatch.FAR_ENOUGH + 1))
         return next((each for each in following if self.is_working_day(each)), day)
 
+    def has_opened(self, now: datetime) -> bool:
+        """Whether the shop works today and its working day has begun."""
+        here = now.astimezone(self.zone)
+        if not self.is_working_day(here.date()):
+            return False
+        opens, _closes = self.hours[here.weekday()]
+        return here.time() >= opens
+
     def today(self, now: datetime) -> date:
         """The shop's calendar day at a moment."""
         return day_in(self.zone, now)

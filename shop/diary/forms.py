@@ -8,13 +8,13 @@ from django.core.exceptions import ValidationError
 from django.utils.dates import WEEKDAYS
 from django.utils.translation import gettext_lazy as _
 
-from shop.diary.actions import Day
+from shop.diary import actions
 from shop.diary.models import Closure, Weekday
+from shop.web.widgets import Day, Hour
 
 
 def _time_field(label: Any, required: bool = False) -> forms.TimeField:
-    widget = forms.TimeInput(format="%H:%M", attrs={"type": "time"})
-    return forms.TimeField(label=label, required=required, widget=widget)
+    return forms.TimeField(label=label, required=required, widget=Hour)
 
 
 class WeekForm(forms.Form):
@@ -59,11 +59,11 @@ class WeekForm(forms.Form):
         elif opens and closes and opens >= closes:
             self.add_error(f"closes_{number}", _("Closing comes after opening."))
 
-    def days(self) -> list[Day]:
+    def days(self) -> list[actions.Day]:
         """The week as typed."""
         data = self.cleaned_data
         return [
-            Day(n, data[f"opens_{n}"], data[f"closes_{n}"], data[f"dispatches_{n}"])
+            actions.Day(n, data[f"opens_{n}"], data[f"closes_{n}"], data[f"dispatches_{n}"])
             for n in WEEKDAYS
         ]
 
@@ -95,10 +95,7 @@ class ClosureForm(forms.ModelForm):
         fields = ["first", "last", "reason"]
         labels = {"last": _("Last day"), "reason": _("Reason, for yourself")}
         help_texts = {"last": _("Empty: one day only.")}
-        widgets = {
-            name: forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
-            for name in ("first", "last")
-        }
+        widgets = {"first": Day(), "last": Day()}
 
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -1,12 +1,14 @@
 """Reads the shop's week and closures."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from shop.diary import holidays
 from shop.diary.calendar import Calendar as Calendar  # other rooms read it from here
 from shop.diary.calendar import Closed
 from shop.diary.models import Closure, Weekday
 from shop.house.models import House
+
+CLOSED_AHEAD = timedelta(days=60)
 
 
 def calendar(house: House) -> Calendar:
@@ -48,3 +50,22 @@ def coming_holidays(house: House, today: date, how_many: int = 5) -> list[tuple[
         if day >= today
     ]
     return sorted(found)[:how_many]
+
+
+def closed_days(diary: Calendar, today: date) -> list[Closed]:
+    """Closures and holidays of the coming weeks, days in a row for one reason put together.
+
+    A day that is off every week is named only inside a row of closed days. Why the shop is closed
+    is written down for the shop itself: only a holiday is told by its name.
+    """
+    spans: list[Closed] = []
+    for ahead in range(CLOSED_AHEAD.days):
+        day = today + timedelta(days=ahead)
+        why = diary.why_closed(day)
+        told = why if why == diary.holiday(day) else ""
+        last = spans[-1] if spans else None
+        if why and last and last.reason == told and last.last == day - timedelta(days=1):
+            spans[-1] = Closed(last.first, day, told)
+        elif why and day.weekday() in diary.hours:
+            spans.append(Closed(day, day, told))
+    return spans

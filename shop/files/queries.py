@@ -82,9 +82,11 @@ def send_original(request: HttpRequest, blob: Blob) -> HttpResponseBase:
 
 def jpeg_of(blob: Blob, side: int) -> bytes | None:
     """A rendition as JPEG, for mail programs that know no WebP; None where there is none."""
-    if rendition_of(blob, side) is None:
+    name = names.rendition(blob.sha256, side)
+    # Rows without their files, as after half a restore, hold up no mail either.
+    if rendition_of(blob, side) is None or not default_storage.exists(name):
         return None
-    with default_storage.open(names.rendition(blob.sha256, side)) as file:
+    with default_storage.open(name) as file:
         picture = Image.open(file, formats=["WEBP"]).convert("RGB")
     out = BytesIO()
     picture.save(out, "JPEG", quality=82, optimize=True)

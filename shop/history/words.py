@@ -38,6 +38,7 @@ SENTENCES: dict[str, Words] = {
     "put": _("Put elsewhere"),
     "held": _("On hold: %(reason)s (%(turn)s)"),
     "hold_ended": _("Hold ended: %(reason)s"),
+    "asked_again": _("Asked again: %(reason)s"),
     "promised": _("Promised for %(day)s"),
     "passed": _("Let by at %(stage)s: %(code)s"),
     "packed": _("In a parcel for %(day)s"),
@@ -65,6 +66,7 @@ SENTENCES: dict[str, Words] = {
     "message_logged": _("Said elsewhere"),
     "message_received": _("The customer wrote"),
     "message_withdrawn": _("Message withdrawn"),
+    "question_settled": _("Needs no answer"),
     "message_tried_again": _("Message sent again"),
     "link_renewed": _("A new private link made; the old one is dead"),
     "link_revoked": _("Private link revoked"),
@@ -77,6 +79,9 @@ SENTENCES: dict[str, Words] = {
     "staff_added": _("Joined as %(role)s"),
     "staff_changed": _("Details or role changed"),
     "password_set": _("New password set"),
+    "pin_set": _("New PIN set"),
+    "pin_dropped": _("PIN taken away"),
+    "person_changed": _("Took over on a tablet, by PIN"),
     "week_changed": _("Working hours and dispatch days changed"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
     "closure_removed": _("Not closed from %(first)s to %(last)s after all"),
@@ -100,6 +105,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "moved": {"caused_in": _("caused in %(caused_in)s"), "reason": "%(reason)s"},
     "undone": {"reason": "%(reason)s"},
     "put": {"tray": _("tray %(tray)s"), "place": "%(place)s"},
+    "asked_again": {"next": _("next time %(next)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
@@ -189,6 +195,7 @@ WAYS: dict[str, Words] = {
     "person": _("in person"),
 }
 OCCASIONS: dict[str, Words] = {
+    "posting": _("post it to us"),
     "arrived": _("it arrived safely"),
     "stage": _("a stage was reached"),
     "hold": _("on hold, your answer"),
@@ -196,6 +203,8 @@ OCCASIONS: dict[str, Words] = {
     "sent": _("sent, with tracking"),
     "late": _("later than told"),
     "ship_by": _("ship-by reminder to the shop"),
+    "chase": _("a hold to ask about again"),
+    "digest": _("the morning's list to the shop"),
     "test": _("test mail"),
     "password": _("a new password"),
     "free": _("in your own words"),
@@ -222,9 +231,10 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("answer_recorded", "yes"): {"True": _("yes"), "False": _("no")},
     ("held", "reason"): HOLD_REASONS,
     ("hold_ended", "reason"): HOLD_REASONS,
+    ("asked_again", "reason"): HOLD_REASONS,
     ("passed", "code"): CONDITIONS,
 }
-DAYS = frozenset({("promised", "day"), ("packed", "day")}) | frozenset(
+DAYS = frozenset({("promised", "day"), ("packed", "day"), ("asked_again", "next")}) | frozenset(
     (verb, end) for verb in ("closure_added", "closure_removed") for end in ("first", "last")
 )
 

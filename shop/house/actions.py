@@ -1,8 +1,10 @@
-"""Numbers without gaps."""
+"""Numbers without gaps, and the mornings that were looked through."""
+
+from datetime import date
 
 from django.db import transaction
 
-from shop.house.models import Counter
+from shop.house.models import Counter, House
 
 
 def next_number(series: str) -> int:
@@ -17,3 +19,9 @@ def next_number(series: str) -> int:
     counter.last += 1
     counter.save(update_fields=["last"])
     return counter.last
+
+
+def look_through_morning(day: date) -> bool:
+    """Take a morning for looking through; False where somebody has taken it already."""
+    waiting = House.objects.filter(id=1).exclude(digest_on=day)
+    return waiting.update(digest_on=day) == 1

@@ -33,6 +33,8 @@ class House(models.Model):
         blank=True,
         validators=[_WEB_ADDRESS],
     )
+    # The last morning whose list was looked through and, where something wanted the shop, sent.
+    digest_on = models.DateField(null=True, editable=False)
     set_up_at = models.DateTimeField(null=True, editable=False)
 
     class Meta:

@@ -32,6 +32,8 @@ class User(AbstractBaseUser):
     email = models.EmailField(_("e-mail"), unique=True)
     name = models.CharField(_("name"), max_length=60)
     role = models.CharField(_("role"), max_length=10, choices=Role, default=Role.BENCH)
+    # Hashed like a password. Empty: this person does not take over a tablet by PIN.
+    pin = models.CharField(max_length=128, blank=True, default="", editable=False)
     is_active = models.BooleanField(_("may sign in"), default=True)
 
     USERNAME_FIELD = "email"

@@ -7,7 +7,7 @@ from django.utils.encoding import force_str
 from django.utils.http import urlsafe_base64_decode, urlsafe_base64_encode
 
 from shop.house.queries import house
-from shop.people.models import Role, User
+from shop.people.models import User
 
 
 def staff() -> QuerySet[User]:
@@ -18,12 +18,6 @@ def staff() -> QuerySet[User]:
 def find_staff(email: str) -> User | None:
     """Who may sign in with an address, whatever its case."""
     return User.objects.filter(email=User.objects.normalise(email), is_active=True).first()
-
-
-def is_last_owner(user: User) -> bool:
-    """Whether the shop would be left without an owner who may sign in."""
-    others = User.objects.filter(role=Role.OWNER, is_active=True).exclude(pk=user.pk)
-    return user.is_owner and user.is_active and not others.exists()
 
 
 def reset_path(user: User) -> str:

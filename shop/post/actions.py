@@ -14,7 +14,7 @@ from shop.history.actions import record
 from shop.house.queries import house
 from shop.people.models import Customer
 from shop.post import headers
-from shop.post.linking import link_for, renew, revoke
+from shop.post.linking import keep_open_until, link_for, renew, revoke
 from shop.post.models import Attachment, Message, Occasion, PrivateLink, State
 from shop.post.queries import wording_of
 from shop.post.refusals import Refused
@@ -23,9 +23,9 @@ from shop.post.wording import fill_text
 from shop.web.wake import wake
 
 __all__ = [
-    "Refused", "default_wording", "link_for", "log_said", "queue_message", "receive", "renew",
-    "revoke", "save_email_url", "save_mail_server", "save_wording", "send_test_mail", "try_again",
-    "withdraw", "withdraw_by_cause",
+    "Refused", "default_wording", "keep_open_until", "link_for", "log_said", "queue_message",
+    "receive", "renew", "revoke", "save_email_url", "save_mail_server", "save_wording",
+    "send_test_mail", "settle", "try_again", "withdraw", "withdraw_by_cause",
 ]  # fmt: skip
 
 
@@ -45,6 +45,7 @@ def queue_message(
     not_before: datetime | None = None,
     cause: str = "",
     blobs: Iterable[Blob] = (),
+    answer_to: Message | None = None,
 ) -> Message:
     """Put a message into the outbox. The same key again gives the message that is there.
 
@@ -52,6 +53,7 @@ def queue_message(
     :param body: filled, but for ``$link``, which is put in when the message leaves.
     :param not_before: when it may leave, for what can still be undone.
     :param cause: the move that caused it; undoing the move withdraws it.
+    :param answer_to: the customer's question that it answers; withdrawn, it answers nothing.
     :raises Refused: where ``to`` is no mail address or there is no text.
     """
     message, made = _row(
@@ -68,10 +70,10 @@ def queue_message(
         made_at=now,
         not_before=not_before or now,
         cause=cause,
+        answer_to=answer_to,
     )
     if made:
-        for blob in blobs:
-            Attachment.objects.get_or_create(message=message, blob=blob)
+        _attach(message, blobs)
         record("message_queued", about, made_by, now, occasion=occasion, message=message.id)
         wake("shop.post.tasks.deliver", message.id)
     return message
@@ -89,11 +91,19 @@ def log_said(
     occasion: str = Occasion.FREE,
     key: str = "",
     how: str = "",
+    said_at: datetime | None = None,
+    blobs: Iterable[Blob] = (),
+    answer_to: Message | None = None,
 ) -> Message:
     """Note what was said to a customer elsewhere: in a chat, by telephone, across the counter.
 
     :param how: the code of the way, for history.
+    :param said_at: when it was said, where that was earlier.
+    :param blobs: screenshots of a chat.
+    :raises Refused: there are no words, or the time is still to come.
     """
+    if said_at and said_at > now:
+        raise Refused(_("That time is still to come. Say when it was."))
     message, made = _row(
         key or f"said:{secrets.token_hex(8)}",
         state=State.LOGGED,
@@ -105,9 +115,11 @@ def log_said(
         made_by=made_by,
         made_at=now,
         not_before=now,
-        done_at=now,
+        done_at=said_at or now,
+        answer_to=answer_to,
     )
     if made:
+        _attach(message, blobs)
         facts = {"how": how, "occasion": str(occasion), "message": message.id}
         record("message_logged", about, made_by, now, **facts)
     return message
@@ -139,6 +151,14 @@ def receive(
     if made:
         record("message_received", about, None, now, message=message.id)
     return message
+
+
+@transaction.atomic
+def settle(question: Message, by: Any, now: datetime) -> None:
+    """Say that a customer's question needs no answer, or has had one. Said twice is said once."""
+    open_ones = Message.objects.filter(pk=question.pk, state=State.RECEIVED, settled_at=None)
+    if open_ones.update(settled_at=now):
+        record("question_settled", question.about, by, now, message=question.pk)
 
 
 @transaction.atomic
@@ -193,6 +213,11 @@ def _row(key: str, **facts: Any) -> tuple[Message, bool]:
     # Two callers with one key at once: the unique key lets one row in and both are given it.
     defaults = facts | {"message_id": headers.message_id(house().email)}
     return Message.objects.get_or_create(key=key, defaults=defaults)
+
+
+def _attach(message: Message, blobs: Iterable[Blob]) -> None:
+    for blob in blobs:
+        Attachment.objects.get_or_create(message=message, blob=blob)
 
 
 def _some(body: str) -> str:

@@ -30,7 +30,7 @@ PHOTOS_WAIT = timedelta(seconds=10)
 PHOTO_SIDES = (1600, 320)
 MOST_ATTACHED = 8 * 1024 * 1024
 # Written by the clock: other mail programs must not answer these by themselves.
-_BY_THE_CLOCK = {Occasion.SHIP_BY, Occasion.PASSWORD}
+_BY_THE_CLOCK = {Occasion.SHIP_BY, Occasion.CHASE, Occasion.DIGEST, Occasion.PASSWORD}
 
 
 def due(now: datetime, at_most: int) -> list[int]:

@@ -11,21 +11,20 @@ from shop.post import links
 from shop.post.models import PrivateLink
 
 
-def link_for(scope: str, about: str, now: datetime, expires_on: date | None = None) -> PrivateLink:
-    """The private link to one thing, made at first asking; a new last day replaces the old one."""
+def link_for(scope: str, about: str, now: datetime) -> PrivateLink:
+    """The private link to one thing, made at first asking."""
     link, _made = PrivateLink.objects.get_or_create(
-        about=about,
-        defaults={
-            "id": links.new_id(),
-            "scope": scope,
-            "made_at": now,
-            "expires_on": expires_on,
-        },
+        about=about, defaults={"id": links.new_id(), "scope": scope, "made_at": now}
     )
     if link.scope != scope:
         raise ValueError(f"{about} has a link of scope {link.scope}, not {scope}")
-    if expires_on and link.expires_on != expires_on:
-        link.expires_on = expires_on
+    return link
+
+
+def keep_open_until(link: PrivateLink, last_day: date | None) -> PrivateLink:
+    """Let a link open until the end of a day; None: it does not run out."""
+    if link.expires_on != last_day:
+        link.expires_on = last_day
         link.save(update_fields=["expires_on"])
     return link
 

@@ -12,6 +12,7 @@ from shop.people.models import Customer
 class Occasion(models.TextChoices):
     """Why a message is written."""
 
+    POSTING = "posting", _("post it to us")
     ARRIVED = "arrived", _("it arrived safely")
     STAGE = "stage", _("a stage was reached")
     HOLD = "hold", _("on hold, your answer")
@@ -19,6 +20,8 @@ class Occasion(models.TextChoices):
     SENT = "sent", _("sent, with tracking")
     LATE = "late", _("later than told")
     SHIP_BY = "ship_by", _("ship-by reminder to the shop")
+    CHASE = "chase", _("a hold to ask about again")
+    DIGEST = "digest", _("the morning's list to the shop")
     TEST = "test", _("test mail")
     PASSWORD = "password", _("a new password")
     FREE = "free", _("in your own words")
@@ -93,6 +96,11 @@ class Message(models.Model):
     done_at = models.DateTimeField(null=True)
     # The move that caused it, if one did: undoing the move withdraws the message.
     cause = models.CharField(max_length=60, blank=True)
+    # What an answer answers; and when somebody said that a question needs none.
+    answer_to = models.ForeignKey(
+        "self", null=True, on_delete=models.PROTECT, related_name="replies"
+    )
+    settled_at = models.DateTimeField(null=True)
     blobs = models.ManyToManyField(Blob, through="Attachment", related_name="+")
 
     class Meta:
@@ -106,6 +114,11 @@ class Message(models.Model):
             models.Index(fields=["about", "-made_at"], name="message_about"),
             models.Index(fields=["not_before"], name="message_due", condition=Q(state="queued")),
             models.Index(fields=["cause"], name="message_cause", condition=~Q(cause="")),
+            models.Index(
+                fields=["made_at"],
+                name="message_open_question",
+                condition=Q(state="received", settled_at=None),
+            ),
         ]
 
     def __str__(self) -> str:

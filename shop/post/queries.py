@@ -4,13 +4,13 @@ from collections.abc import Iterable
 from datetime import date, datetime
 
 from django.conf import settings
-from django.db.models import Count, Max, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
 from django.urls import get_script_prefix
 
 from shop.house.models import House
 from shop.people.models import Customer
 from shop.post import links, wording
-from shop.post.models import Message, PrivateLink, State, Wording
+from shop.post.models import Message, Occasion, PrivateLink, State, Wording
 from shop.web import mailserver
 
 # What reached a customer by our doing, by mail or otherwise.
@@ -54,6 +54,20 @@ def sent() -> QuerySet[Message]:
 def inbox() -> QuerySet[Message]:
     """What customers wrote on their pages."""
     return messages().filter(state=State.RECEIVED)
+
+
+def open_questions() -> QuerySet[Message]:
+    """Questions of customers that nobody has answered, the oldest first.
+
+    An answer is a message that was written as one, or that said something in our own words to
+    that customer later on. News of a stage, say, answers nothing.
+    """
+    later = Q(customer=OuterRef("customer"), made_at__gt=OuterRef("made_at"))
+    ours = Q(state=State.LOGGED) | Q(state__in=(State.SENT, State.QUEUED), occasion=Occasion.FREE)
+    meant = Q(answer_to=OuterRef("pk"), state__in=(*TOLD, State.QUEUED))
+    answers = Message.objects.filter(meant | (later & ours))
+    waiting = Message.objects.filter(state=State.RECEIVED, settled_at=None)
+    return waiting.filter(~Exists(answers)).select_related("customer").order_by("made_at", "pk")
 
 
 def counts() -> dict[str, int]:

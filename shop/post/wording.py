@@ -15,6 +15,8 @@ PLACEHOLDERS = {
     "name": _("the customer, as you greet them"),
     "hilt": _("the hilt's name"),
     "number": _("the build's number"),
+    "order": _("the order's number, to be written on the box"),
+    "address": _("where parcels are sent to"),
     "stage": _("the stage it has reached"),
     "day": _("the day that is promised or meant"),
     "link": _("the customer's private page"),
@@ -87,6 +89,15 @@ def _tidy(text: str, like: str) -> str:
 
 
 _DEFAULTS = {
+    Occasion.POSTING: (
+        _("Post $hilt to us: order $order"),
+        _HELLO,
+        _("We look forward to $hilt. Write $order on the box, and on a note inside."),
+        _("Send it, tracked and insured, to:\n$address"),
+        "$words",
+        _("How to pack it, what to do with its battery and when we are closed: $link"),
+        _BYE,
+    ),
     Occasion.ARRIVED: (
         _("$hilt has arrived safely"),
         _HELLO,
@@ -142,6 +153,17 @@ _DEFAULTS = {
     Occasion.SHIP_BY: (
         _("Ship by $day: build $number, $hilt"),
         _("Build $number ($hilt) for $name is to ship by $day. It stands at: $stage."),
+        "$words",
+    ),
+    Occasion.CHASE: (
+        _("Ask again: build $number, $hilt"),
+        _("Build $number ($hilt) of $name is on hold. The day to ask again has come: $day."),
+        "$words",
+        _("When you have asked, tap “Asked again” on its sheet: that sets the next day."),
+    ),
+    Occasion.DIGEST: (
+        _("What wants you on $day"),
+        _("What wants you at $shop this morning:"),
         "$words",
     ),
     Occasion.TEST: (

@@ -1,9 +1,10 @@
-"""Inputs that browsers know how to ask for: a day, an hour, several photos."""
+"""Inputs that browsers know how to ask for: a day, an hour, both, photos."""
 
 from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext_lazy as _
 
 
 class Day(forms.DateInput):
@@ -24,6 +25,15 @@ class Hour(forms.TimeInput):
         super().__init__(attrs, format="%H:%M")
 
 
+class Moment(forms.DateTimeInput):
+    """A day and an hour, by the browser's own calendar and clock."""
+
+    input_type = "datetime-local"
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__(attrs, format="%Y-%m-%dT%H:%M")
+
+
 class Photos(forms.FileInput):
     """Many photos at a time. No ``capture``: phones would then take one only."""
 
@@ -31,6 +41,27 @@ class Photos(forms.FileInput):
 
     def __init__(self, attrs: dict[str, Any] | None = None) -> None:
         super().__init__({"multiple": True, "accept": "image/*", **(attrs or {})})
+
+
+class OnePhoto(forms.FileInput):
+    """One picture, such as a screenshot."""
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__({"accept": "image/*", **(attrs or {})})
+
+
+def said_at_field() -> forms.DateTimeField:
+    """When something was said, in the shop's time."""
+    return forms.DateTimeField(
+        label=_("When"),
+        widget=Moment,
+        error_messages={"invalid": _("Write day and hour as 2026-12-14 16:30.")},
+    )
+
+
+def screenshot_field() -> forms.FileField:
+    """A picture of a chat, as evidence of what was said."""
+    return forms.FileField(label=_("Screenshot"), required=False, widget=OnePhoto)
 
 
 class PhotosField(forms.FileField):

@@ -19,7 +19,7 @@ from shop.models import User
 from shop.orders.models import Answer
 from tests.bench import stands
 from tests.bench.pages import hidden, part, tap, words
-from tests.makers import answer, make_arrival, make_build, make_tray, put_on_hold
+from tests.makers import answer, make_arrival, make_blob, make_build, make_tray, put_on_hold
 
 Fields = dict[str, Any]
 ANSWER = {"kind": "heat", "is_yes": "yes", "text": "Go on.", "how": "chat"}
@@ -29,7 +29,7 @@ NOTE = {"section": "grip", "grade": "worn", "words": "thin at the edge"}
 # The deed of a part, the part, what is sent, and what then stands there.
 SAVES: list[tuple[str, str, Fields, str]] = [
     ("cell", "cell", CELL, "cell out, wrap whole · 3.71"),
-    ("condition", "condition", NOTE, "grip : worn. thin at the edge"),
+    ("condition", "condition", NOTE, "grip worn : thin at the edge"),
     ("answer", "answers", ANSWER, "Yes to consent to heat: “Go on.”"),
     ("hold", "holds", HOLD, "an answer : May we?"),
     ("promise", "promise", {"day": "2026-12-07", "reason": ""}, "Monday 7 December"),
@@ -327,6 +327,16 @@ def test_every_condition_leads_to_a_part_that_is_there(
         links = {link.split('"')[0] for link in page.split(f'href="/build/{number}/#')[1:]}
         assert links
         assert all(f'id="{link}"' in page for link in links), links
+
+
+def test_history_gathers_what_was_done_in_a_row(
+    bench_client: Client, sheet: str, build: Build, owner: User, now: datetime
+) -> None:
+    for _ in range(3):
+        intake.add_photo(make_blob(now), build=build, by=owner, now=now)
+    shown = words(part(bench_client.get(sheet), "history"))
+    assert "Photo added × 3 Wed 25 Nov 10:40, Oda" in shown
+    assert shown.count("Photo added") == 1
 
 
 def test_build_that_is_not_there_is_not_found(bench_client: Client) -> None:

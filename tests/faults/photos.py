@@ -13,5 +13,5 @@ from tests.files.pictures import encoded, picture, upload  # noqa: E402
 
 # Kept a while ago by a web process whose wake-ups were lost with the broker.
 for number in range(int(sys.argv[1])):
-    content = encoded(picture(1200 + number, 900), quality=90)
+    content = encoded(picture(int(sys.argv[2]) + number, 3000), quality=90)
     actions.keep(upload(content), now() - timedelta(minutes=5))

@@ -76,6 +76,25 @@ class Shop:
             )
             return {bool(made): count for made, count in rows}
 
+    def most_tries(self) -> int:
+        """How often the photo that was begun most often was begun."""
+        with sqlite3.connect(self.folder / "hiltyard.sqlite3", timeout=20) as database:
+            return int(database.execute("SELECT max(tries) FROM shop_blob").fetchone()[0])
+
+    def missing_pictures(self) -> list[str]:
+        """Photos that lack a rendition, in the database or on the disk, or that have a problem."""
+        with sqlite3.connect(self.folder / "hiltyard.sqlite3", timeout=20) as database:
+            rows = database.execute(
+                "SELECT sha256, problem, (SELECT count(*) FROM shop_rendition"
+                " WHERE blob_id = shop_blob.id) FROM shop_blob"
+            ).fetchall()
+        media = self.folder / "media" / "renditions"
+        return [
+            sha256
+            for sha256, problem, made in rows
+            if problem or made != 2 or len(list(media.rglob(f"{sha256}*"))) != 2
+        ]
+
     def states(self) -> dict[str, int]:
         """How many messages stand in each state."""
         with sqlite3.connect(self.folder / "hiltyard.sqlite3", timeout=20) as database:

@@ -6,6 +6,7 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
+from django.core.files.storage import default_storage
 from PIL import Image, ImageCms
 
 from shop.files import actions, names, queries, rendering, tasks
@@ -183,6 +184,12 @@ def test_picture_that_kills_the_worker_is_given_up_in_words(blob: Blob, now: dat
     assert rendering.left_over(now + timedelta(minutes=1), 10) == []
     blob.refresh_from_db()
     assert blob.problem
+
+
+def test_mail_goes_without_a_picture_whose_file_is_gone(blob: Blob, now: datetime) -> None:
+    rendering.render(blob.id, now)
+    default_storage.delete(names.rendition(blob.sha256, 320))
+    assert queries.jpeg_of(blob, 320) is None
 
 
 def test_mail_gets_a_jpeg(blob: Blob, now: datetime) -> None:

@@ -14,6 +14,7 @@ import pytest
 from django.apps import apps
 from django.conf import settings
 from django.db import transaction
+from django.db.migrations.loader import MigrationLoader
 from django.db.models import Model
 from django.test import Client
 
@@ -179,8 +180,9 @@ def test_what_was_missing_does_not_keep_the_rest_from_coming_back(
 def test_back_up_of_an_older_shop_is_brought_up_to_date(
     kept: BackedUp, make_place: MakePlace, tmp_path: Path
 ) -> None:
+    # Without the newest migration that changes no column, so that the rows fit both states.
     older = rewritten(kept.path, tmp_path / "older.tar", migrations={
-        "shop": ["0001_first", "0002_append_only"], "builds": ["0001_first"],
+        "shop": _before("shop", "0004_posting"), "builds": _before("builds", ""),
     })  # fmt: skip
     restored = make_place()
     restored.manage("restore", str(older))
@@ -188,3 +190,8 @@ def test_back_up_of_an_older_shop_is_brought_up_to_date(
     rewrite = "from builds.models import Move; Move.objects.update(reason='else')"
     refused = restored.run("manage.py", "shell", "-v", "0", "-c", rewrite)
     assert "builds_move is append-only" in refused.stderr
+
+
+def _before(app: str, left_out: str) -> list[str]:
+    known = MigrationLoader(None).disk_migrations
+    return sorted(name for label, name in known if label == app and name != left_out)

@@ -77,7 +77,7 @@ def test_proof_of_another_link_is_refused(link: PrivateLink, now: datetime) -> N
 
 
 def test_last_day_still_opens_and_the_next_does_not(link: PrivateLink, now: datetime) -> None:
-    actions.link_for(Scope.ORDER, "order:7", now, expires_on=TODAY)
+    actions.keep_open_until(link, TODAY)
     assert opens(token_of(link), today=TODAY)
     assert not opens(token_of(link), today=TODAY + timedelta(days=1))
 

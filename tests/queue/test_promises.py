@@ -16,6 +16,8 @@ from shop.diary.queries import calendar
 from shop.history.models import Entry
 from shop.house.models import House
 from shop.models import Message, User
+from shop.post.actions import save_wording
+from shop.post.models import Occasion
 from tests.makers import FRIDAY, at_once, make_build, put_on_hold
 
 pytestmark = pytest.mark.django_db
@@ -211,7 +213,7 @@ def test_reminder_goes_to_the_shop_and_names_the_build(
     remind(now)
     message = Message.objects.get()
     assert (message.to, message.about) == (house.email, build.about)
-    assert message.subject == f"{build.hilt} ({build}) is due Friday 27 November"
+    assert message.subject == f"Ship by Friday 27 November: build {build}, {build.hilt}"
     assert message.key == f"shipby:{build.pk}:3:2026-11-27"
 
 
@@ -219,7 +221,19 @@ def test_late_one_is_said_to_be_late(owner: User, house: House, now: datetime) -
     build = make_build(owner, now)
     promise(build, FRIDAY, reason="", by=owner, now=now)
     remind(now + 5 * DAY)
-    assert Message.objects.get().subject.startswith("Late: ")
+    message = Message.objects.get()
+    assert message.subject.startswith("Late: Ship by Friday 27 November")
+    assert "That day has passed." in message.body
+
+
+def test_reminder_speaks_in_the_shops_own_words(owner: User, house: House, now: datetime) -> None:
+    save_wording(Occasion.SHIP_BY, "$hilt: $day", "For $name, in $stage.\n", owner, now)
+    build = make_build(owner, now, State.INSTALL)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    remind(now)
+    message = Message.objects.get()
+    assert message.subject == f"{build.hilt}: Friday 27 November"
+    assert message.body == "For Wren, in install.\n"
 
 
 def test_moved_day_is_reminded_of_anew(owner: User, house: House, now: datetime) -> None:

@@ -7,23 +7,17 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from builds.bench.queries.tell import (
-    Stand,
-    cause_of,
-    customer_of,
-    order_of,
-    ships_on_key,
-    told_that_day,
-    why_no_mail,
-)
+from builds.bench.queries.tell import cause_of, ships_on_key, told_that_day, why_no_mail
 from builds.intake.actions import describe_photo
 from builds.intake.models import Photo
 from builds.progress.actions import locked
+from builds.progress.linking import order_link
 from builds.progress.models import Build
+from builds.queue.wording import Stand, customer_of, order_of
 from shop.house.models import House
 from shop.people.models import User
-from shop.post.actions import Refused, link_for, log_said, queue_message
-from shop.post.models import Message, Occasion, PrivateLink, Scope
+from shop.post.actions import Refused, log_said, queue_message
+from shop.post.models import Message, Occasion, PrivateLink
 from shop.post.models import State as Post
 from shop.post.queries import url_of
 from shop.post.wording import Text
@@ -32,8 +26,8 @@ __all__ = ["Refused", "note_said", "page_link", "tell"]
 
 
 def page_link(build: Build, now: datetime) -> PrivateLink:
-    """The link to the order's private page."""
-    return link_for(Scope.ORDER, f"order:{order_of(build).pk}", now)
+    """The link to the private page of the order that a build belongs to."""
+    return order_link(order_of(build), now)
 
 
 @transaction.atomic

@@ -25,7 +25,7 @@ class ConditionForm(forms.ModelForm):
     """How a section of the hilt looks. What is sound needs no words."""
 
     sections = SECTIONS
-    words = forms.CharField(label=_("in words"), max_length=300, required=False)
+    words = forms.CharField(label=_("In words"), max_length=300, required=False)
 
     class Meta:
         model = ConditionNote

@@ -104,6 +104,12 @@ class HoldForm(forms.ModelForm):
         )
 
 
+class AskedForm(forms.Form):
+    """The day to ask again that stood there when somebody asked."""
+
+    seen = forms.DateField()
+
+
 class PromiseForm(forms.Form):
     """The latest day that the customer is told."""
 

@@ -1,6 +1,6 @@
 """Notes on a hilt's condition, and the photos that they are marked on."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 
 from builds.intake.models import ConditionNote, Photo
@@ -47,13 +47,16 @@ def condition_of(build: Build, photos: Sequence[Photo]) -> Condition:
     """How a build's hilt looked, beside its photos."""
     notes = standing_notes([build.pk]).select_related("by", "photo")
     blobs = {photo.blob_id for photo in photos}
-    noted = [
-        Noted(number, note, note.photo is not None and note.photo.blob_id in blobs)
-        for number, note in enumerate(notes, start=1)
-    ]
+    noted = [Noted(number, note, _is_on(note, blobs)) for number, note in enumerate(notes, start=1)]
     marked = [Marked(photo, marks) for photo in photos if (marks := marks_on(photo, noted))]
     shown = {each.photo.pk for each in marked}
-    return Condition(_by_section(noted), marked, [one for one in photos if one.pk not in shown])
+    # The newest first: the views of the box itself were taken before those of the hilt.
+    plain = [one for one in reversed(photos) if one.pk not in shown]
+    return Condition(_by_section(noted), marked, plain)
+
+
+def _is_on(note: ConditionNote, blobs: Container[int]) -> bool:
+    return note.mark_x is not None and note.photo is not None and note.photo.blob_id in blobs
 
 
 def marks_on(photo: Photo, noted: Iterable[Noted]) -> list[Mark]:

@@ -1,6 +1,8 @@
 """What the build sheet shows, part by part."""
 
+from collections.abc import Iterable
 from datetime import datetime
+from itertools import groupby
 from typing import Any
 from uuid import uuid4
 
@@ -13,9 +15,11 @@ from builds.progress.models import Build
 from builds.progress.queries import undoable
 from builds.queue.models import Promise
 from shop.diary.queries import Calendar
-from shop.history.queries import entries_about
+from shop.history.queries import Line, entries_about
 from shop.orders.models import Answer
 from shop.post.models import Message
+
+A_WHOLE_LIFE = 1000  # entries: several times what a build with many photos comes to
 
 
 def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
@@ -38,10 +42,17 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
-        "history": entries_about(build.about),
+        "history": _gathered(entries_about(build.about, limit=A_WHOLE_LIFE)),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
     }
+
+
+def _gathered(lines: Iterable[Line]) -> list[tuple[Line, int]]:
+    """Lines with how often each was done in a row, as of photos sent one after the other."""
+    alike = groupby(lines, lambda line: (line.text, line.who, line.at.date()))
+    runs = (list(run) for _same, run in alike)
+    return [(run[0], len(run)) for run in runs]
 
 
 def _matches(build: Build) -> Any:

@@ -5,18 +5,12 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from uuid import UUID, uuid5
 
-from builds.bench.queries.tell import (
-    Stand,
-    customer_of,
-    ships_on_key,
-    stands_of,
-    why_no_mail,
-    words_for,
-)
+from builds.bench.queries.tell import ships_on_key, why_no_mail
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import on_the_way
 from builds.progress.models import Build
 from builds.progress.states import State
+from builds.queue.wording import Stand, customer_of, stands_of, words_for
 from shop.diary.queries import Calendar
 from shop.house.models import House
 from shop.people.models import Customer

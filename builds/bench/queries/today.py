@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from django.db.models import Exists, Max, OuterRef, Q
+from django.db.models import Max, Q
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.text import Truncator
@@ -21,7 +21,7 @@ from shop.orders.queries import unanswered_since
 from shop.people.models import Customer
 from shop.post.models import Message
 from shop.post.models import State as Post
-from shop.post.queries import TOLD
+from shop.post.queries import TOLD, open_questions
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
 ANSWER_WITHIN = timedelta(days=2)  # an enquiry; common practice, no source
@@ -97,20 +97,13 @@ def _failed() -> list[Want]:
 
 def _questions(now: datetime) -> list[Want]:
     """What customers wrote on their page and nobody has answered since."""
-    since = now - QUESTIONS_OF
-    received = Message.objects.filter(state=Post.RECEIVED, made_at__gte=since)
-    answers = Message.objects.filter(
-        customer=OuterRef("customer"),
-        made_at__gt=OuterRef("made_at"),
-        state__in=[Post.SENT, Post.QUEUED, Post.LOGGED],
-    )
-    unanswered = received.filter(~Exists(answers)).select_related("customer").order_by("made_at")
+    unanswered = open_questions().filter(made_at__gte=now - QUESTIONS_OF)
     return [
         Want(
             _("%s asks") % message.customer.called if message.customer else _("A question"),
             Truncator(message.body).chars(90),
-            reverse("desk_messages") + "?show=received",
-            _("Read it"),
+            reverse("desk_answer", args=[message.pk]),
+            _("Answer"),
         )
         for message in unanswered[:20]
     ]

@@ -59,7 +59,7 @@ def mark(request: HttpRequest, number: int, photo_id: int) -> HttpResponse:
         except intake.Refused as error:
             form.add_error(None, str(error))
         else:
-            here = reverse("bench_mark", args=[number, photo_id])
+            here = reverse("bench_mark", args=[number, photo_id]) + "#spot"
             return done(request, here, _("The note is kept. Tap the next point, or go on."))
     return _show(request, build, photo, form, 422)
 
@@ -67,7 +67,8 @@ def mark(request: HttpRequest, number: int, photo_id: int) -> HttpResponse:
 def _show(
     request: HttpRequest, build: Build, photo: Photo, form: MarkForm, status: int = 200
 ) -> HttpResponse:
-    found = condition_of(build, pictures_of(build).photos)
+    photos = pictures_of(build).photos
+    found = condition_of(build, photos)
     here = next((each for each in found.marked if each.photo.pk == photo.pk), None)
     across, down = form["across"].value(), form["down"].value()
     number = sum(len(noted) for _section, noted in found.sections) + 1
@@ -80,7 +81,7 @@ def _show(
         "tapped": _point(number, across, down),
         "condition": found,
         "form": form,
-        "others": [each for each in pictures_of(build).photos if each.pk != photo.pk],
+        "others": [each for each in reversed(photos) if each.pk != photo.pk],
     }
     return page(request, "bench/mark.html", context, status=status)
 

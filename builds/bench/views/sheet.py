@@ -7,6 +7,7 @@ from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
@@ -51,7 +52,7 @@ def show(
         "cell": forms.CellForm(),
         "condition": ConditionForm(),
         "answer": forms.AnswerForm(),
-        "hold": forms.HoldForm(initial={"chase_on": diary.working_day(diary.today(moment))}),
+        "hold": forms.HoldForm(initial={"chase_on": progress.next_asking(0, moment)}),
         "promise": forms.PromiseForm(),
         "upload": forms.UploadForm(),
         "back": BackForm(prefix="back"),
@@ -163,6 +164,24 @@ def end_hold(request: HttpRequest, number: int, hold_id: int) -> HttpResponse:
     progress.end_hold(found.pk, by=_by(request), now=now())
     back = reverse("bench_sheet", args=[number]) + "#holds"
     return done(request, next_url(request, back), _("The hold is over."))
+
+
+@require_POST
+def ask_again(request: HttpRequest, number: int, hold_id: int) -> HttpResponse:
+    """Write down that whoever must act was asked again; the next day follows from it."""
+    found = get_object_or_404(Hold, pk=hold_id, build__number=number)
+    back = next_url(request, reverse("bench_sheet", args=[number]) + "#holds")
+    form = forms.AskedForm(request.POST)
+    if not form.is_valid():
+        return refused(request, back, _("This page is out of date. Look at it anew."))
+    try:
+        asked = progress.ask_again(
+            found.pk, seen=form.cleaned_data["seen"], by=_by(request), now=now()
+        )
+    except progress.Refused as error:
+        return refused(request, back, str(error))
+    day = date_format(asked.chase_on, "l j F")
+    return done(request, back, _("Noted. The next day to ask is %s.") % day)
 
 
 @require_POST

@@ -14,6 +14,7 @@ from builds.bench.forms.tell import SaidForm, TellForm
 from builds.bench.queries import tell as queries
 from builds.bench.views.sheet import build_of
 from builds.progress.models import Build
+from builds.queue.wording import Stand, customer_of, stand_of, values, words_for
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.post.models import Message, Occasion
@@ -68,23 +69,23 @@ def said(request: HttpRequest, number: int) -> HttpResponse:
     return _show(request, stand, occasion, said_form=form, status=422)
 
 
-def _stand(request: HttpRequest, build: Build) -> queries.Stand:
-    return queries.stand_of(build, calendar(request.house), now())  # type: ignore[attr-defined]
+def _stand(request: HttpRequest, build: Build) -> Stand:
+    return stand_of(build, calendar(request.house), now())  # type: ignore[attr-defined]
 
 
-def _occasion(stand: queries.Stand, asked: str) -> Occasion:
+def _occasion(stand: Stand, asked: str) -> Occasion:
     may = queries.possible(stand)
     return next((one for one in may if one.value == asked), queries.fitting(stand))
 
 
 def _tell_form(
-    request: HttpRequest, stand: queries.Stand, occasion: Occasion, data: Any = None
+    request: HttpRequest, stand: Stand, occasion: Occasion, data: Any = None
 ) -> TellForm:
     shop = request.house  # type: ignore[attr-defined]
-    text = queries.words_for(stand, occasion, shop)
+    text = words_for(stand, occasion, shop)
     return TellForm(
         data,
-        values=queries.values(stand, occasion, shop),
+        values=values(stand, occasion, shop),
         pick_from=queries.photos_to_pick(stand.build),
         initial={
             "token": uuid4(),
@@ -96,7 +97,7 @@ def _tell_form(
 
 
 def _send(
-    request: HttpRequest, stand: queries.Stand, occasion: Occasion, values: dict[str, Any]
+    request: HttpRequest, stand: Stand, occasion: Occasion, values: dict[str, Any]
 ) -> Message:
     return actions.tell(
         stand,
@@ -112,7 +113,7 @@ def _send(
 
 def _show(
     request: HttpRequest,
-    stand: queries.Stand,
+    stand: Stand,
     occasion: Occasion,
     tell_form: BaseForm | None = None,
     said_form: BaseForm | None = None,
@@ -121,7 +122,7 @@ def _show(
     shop = request.house  # type: ignore[attr-defined]
     link = actions.page_link(stand.build, now())
     url = url_of(link, shop)
-    text = queries.words_for(stand, occasion, shop)
+    text = words_for(stand, occasion, shop)
     plain = Text(text.subject, with_link(text.body, url))
     fresh = SaidForm(
         initial={"token": uuid4(), "occasion": occasion.value, "words": plain.body},
@@ -133,7 +134,7 @@ def _show(
         "said_form": said_form or fresh,
         "link_url": url,
         "is_revoked": link.revoked_at is not None,
-        "share_links": queries.share_links(queries.customer_of(stand.build), plain),
+        "share_links": queries.share_links(customer_of(stand.build), plain),
     }
     return page(request, "bench/tell.html", context, status=status)
 

@@ -10,6 +10,7 @@ from django.db import transaction
 from builds.hilts.actions import add_hilt
 from builds.hilts.models import Hilt
 from builds.progress.actions import book
+from builds.progress.linking import order_link
 from builds.progress.models import Build
 from builds.queue.actions import promise
 from shop.history.actions import record
@@ -21,8 +22,6 @@ from shop.orders.models import Answer, AnswerKind, Enquiry, Item, ItemKind, Orde
 from shop.orders.queries import newest_answers
 from shop.people.actions import add_customer
 from shop.people.models import Customer, User
-from shop.post.actions import link_for
-from shop.post.models import Scope
 
 
 @dataclass(frozen=True)
@@ -68,7 +67,7 @@ def book_job(
     _book(order, job, by, now)
     if enquiry:
         mark_ordered(enquiry.pk, order, by, now)
-    link_for(Scope.ORDER, f"order:{order.pk}", now)
+    order_link(order, now)
     return order
 
 

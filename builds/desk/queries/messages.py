@@ -3,21 +3,27 @@
 from collections.abc import Iterable
 
 from django.db.models import QuerySet
-from django.utils.translation import gettext_lazy as _
+from django.utils.formats import date_format
+from django.utils.timezone import localtime
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from builds.progress.models import Build
+from builds.progress.states import STAGES
+from shop.house.models import House
 from shop.orders.models import Order
 from shop.people.models import Customer
 from shop.post.models import Message, State
-from shop.post.queries import messages
+from shop.post.queries import messages, open_questions
+from shop.post.wording import Text
 
 # Tab → its words, and the states that it shows.
 TABS = {
-    "waiting": (_("Waiting"), (State.QUEUED,)),
-    "failed": (_("Failed"), (State.FAILED,)),
-    "left": (_("Left"), (State.SENT, State.LOGGED)),
-    "received": (_("Received"), (State.RECEIVED,)),
-    "withdrawn": (_("Withdrawn"), (State.WITHDRAWN,)),
+    "waiting": (gettext_lazy("Waiting"), (State.QUEUED,)),
+    "failed": (gettext_lazy("Failed"), (State.FAILED,)),
+    "left": (gettext_lazy("Left"), (State.SENT, State.LOGGED)),
+    "received": (gettext_lazy("Received"), (State.RECEIVED,)),
+    "withdrawn": (gettext_lazy("Withdrawn"), (State.WITHDRAWN,)),
 }
 Subject = Build | Order | Customer
 
@@ -26,6 +32,46 @@ def messages_in(tab: str) -> QuerySet[Message]:
     """The messages of a tab, the newest first."""
     _words, states = TABS[tab]
     return messages().filter(state__in=states)
+
+
+def unanswered(found: Iterable[Message]) -> set[int]:
+    """The ids of those questions that still wait for an answer."""
+    ids = [message.pk for message in found]
+    return set(open_questions().order_by().filter(pk__in=ids).values_list("pk", flat=True))
+
+
+def said_about(customer_pk: int | None) -> list[tuple[str, str]]:
+    """What a talk may have been about: key and words; for everyone, the open builds alone."""
+    found = Build.objects.select_related("hilt", "item__order__customer").order_by("-number")
+    if customer_pk is None:
+        return [_choice(build) for build in found.filter(state__in=STAGES)]
+    customer = Customer.objects.filter(pk=customer_pk).first()
+    if customer is None:
+        return []
+    of_theirs = [_choice(build) for build in found.filter(item__order__customer=customer)[:30]]
+    in_general = _("%s, about something else") % customer.called
+    return [*of_theirs, (f"customer:{customer.pk}", in_general)]
+
+
+def answer_text(question: Message, shop: House) -> Text:
+    """What an answer opens with: the question, quoted, and room for the words above it."""
+    who = question.customer.called if question.customer else ""
+    asked = date_format(localtime(question.made_at), "j F")
+    parts = (
+        _("Hello %s,") % who,
+        "",
+        _("On %s you asked:") % asked,
+        "\n".join(f"> {line}".rstrip() for line in question.body.splitlines()),
+        _("Your page, always up to date: $link"),
+        _("Kind regards\n%s") % shop.name,
+    )
+    subject = _("Your question of %s") % asked
+    return Text(subject, "\n\n".join(parts) + "\n")
+
+
+def _choice(build: Build) -> tuple[str, str]:
+    name = build.hilt or build.get_kind_display()
+    return build.about, f"{build.item.order.customer.called} · {name} {build}"
 
 
 def subjects(found: Iterable[Message]) -> dict[str, Subject]:

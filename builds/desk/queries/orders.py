@@ -10,7 +10,7 @@ from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
 from builds.hilts.models import Hilt
 from builds.progress.models import Build
-from builds.progress.states import STAGES
+from builds.progress.states import STAGES, State
 from builds.queue.queries import promises
 from shop.orders.models import Answer, Item, Order
 from shop.orders.queries import orders
@@ -110,6 +110,12 @@ class Sheet:
     answers: list[Answer]
     messages: list[Message]
     items: dict[str, tuple[Item, str]] = field(default_factory=dict)
+
+    @property
+    def is_expected(self) -> bool:
+        """Whether a hilt of this order is still to be posted to the shop."""
+        builds = [line.build for line in self.lines if line.build]
+        return any(build.hilt and build.state == State.BOOKED for build in builds)
 
 
 def build_of(item: Item) -> Build | None:

@@ -12,6 +12,7 @@ from shop.post.wording import Text, default, fill_text
 
 # What a customer reads. The rest is between the tool and the staff.
 FOR_CUSTOMERS = (
+    Occasion.POSTING,
     Occasion.ARRIVED,
     Occasion.STAGE,
     Occasion.HOLD,
@@ -43,6 +44,8 @@ def example(text: Text, house: House, day: date) -> Text:
         "name": _("Maud"),
         "hilt": _("Ninth Lantern"),
         "number": "0138",
+        "order": f"{day.year}-041",
+        "address": house.address or _("4 Tannery Row\nExampleton"),
         "stage": _("test"),
         "day": date_format(day, "l j F"),
         "link": f"{(house.public_url or 'https://shop.example').rstrip('/')}/your/order/…",

@@ -8,14 +8,14 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from builds.desk.queries.messages import TABS, Subject, messages_in, subjects
+from builds.desk.queries.messages import TABS, Subject, messages_in, subjects, unanswered
 from builds.desk.views.paging import cut
 from builds.progress.models import Build
 from shop.clock import now
 from shop.orders.models import Order
 from shop.post.actions import Refused, try_again, withdraw
 from shop.post.models import Message, Occasion, State
-from shop.post.queries import counts, mail_goes_nowhere
+from shop.post.queries import counts, mail_goes_nowhere, open_questions
 from shop.post.wording import with_link
 from shop.web.access import staff
 from shop.web.partials import done, next_url, page, refused
@@ -30,6 +30,7 @@ class Row:
     about: str
     about_url: str
     is_leaving: bool
+    is_open: bool
 
 
 def messages(request: HttpRequest) -> HttpResponse:
@@ -38,12 +39,14 @@ def messages(request: HttpRequest) -> HttpResponse:
     tab = tab if tab in TABS else "waiting"
     found = cut(request, messages_in(tab))
     known, moment = subjects(found.object_list), now()
+    waiting = unanswered(found.object_list) if tab == "received" else set()
     rows = [
         Row(
             message=message,
             text=_text(message),
             **_about(known.get(message.about)),
             is_leaving=bool(message.leased_until and message.leased_until > moment),
+            is_open=message.pk in waiting,
         )
         for message in found.object_list
     ]
@@ -91,11 +94,17 @@ def _tabs(here: str) -> list[dict[str, object]]:
             "code": code,
             "words": words,
             "here": code == here,
-            # What waits and what failed is counted: the rest only grows.
-            "count": sum(standing[s] for s in states) if code in {"waiting", "failed"} else 0,
+            # What wants somebody is counted: the rest only grows.
+            "count": _count(code, standing, states),
         }
         for code, (words, states) in TABS.items()
     ]
+
+
+def _count(code: str, standing: dict[str, int], states: tuple[State, ...]) -> int:
+    if code == "received":
+        return open_questions().count()
+    return sum(standing[s] for s in states) if code in {"waiting", "failed"} else 0
 
 
 def _text(message: Message) -> str:

@@ -20,14 +20,14 @@ from builds.desk.forms.orders import (
 )
 from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
 from builds.desk.views.hints import dispatch_hint
+from builds.progress.linking import order_link
 from builds.queue.actions import Refused
 from shop.clock import now
 from shop.history.queries import made_once
 from shop.house.queries import house
 from shop.orders.actions import change_order
 from shop.orders.models import Order
-from shop.post.actions import link_for, renew, revoke
-from shop.post.models import Scope
+from shop.post.actions import renew, revoke
 from shop.post.queries import url_of
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, page
@@ -118,9 +118,10 @@ def order_link_renew(request: HttpRequest, number: str) -> HttpResponse:
     found = _sheet(number).order
     link = link_of(found)
     if link is None:
-        link_for(Scope.ORDER, f"order:{found.pk}", now())
+        order_link(found, now())
         return _done(request, found, _("The link is made."))
     renew(link, staff(request), now())
+    order_link(found, now())  # opened anew, it opens for a while
     return _done(request, found, _("The old link is dead; the new one is below."))
 
 

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0002_append_only'),
+        ('shop', '0004_posting'),
     ]
 
     operations = [

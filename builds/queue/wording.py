@@ -1,0 +1,144 @@
+"""How a build stands, and what the placeholders of a message about it stand for."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from django.db.models import QuerySet
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from builds.dispatch.models import Parcel
+from builds.dispatch.queries import day_of, parcel_of
+from builds.intake.models import Match
+from builds.progress.models import Build, Hold
+from builds.progress.queries import open_holds
+from builds.progress.states import Turn
+from builds.queue.queries import Due, dues
+from shop.diary.calendar import Calendar
+from shop.house.models import House
+from shop.orders.models import Order
+from shop.people.models import Customer
+from shop.post import wording
+from shop.post.models import Message, Occasion
+from shop.post.models import State as Post
+from shop.post.queries import TOLD, of_about, wording_of
+
+
+@dataclass(frozen=True)
+class Stand:
+    """How a build stands, for choosing what to tell and with which values."""
+
+    build: Build
+    parcel: Parcel | None
+    hold: Hold | None
+    due: Due | None
+    today: date
+    has_arrived: bool
+    leaves: date | None = None  # the day on which its parcel leaves, or left
+    told: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def is_late(self) -> bool:
+        """Whether the promised day has passed and nothing stands packed."""
+        late = self.due is not None and self.due.day < self.today
+        return late and self.build.is_open and self.parcel is None
+
+    @property
+    def is_left_behind(self) -> bool:
+        """Whether its parcel is still here though the day that it was closed for is past."""
+        waits = self.parcel is not None and self.parcel.left_at is None
+        return waits and self.parcel.day < self.today  # type: ignore[union-attr]
+
+
+def customer_of(build: Build) -> Customer:
+    """Who is told."""
+    return build.item.order.customer
+
+
+def order_of(build: Build) -> Order:
+    """The order whose private page shows the build."""
+    return build.item.order
+
+
+def stand_of(build: Build, calendar: Calendar, now: datetime) -> Stand:
+    """How a build stands just now."""
+    return stands_of([build], calendar, now)[0]
+
+
+def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> list[Stand]:
+    """How builds stand just now, in a constant number of queries."""
+    ids = [build.pk for build in builds]
+    holds, parcels, due_days = open_holds(ids), parcel_of(ids), dues(ids, calendar, now)
+    here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
+    arrived, occasions = set(here), _occasions_told(builds)
+    return [
+        Stand(
+            build=build,
+            parcel=parcels.get(build.pk),
+            hold=next((h for h in holds.get(build.pk, []) if h.turn == Turn.CUSTOMER), None),
+            due=due_days.get(build.pk),
+            today=calendar.today(now),
+            has_arrived=build.pk in arrived,
+            leaves=day_of(parcels[build.pk], calendar, now) if build.pk in parcels else None,
+            told=frozenset(
+                occasions.get(build.about, set())
+                | occasions.get(f"order:{order_of(build).pk}", set())
+            ),
+        )
+        for build in builds
+    ]
+
+
+def _occasions_told(builds: Iterable[Build]) -> dict[str, set[str]]:
+    abouts = {key for build in builds for key in (build.about, f"order:{order_of(build).pk}")}
+    said = Message.objects.filter(
+        about__in=abouts, customer__isnull=False, state__in=[*TOLD, Post.QUEUED]
+    )
+    found: dict[str, set[str]] = {}
+    for about, occasion in said.order_by().values_list("about", "occasion").distinct():
+        found.setdefault(about, set()).add(occasion)
+    return found
+
+
+def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
+    """What the placeholders stand for; empty where it is not known."""
+    build, parcel = stand.build, stand.parcel
+    day = day_meant(stand, occasion)
+    asks = occasion == Occasion.HOLD and stand.hold
+    return {
+        "name": customer_of(build).called,
+        "hilt": build.hilt.name if build.hilt else _("your blade"),
+        "number": str(build),
+        "order": str(order_of(build).number),
+        "address": f"{shop.name}\n{shop.address}" if shop.address else "",
+        "stage": build.get_state_display(),
+        "day": date_format(day, "l j F") if day else "",
+        "shop": shop.name,
+        "carrier": parcel.carrier if parcel else "",
+        "tracking": parcel.tracking if parcel else "",
+        "words": stand.hold.words if asks and stand.hold else "",
+    }
+
+
+def day_meant(stand: Stand, occasion: str) -> date | None:
+    """The day that a message is about: of leaving, or the one that is due."""
+    if occasion in {Occasion.SHIPS_ON, Occasion.SENT} or stand.parcel:
+        return stand.leaves
+    # A day that has passed is no news: whoever writes must name a new one.
+    is_to_come = stand.due is not None and stand.due.day >= stand.today
+    return stand.due.day if stand.due and is_to_come else None
+
+
+def words_for(stand: Stand, occasion: str, shop: House) -> wording.Text:
+    """The shop's words for an occasion with the values of a build; ``$link`` is left standing."""
+    known = values(stand, occasion, shop)
+    if occasion == Occasion.LATE and not known["day"]:
+        known["day"] = "$day"  # stays to be seen, and is refused until a day stands there
+    return wording.fill_text(wording_of(occasion), known)
+
+
+def told_about(build: Build) -> QuerySet[Message]:
+    """What was said about a build or its order, to or by the customer."""
+    about = (build.about, f"order:{order_of(build).pk}")
+    return of_about(*about).filter(customer__isnull=False)
