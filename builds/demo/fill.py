@@ -57,6 +57,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         made = {job.hilt: walk.go(job) for job in JOBS}
         _stray_parcel(walk)
         talk.question(made["Copperfen"], days)
+        talk.enquiries(crew.oda, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
     shown = made["Weir House"]

@@ -11,8 +11,8 @@
   };
   // Over plain HTTP a browser offers no clipboard; selecting and its own copying still work there.
   const copy = async (node) => {
-    const text = node.innerText.trim();
-    if (navigator.clipboard) return navigator.clipboard.writeText(text).then(() => true, () => false);
+    const kept = navigator.clipboard && await navigator.clipboard.writeText(node.innerText.trim()).then(() => true, () => false);
+    if (kept) return true;
     select(node);
     return document.execCommand("copy");
   };

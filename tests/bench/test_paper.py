@@ -8,13 +8,13 @@ from django.test import Client
 from builds.intake import actions as intake
 from builds.intake.models import Belonging
 from builds.models import Build
-from builds.progress.states import State
+from builds.progress.states import Kind, State
 from shop.models import Customer, User
 from shop.orders.actions import add_item
 from shop.orders.models import ItemKind
 from tests.bench import stands
 from tests.bench.pages import words
-from tests.makers import check_cell, make_arrival, make_parcel
+from tests.makers import check_cell, make_arrival, make_build, make_parcel
 
 URL = "/dispatch/paper/?day=2026-11-27"
 
@@ -84,6 +84,17 @@ def test_unchecked_cell_is_taken_for_one(bench_client: Client, build: Build) -> 
     page = words(bench_client.get(URL))
     assert "Check before it leaves." in page
     assert "There is a lithium cell in this parcel." in page
+
+
+def test_blade_alone_says_nothing_of_a_cell(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    blade = make_build(owner, now, State.DISPATCH, kind=Kind.BLADE)
+    make_parcel([blade], owner, now)
+    page = words(bench_client.get(URL))
+    assert "Packing slip" in page
+    assert "Cell:" not in page
+    assert "There is a lithium cell in this parcel." not in page
 
 
 def test_day_without_parcels_says_so(bench_client: Client, house: object) -> None:

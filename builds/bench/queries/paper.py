@@ -25,8 +25,8 @@ class Inside:
 
     @property
     def is_cell_unknown(self) -> bool:
-        """Whether nobody looked for a cell."""
-        return self.cell is None
+        """Whether nobody looked for a cell; a blade alone has none."""
+        return self.build.hilt is not None and self.cell is None
 
     @property
     def has_cell(self) -> bool:
@@ -47,6 +47,11 @@ class Slip:
     to: Customer
     inside: Sequence[Inside]
     goods: Sequence[Item]
+
+    @property
+    def is_cell_unknown(self) -> bool:
+        """Whether nobody looked for a cell in one of them."""
+        return any(one.is_cell_unknown for one in self.inside)
 
     @property
     def asks_care(self) -> bool:
