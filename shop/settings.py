@@ -114,6 +114,7 @@ LOGIN_REDIRECT_URL = "bench_today"
 # Pages that lie in rooms above those that lead to them.
 FIRST_SETUP_URL = "desk_first_setup"
 FORGOT_URL = "desk_forgot"
+CONFIRM_URL = "people_confirm"
 PASSWORD_RESET_TIMEOUT = 60 * 60 * 24
 
 LANGUAGE_CODE = "en-gb"

@@ -27,7 +27,8 @@ from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
 from shop.people.models import User
-from shop.post.actions import withdraw_by_cause
+from shop.post.actions import withdraw_by_cause, withdraw_stale
+from shop.post.models import Occasion
 
 
 class Refused(ValueError):
@@ -176,6 +177,8 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
         if build.state == State.DISPATCH:
             _ask(build, _closed(asked[build.pk]))
         moves.append(_send(build, uuid5(parcel.token, f"{build.pk}:{now}"), by, now))
+        # "It leaves on Monday" is no news any more once it has left.
+        withdraw_stale(build.about, (Occasion.SHIPS_ON,), now)
     return moves
 
 

@@ -14,7 +14,9 @@ from shop.files.models import Blob, Rendition
 from shop.files.refusals import Refused
 from shop.files.renditions import Made, make
 
-MOST_TRIES = 5
+# A picture that kills the worker is given up in the end; one at which the worker was killed from
+# outside, several times by chance, is not.
+MOST_TRIES = 12
 # A wake-up that was sent is given this long before the sweep sends another.
 GRACE = timedelta(seconds=45)
 

@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.contrib.auth import authenticate
+from django.contrib.auth.hashers import check_password, make_password
 from django.contrib.sessions.models import Session
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -15,6 +16,7 @@ from shop.web import throttle
 SPAN = timedelta(minutes=15)
 TRIES_AN_ADDRESS = 10
 TRIES_A_CALLER = 60
+PIN_TRIES, PIN_TRIES_A_DAY, DAY = 5, 20, timedelta(days=1)
 
 
 class Refused(Exception):
@@ -77,6 +79,34 @@ def set_password(user: User, password: str, *, by: User | None, now: datetime) -
     user.set_password(password)
     user.save(update_fields=["password"])
     record("password_set", user.about, by, now)
+
+
+@transaction.atomic
+def set_pin(user: User, pin: str, *, by: User, now: datetime) -> None:
+    """Let a person take over a tablet by a PIN from now on; an empty one takes that away."""
+    user.pin = make_password(pin) if pin else ""
+    user.save(update_fields=["pin"])
+    if pin:
+        record("pin_set", user.about, by, now)
+    else:
+        record("pin_dropped", user.about, by, now)
+
+
+def check_pin(user_pk: int, pin: str, *, device: str, by: User, now: datetime) -> User:
+    """Whoever takes over from ``by`` with a PIN; Refused when it is wrong or was tried too often.
+
+    Four digits are soon guessed: tries are few on each device, and few a day for each person.
+    """
+    in_bounds = throttle.allow("pin", f"{user_pk} {device}", PIN_TRIES, SPAN, now)
+    if not (throttle.allow("pin of", str(user_pk), PIN_TRIES_A_DAY, DAY, now) and in_bounds):
+        raise Refused(_("Too many tries. Sign out, and sign in with the password."))
+    user = User.objects.filter(pk=user_pk, is_active=True).exclude(pin="").first()
+    if user is None or not check_password(pin, user.pin):
+        raise Refused(_("This is not the PIN of the person you chose."))
+    throttle.forget("pin", f"{user_pk} {device}")
+    throttle.forget("pin of", str(user_pk))
+    record("person_changed", user.about, by, now)
+    return user
 
 
 @transaction.atomic

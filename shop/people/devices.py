@@ -22,6 +22,11 @@ def caller(request: HttpRequest) -> str:
     return f"device {device}" if device else caller_key(request)
 
 
+def is_known(request: HttpRequest) -> bool:
+    """Whether somebody has signed in with a password on this device before."""
+    return bool(request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S))
+
+
 def remember(request: HttpRequest, response: HttpResponseBase) -> None:
     """Know this device from now on; it proves no person and opens no page."""
     device = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S)

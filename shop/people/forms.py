@@ -1,10 +1,12 @@
 """Forms of sign-in and passwords."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
+from django.core.validators import RegexValidator
 from django.utils.translation import gettext_lazy as _
 
 from shop.people.models import User
@@ -73,3 +75,62 @@ class ChangePasswordForm(NewPasswordForm):
         if not self.user.check_password(present):
             raise ValidationError(_("This is not your present password."))
         return present
+
+
+def pin_field(label: Any, help_text: Any = "") -> forms.CharField:
+    """Four to eight digits, typed on a number pad."""
+    widget = forms.PasswordInput(
+        attrs={"autocomplete": "off", "inputmode": "numeric", "pattern": "[0-9]*"}
+    )
+    digits = RegexValidator(r"\A[0-9]{4,8}\Z", _("A PIN has four to eight digits."))
+    return forms.CharField(
+        label=label, max_length=40, widget=widget, help_text=help_text, validators=[digits]
+    )
+
+
+class PinForm(forms.Form):
+    """A person's own PIN, with their password, so that nobody sets it for them."""
+
+    pin = pin_field(_("New PIN"), _("Four to eight digits, none that is easy to guess."))
+    present = password_field(_("Your password"), "current-password")
+
+    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.user = user
+        self.fields["pin"].required = "drop" not in self.data
+
+    def clean_pin(self) -> str:
+        pin: str = self.cleaned_data["pin"]
+        if pin and (len(set(pin)) == 1 or pin in "0123456789876543210"):
+            raise ValidationError(_("That PIN is easy to guess. Take digits that are mixed."))
+        return pin
+
+    def clean_present(self) -> str:
+        present: str = self.cleaned_data["present"]
+        if not self.user.check_password(present):
+            raise ValidationError(_("This is not your password."))
+        return present
+
+
+class TakeOverForm(forms.Form):
+    """Who is at the bench now, and their PIN."""
+
+    person = forms.ChoiceField(label=_("Who is it?"), widget=forms.RadioSelect)
+    pin = pin_field(_("PIN"))
+
+    def __init__(self, others: Sequence[User], *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["person"] = forms.ChoiceField(
+            label=_("Who is it?"),
+            choices=[(str(other.pk), other.name) for other in others],
+            widget=forms.RadioSelect,
+        )
+        if len(others) == 1:
+            self.initial.setdefault("person", str(others[0].pk))
+            self.fields["pin"].widget.attrs["autofocus"] = True
+
+
+class ConfirmForm(forms.Form):
+    """One's own password, once more."""
+
+    password = password_field(_("Your password"), "current-password")

@@ -20,6 +20,12 @@ def find_staff(email: str) -> User | None:
     return User.objects.filter(email=User.objects.normalise(email), is_active=True).first()
 
 
+def may_take_over(present: User) -> list[User]:
+    """The others who may take over a tablet by their PIN, by name."""
+    others = User.objects.filter(is_active=True).exclude(pin="").exclude(pk=present.pk)
+    return list(others.order_by("name", "pk"))
+
+
 def reset_path(user: User) -> str:
     """Where this person sets a new password. It works once, and for PASSWORD_RESET_TIMEOUT."""
     uid = urlsafe_base64_encode(str(user.pk).encode())

@@ -11,9 +11,16 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from shop import clock
 from shop.people import actions, devices
-from shop.people.forms import ChangePasswordForm, NewPasswordForm, SignInForm
-from shop.people.queries import who_resets
-from shop.web.access import public, staff
+from shop.people.forms import (
+    ChangePasswordForm,
+    ConfirmForm,
+    NewPasswordForm,
+    PinForm,
+    SignInForm,
+    TakeOverForm,
+)
+from shop.people.queries import may_take_over, who_resets
+from shop.web.access import BY_PIN, public, staff
 from shop.web.partials import done, next_url, page
 
 
@@ -98,3 +105,85 @@ def my_password(request: HttpRequest) -> HttpResponse:
     update_session_auth_hash(request, user)  # This device stays signed in
     messages.success(request, _("Your new password is set. Other devices are signed out."))
     return HttpResponseRedirect(request.path, status=303)
+
+
+@sensitive_post_parameters("pin", "present")
+@require_http_methods(["GET", "HEAD", "POST"])
+def my_pin(request: HttpRequest) -> HttpResponse:
+    """Set one's own PIN, or take it away; both want the password."""
+    user = staff(request)
+    form = PinForm(user, request.POST or None)
+    if not form.is_valid():
+        status = 422 if form.errors else 200
+        return page(request, "people/my_pin.html", {"form": form}, status=status)
+    pin = "" if "drop" in request.POST else form.cleaned_data["pin"]
+    actions.set_pin(user, pin, by=user, now=clock.now())
+    said = _("Your PIN is set.") if pin else _("Your PIN is taken away.")
+    return done(request, request.path, said)
+
+
+@sensitive_post_parameters("pin")
+@require_http_methods(["GET", "HEAD", "POST"])
+def take_over(request: HttpRequest) -> HttpResponse:
+    """Another person takes over this tablet by a PIN and goes on with the page that stands there.
+
+    Only on a device on which somebody has signed in with a password.
+    """
+    to = next_url(request, resolve_url(settings.LOGIN_REDIRECT_URL))
+    is_known = devices.is_known(request)
+    form = TakeOverForm(may_take_over(staff(request)) if is_known else [], request.POST or None)
+    if is_known and form.is_valid() and _taken_over(request, form):
+        said = _("%s is at the bench now.") % staff(request).name
+        return done(request, to, said)
+    context = {"form": form, "next": to, "is_known": is_known}
+    return page(request, "people/take_over.html", context, status=422 if form.errors else 200)
+
+
+def _taken_over(request: HttpRequest, form: TakeOverForm) -> bool:
+    before, fields = staff(request), form.cleaned_data
+    try:
+        user = actions.check_pin(
+            int(fields["person"]),
+            fields["pin"],
+            device=devices.caller(request),
+            by=before,
+            now=clock.now(),
+        )
+    except actions.Refused as refusal:
+        form.add_error("pin", str(refusal))
+        return False
+    ends_with_the_browser = request.session.get_expire_at_browser_close()
+    # Another person: Django empties the session and gives it a new key.
+    login(request, user, backend=settings.AUTHENTICATION_BACKENDS[0])
+    request.session[BY_PIN] = True
+    if ends_with_the_browser:
+        request.session.set_expiry(0)
+    return True
+
+
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "HEAD", "POST"])
+def confirm(request: HttpRequest) -> HttpResponse:
+    """Whoever came by a PIN proves by the password, once, that the owner's pages may open."""
+    to = next_url(request, resolve_url(settings.LOGIN_REDIRECT_URL))
+    form = ConfirmForm(request.POST or None)
+    if form.is_valid() and _proven(request, form):
+        return HttpResponseRedirect(to, status=303)
+    context = {"form": form, "next": to}
+    return page(request, "people/confirm.html", context, status=422 if form.errors else 200)
+
+
+def _proven(request: HttpRequest, form: ConfirmForm) -> bool:
+    try:
+        actions.check_sign_in(
+            email=staff(request).email,
+            password=form.cleaned_data["password"],
+            caller=devices.caller(request),
+            now=clock.now(),
+        )
+    except actions.Refused as refusal:
+        form.add_error("password", str(refusal))
+        return False
+    request.session.pop(BY_PIN, None)
+    request.session.cycle_key()
+    return True

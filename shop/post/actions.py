@@ -1,7 +1,7 @@
 """Puts messages into the outbox and takes them out again; the way in for other rooms."""
 
 import secrets
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from typing import Any
 
@@ -177,6 +177,12 @@ def withdraw(message: Message, by: Any, now: datetime) -> None:
 def withdraw_by_cause(cause: str, now: datetime) -> int:
     """Take out what a move caused and what has not left yet; how many that were."""
     return _withdraw(Message.objects.filter(cause=cause), now) if cause else 0
+
+
+@transaction.atomic
+def withdraw_stale(about: str, occasions: Collection[str], now: datetime) -> int:
+    """Take out news that has become untrue before it left; how many that were."""
+    return _withdraw(Message.objects.filter(about=about, occasion__in=occasions), now)
 
 
 @transaction.atomic

@@ -82,7 +82,11 @@ def foot_nav(context: Context) -> dict[str, Any]:
     """The rooms at the foot of a phone: four, and the rest under "More"."""
     links = _links(context)
     second_here = any(link["second"] and link["here"] for link in links)
-    return {"links": links, "second_here": second_here, "who": context.get("who")}
+    request = context.get("request")
+    # What a deed that was refused stands at is no page to come back to.
+    here = request.get_full_path() if request and request.method == "GET" else ""
+    shown = {"links": links, "second_here": second_here, "here": here}
+    return {**shown, "who": context.get("who")}
 
 
 def _reached(state: str, started: bool) -> float | None:

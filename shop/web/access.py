@@ -7,11 +7,18 @@ the owner, ``public`` opens it to everyone; a test walks the URL map and knows e
 from collections.abc import Callable
 from functools import update_wrapper
 from typing import Any, Concatenate, ParamSpec
+from urllib.parse import urlencode
 
+from django.conf import settings
+from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
+from django.shortcuts import resolve_url
+from django.utils.translation import gettext as _
 
+# In the session of a person who took over by PIN and has not given the password since.
+BY_PIN = "by_pin"
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
 
@@ -24,16 +31,34 @@ def public(view: View[P]) -> View[P]:
 
 
 def owner_only(view: View[P]) -> View[P]:
-    """Narrow a view to the owner; a bench hand is told no."""
+    """Narrow a view to the owner; a bench hand is told no.
+
+    An owner who took over a tablet by PIN is asked for the password once.
+    """
 
     def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
         if not getattr(request.user, "is_owner", False):
             raise PermissionDenied
+        if request.session.get(BY_PIN):
+            return _ask_password(request)
         return view(request, *args, **kwargs)
 
     update_wrapper(guarded, view)
     guarded.is_owner_only = True  # type: ignore[attr-defined]
     return guarded
+
+
+def _ask_password(request: HttpRequest) -> HttpResponse:
+    if request.method in {"GET", "HEAD"}:
+        back = request.get_full_path()
+    else:
+        # A deed cannot be repeated by going to its address.
+        back = resolve_url(settings.LOGIN_REDIRECT_URL)
+        messages.error(request, _("Nothing was saved: this wants the owner's password first."))
+    to = f"{resolve_url(settings.CONFIRM_URL)}?{urlencode({'next': back})}"
+    if getattr(request, "htmx", None):
+        return HttpResponse(headers={"HX-Redirect": to})
+    return HttpResponseRedirect(to, status=303)
 
 
 def staff(request: HttpRequest) -> Any:

@@ -54,6 +54,7 @@ def said_at_field() -> forms.DateTimeField:
     """When something was said, in the shop's time."""
     return forms.DateTimeField(
         label=_("When"),
+        required=False,
         widget=Moment,
         error_messages={"invalid": _("Write day and hour as 2026-12-14 16:30.")},
     )

@@ -74,7 +74,7 @@
     const row = part("li");
     const image = part("img");
     image.alt = "";
-    image.onerror = () => image.removeAttribute("src"); // a file that no browser can show
+    image.onerror = () => image.classList.add("blank"); // a kind that this browser cannot show
     image.onload = () => URL.revokeObjectURL(image.src);
     image.src = URL.createObjectURL(file);
     const bar = part("progress");
@@ -146,7 +146,7 @@
     const attempt = async ({ file, shown }) => {
       const why = await send(form, input.name, file, shown);
       if (!why) return shown.row.remove();
-      shown.row.querySelectorAll(".why, button").forEach((old) => old.remove());
+      shown.row.querySelectorAll(".why, .line").forEach((old) => old.remove());
       const again = part("button", "button", words("again"));
       again.type = "button";
       again.onclick = async () => {
@@ -154,10 +154,34 @@
         await attempt({ file, shown });
         if (!list.querySelector("li")) await fresh();
       };
-      shown.row.append(part("p", "why stop", why), again);
+      const leave = part("button", "button quiet", words("leave"));
+      leave.type = "button";
+      leave.onclick = () => shown.row.remove();
+      const deeds = part("div", "line");
+      deeds.append(again, leave);
+      shown.row.append(part("p", "why stop", why), deeds);
     };
     for (const one of queue) await attempt(one);
     input.value = "";
-    if (!list.querySelector("li") || !form.closest("#photos")) await fresh();
+    await fresh();
+    // What was refused stays to be read, sent again or left, beside the photos that were kept.
+    const now = document.querySelector("form[data-photos]");
+    if (list.querySelector("li") && now && !now.contains(list)) {
+      now.querySelectorAll(".uploads").forEach((empty) => empty.remove());
+      now.append(list);
+    }
   });
+
+  // A picture that is still being made is asked for again until it is there.
+  const making = async () => {
+    for (const image of document.querySelectorAll("img[data-making]")) {
+      const answer = await fetch(image.dataset.making, { cache: "no-store" }).catch(() => null);
+      const type = (answer && answer.headers.get("Content-Type")) || "";
+      if (!answer || type.startsWith("image/svg")) continue;
+      image.src = image.dataset.making;
+      image.removeAttribute("data-making");
+    }
+    setTimeout(making, 2500);
+  };
+  making();
 })();

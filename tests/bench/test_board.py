@@ -157,9 +157,19 @@ def test_bands_stand_in_the_order_of_the_work(
 ) -> None:
     booked(owner, now)
     page = bench_client.get("/bench/").content.decode()
-    names = ["intake", "teardown", "install", "test", "dispatch", "booked"]
-    places = [page.index(f'id="band-{name}"') for name in names]
+    names = ["Intake", "Teardown", "Install", "Test", "Dispatch", "Booked, not here yet"]
+    places = [page.index(f">{name}</h2>") for name in names]
     assert places == sorted(places)
+
+
+def test_hilt_that_came_before_anyone_agreed_leads_the_bench(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    come(owner, now)
+    page = bench_client.get("/bench/").content.decode()
+    assert page.index("Here, not agreed yet") < page.index(">Intake</h2>")
+    assert "Booked, not here yet" not in page
+    assert "has not agreed yet" in bench_client.get("/").content.decode()
 
 
 def test_band_counts_what_is_there_and_what_is_started(
@@ -261,9 +271,9 @@ def test_undo_strip_stands_for_a_minute(
     build = under_test(owner, now)
     gates.advance(build.pk, token=uuid4(), expected="test", by=owner, now=now)
     clock.at = now + timedelta(seconds=59)
-    assert f"{build.hilt} went to dispatch, by Oda." in words(bench_client.get("/bench/"))
+    assert f"Oda moved {build.hilt}: now dispatch." in words(bench_client.get("/bench/"))
     clock.at = now + timedelta(seconds=60)
-    assert "went to dispatch" not in words(bench_client.get("/bench/"))
+    assert "now dispatch" not in words(bench_client.get("/bench/"))
 
 
 def test_undo_takes_the_move_back(bench_client: Client, owner: User, now: datetime) -> None:

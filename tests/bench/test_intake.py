@@ -1,6 +1,6 @@
 """Intake: a parcel logged, tied, corrected; what was in it; what comes next."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import uuid4
 
@@ -160,6 +160,18 @@ def test_correcting_says_that_the_wrong_customer_was_told(
     right = make_build(owner, now, State.INTAKE)
     reply = tap(bench_client, f"{parcel}match/", build=right.pk, wrong=wrong.number)
     assert f"Abel was told that it arrived: write to them about {wrong}." in words(reply)
+
+
+def test_correcting_warns_of_no_news_of_an_earlier_parcel(
+    bench_client: Client, parcel: str, wrong: Build, owner: User, now: datetime
+) -> None:
+    queue_message(
+        key="k", occasion="arrived", about=wrong.about, to="abel@example.com",
+        subject="s", body="b", now=now - timedelta(days=2),
+    )  # fmt: skip
+    right = make_build(owner, now, State.INTAKE)
+    reply = tap(bench_client, f"{parcel}match/", build=right.pk, wrong=wrong.number)
+    assert "was told" not in words(reply)
 
 
 def test_match_is_taken_back(bench_client: Client, parcel: str, wrong: Build) -> None:

@@ -345,3 +345,11 @@ def test_build_that_is_not_there_is_not_found(bench_client: Client) -> None:
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, sheet: str) -> None:
     assert stranger.get(sheet).url.startswith("/sign-in/")
+
+
+def test_form_for_an_answer_asks_for_the_one_that_the_gate_waits_for(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.TEARDOWN)
+    page = bench_client.get(f"/build/{build.number}/").content.decode()
+    assert '<option value="reconfirmed" selected>' in page

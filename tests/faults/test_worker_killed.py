@@ -31,11 +31,11 @@ def shop(tmp_path: Path, broker: str, mail_server: smtp.Received) -> Iterator[Sh
     shop.stop()
 
 
-def kill_at_random(shop: Shop, times: int) -> None:
+def kill_at_random(shop: Shop, times: int, within_s: float = 1.7) -> None:
     dice = random.Random(SEED)  # noqa: S311 – moments, not secrets
     for _ in range(times):
         worker = shop.start_worker()
-        time.sleep(dice.uniform(0.0, 1.7))
+        time.sleep(dice.uniform(0.0, within_s))
         dice.choice([kill_alone, kill_with_children])(worker)
 
 
@@ -106,8 +106,8 @@ def wait_until_all_rendered(shop: Shop, how_many: int, within_s: float) -> float
 
 @pytest.mark.fault
 def test_every_photo_is_rendered_though_the_worker_is_killed_twenty_times(shop: Shop) -> None:
-    shop.run_without_broker("tests.faults.photos", "40", "4000")
-    kill_at_random(shop, 20)
+    shop.run_without_broker("tests.faults.photos", "40", "6000")
+    kill_at_random(shop, 20, within_s=0.4)
     left = shop.rendered().get(False, 0)
     shop.start_worker()
     took = wait_until_all_rendered(shop, 40, within_s=120)
@@ -122,7 +122,7 @@ def test_every_photo_is_rendered_though_the_worker_is_killed_twenty_times(shop: 
 def test_photos_are_rendered_though_no_wake_up_came_and_the_worker_was_killed(shop: Shop) -> None:
     shop.run_without_broker("tests.faults.photos", "8", "2400")
     assert shop.rendered() == {False: 8}
-    kill_at_random(shop, 2)
+    kill_at_random(shop, 2, within_s=0.8)
     shop.start_worker()
     wait_until_all_rendered(shop, 8, within_s=60)
     assert shop.missing_pictures() == []

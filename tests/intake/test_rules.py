@@ -7,7 +7,7 @@ from uuid import uuid4
 import pytest
 from django.db import IntegrityError, transaction
 
-from builds.models import Arrival, Belonging, CellCheck, Match, Photo, View
+from builds.models import Arrival, Belonging, CellCheck, ConditionNote, Match, Photo, View
 from shop.models import User
 from tests.makers import make_arrival, make_blob, make_build
 
@@ -76,3 +76,21 @@ def test_database_refuses_a_result_nobody_knows(owner: User, now: datetime) -> N
 
 def test_database_refuses_two_views_of_one_code(db: None) -> None:
     assert refused(*[View(code="box-shut", label="box shut", stage="intake") for _ in range(2)])
+
+
+@pytest.mark.parametrize("mark", [(0.5, None), (None, 0.5), (-0.1, 0.5), (0.5, 1.1)])
+def test_database_refuses_a_mark_beside_its_photo(
+    mark: tuple[float | None, float | None], owner: User, now: datetime
+) -> None:
+    facts = {"section": "grip", "grade": "worn", "words": "thin", "by": owner, "at": now}
+    across, down = mark
+    build = make_build(owner, now)
+    assert refused(ConditionNote(build=build, mark_x=across, mark_y=down, **facts))
+
+
+def test_database_refuses_a_photo_of_a_build_that_shows_another_alone(
+    owner: User, now: datetime
+) -> None:
+    facts: dict[str, Any] = {"stage": "intake", "taken_at": now, "taken_by": owner}
+    build = make_build(owner, now)
+    assert refused(Photo(blob=make_blob(now), build=build, only=build, **facts))

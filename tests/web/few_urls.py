@@ -6,5 +6,6 @@ from tests.web.gallery_urls import gallery
 
 urlpatterns = [
     path("bench/", gallery, name="bench_bench"),
+    path("who/", gallery, name="people_take_over"),
     path("my-password/", gallery, name="people_my_password"),
 ]

@@ -123,6 +123,7 @@ urlpatterns = [
     path("find/", gallery, name="desk_find"),
     path("sign-out/", gallery, name="people_sign_out"),
     path("sign-in/", gallery, name="people_sign_in"),
+    path("who/", gallery, name="people_take_over"),
     path("my-password/", gallery, name="people_my_password"),
     path("first/", gallery, name="people_first_setup"),
     path("my-password/", gallery, name="people_my_password"),

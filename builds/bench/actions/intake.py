@@ -48,10 +48,15 @@ def tie(arrival: Arrival, build: Build, *, by: User, now: datetime) -> str:
 @transaction.atomic
 def correct(arrival: Arrival, wrong: Build, right: Build, *, by: User, now: datetime) -> str:
     """Correct a match; says so when the wrong customer was already told."""
+    tied = wrong.matches.filter(arrival=arrival, ended_at=None).first()
+    since = tied.at if tied else now
     intake.rematch(arrival, wrong, right, by, now)
     said = [tie(arrival, right, by=by, now=now)]
     told = Message.objects.filter(
-        about=wrong.about, occasion=Occasion.ARRIVED, state__in=[Post.SENT, Post.QUEUED]
+        about=wrong.about,
+        occasion=Occasion.ARRIVED,
+        state__in=[Post.SENT, Post.QUEUED],
+        made_at__gte=since,  # of an earlier parcel of theirs they were told rightly
     )
     if told.exists():
         customer = wrong.item.order.customer

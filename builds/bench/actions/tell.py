@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from uuid import UUID
 
+from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -14,6 +15,8 @@ from builds.progress.actions import locked
 from builds.progress.linking import order_link
 from builds.progress.models import Build
 from builds.queue.wording import Stand, customer_of, order_of
+from shop.files.actions import Refused as NoPicture
+from shop.files.actions import keep
 from shop.house.models import House
 from shop.people.models import User
 from shop.post.actions import Refused, log_said, queue_message
@@ -22,7 +25,7 @@ from shop.post.models import State as Post
 from shop.post.queries import url_of
 from shop.post.wording import Text
 
-__all__ = ["Refused", "note_said", "page_link", "tell"]
+__all__ = ["NoPicture", "Refused", "note_said", "page_link", "tell"]
 
 
 def page_link(build: Build, now: datetime) -> PrivateLink:
@@ -78,7 +81,6 @@ def tell(
     return message
 
 
-@transaction.atomic
 def note_said(
     build: Build,
     *,
@@ -90,11 +92,15 @@ def note_said(
     shop: House,
     by: User,
     now: datetime,
+    said_at: datetime | None = None,
+    screenshot: UploadedFile | None = None,
 ) -> Message:
     """Note what was said by telephone, in a chat or in person. The same token notes it once.
 
-    A working link in the words is put back to ``$link``: none lies in the database.
+    A working link in the words is put back to ``$link``: none lies in the database. The picture
+    is kept before the row is written: a slow disk must not hold up other writers.
     """
+    kept = [keep(screenshot, now)] if screenshot else []
     url = url_of(page_link(build, now), shop)
     return log_said(
         key=f"said:{token}",
@@ -104,6 +110,8 @@ def note_said(
         subject=how_words,
         body=words.replace(url, "$link") if url else words,
         how=how,
+        said_at=said_at,
+        blobs=kept,
         made_by=by,
         now=now,
     )

@@ -11,7 +11,7 @@ from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import CellCheck, Photo, View
 from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
-from builds.progress.states import STAGES
+from builds.progress.states import STAGES, State
 from shop.orders.models import AnswerKind, How
 from shop.web.widgets import Day
 
@@ -27,7 +27,7 @@ class StandForm(forms.Form):
     )
 
     def __init__(self, *args: Any, build: Build, **kwargs: Any) -> None:
-        kwargs.setdefault("initial", {"tray": build.tray_id, "place": build.place_id})
+        kwargs.setdefault("initial", {"tray": _tray_for(build), "place": build.place_id})
         super().__init__(*args, **kwargs)
         own = Tray.objects.filter(pk=build.tray_id or 0)
         self.fields["tray"].queryset = (  # type: ignore[attr-defined]
@@ -35,6 +35,13 @@ class StandForm(forms.Form):
         )
         self.fields["place"].queryset = places()  # type: ignore[attr-defined]
         read_choices(self, "tray", "place")
+
+
+def _tray_for(build: Build) -> int | None:
+    """The build's tray; a hilt that was just unpacked is offered the first free one."""
+    if build.tray_id is not None or build.hilt_id is None or build.state != State.INTAKE:
+        return build.tray_id
+    return free_trays().values_list("pk", flat=True).first()
 
 
 class CellForm(forms.ModelForm):

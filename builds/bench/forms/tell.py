@@ -12,6 +12,7 @@ from builds.intake.models import Photo
 from shop.orders.models import How
 from shop.post.models import Occasion
 from shop.post.wording import LINK, PLACEHOLDERS, fill, unknown_placeholders
+from shop.web.widgets import said_at_field, screenshot_field
 
 MOST_SIGNS = 8000
 SAID_HOW = (How.TELEPHONE, How.CHAT, How.PERSON)
@@ -91,6 +92,9 @@ class SaidForm(forms.Form):
         choices=[(how.value, how.label) for how in SAID_HOW],
         widget=forms.RadioSelect,
     )
+
+    said_at = said_at_field()
+    screenshot = screenshot_field()
 
     @property
     def how_words(self) -> str:

@@ -18,10 +18,11 @@ DAYS_ON_THE_RULE = 20
 
 @dataclass(frozen=True)
 class Band:
-    """The builds of one stage."""
+    """The builds of one stage; of what is booked, either what is here already or what is not."""
 
     stage: State
     rows: Sequence[Row]
+    is_waiting_here: bool = False
 
     @property
     def started(self) -> int:
@@ -30,9 +31,18 @@ class Band:
 
 
 def bands(found: Sequence[Row]) -> list[Band]:
-    """One band a stage, in the order of the work; what is booked but not here comes last."""
-    order = [*ON_THE_RULE, State.BOOKED]
-    return [Band(stage, [row for row in found if row.build.state == stage]) for stage in order]
+    """One band a stage, in the order of the work.
+
+    What came before anyone agreed stands first: nobody may work on it, and nobody must forget it.
+    What is booked but not here comes last.
+    """
+    booked = [row for row in found if row.build.state == State.BOOKED]
+    here = [row for row in booked if row.is_here]
+    return [
+        *([Band(State.BOOKED, here, is_waiting_here=True)] if here else []),
+        *(Band(stage, [row for row in found if row.build.state == stage]) for stage in ON_THE_RULE),
+        Band(State.BOOKED, [row for row in booked if not row.is_here]),
+    ]
 
 
 def open_rows(calendar: Calendar, now: datetime) -> list[Row]:

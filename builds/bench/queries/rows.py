@@ -17,6 +17,7 @@ from builds.progress.queries import open_holds
 from builds.progress.states import Leaves, State, next_stage
 from builds.queue.queries import Due, dues
 from shop.diary.queries import Calendar
+from shop.orders.models import AnswerKind
 
 STARTABLE = {State.TEARDOWN, State.INSTALL, State.TEST}
 
@@ -90,9 +91,20 @@ class Row:
         return self.days_left is not None and self.days_left < 0
 
     @property
+    def is_here(self) -> bool:
+        """Whether its parcel has come."""
+        return any(one.code == "arrived" and one.is_open for one in self.conditions)
+
+    @property
     def is_stopped(self) -> bool:
         """Whether something that nobody can pass stops it, other than a parcel not closed yet."""
         return any(lack.never_pass and lack.code != "parcel" for lack in self.missing)
+
+    @property
+    def answer_wanted(self) -> str:
+        """The kind of the answer that its gate waits for, or nothing."""
+        kinds = (lack.code for lack in self.missing if lack.code in AnswerKind.values)
+        return next(kinds, "")
 
     @property
     def asks_again(self) -> bool:

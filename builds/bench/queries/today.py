@@ -16,6 +16,7 @@ from builds.bench.queries.rows import Row, sheet
 from builds.bench.queries.telling import Telling, left_behind_untold
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
+from builds.progress.states import State
 from shop.diary.queries import Calendar
 from shop.orders.queries import unanswered_since
 from shop.people.models import Customer
@@ -48,6 +49,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_failed(),
         *_questions(now),
         *_enquiries(now),
+        *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late),
         *_left_behind(found, calendar, now),
         *_chases(found, calendar, now),
@@ -126,6 +128,12 @@ def _enquiries(now: datetime) -> list[Want]:
 def _to_ask(row: Row) -> Want:
     who = row.build.item.order.customer.called
     return _of(row, _("ask %s again before work starts") % who, _("Record the answer"), "#answers")
+
+
+def _not_agreed(row: Row) -> Want:
+    who = row.build.item.order.customer.called
+    why = _("it is here, but %s has not agreed yet") % who
+    return _of(row, why, _("Record the answer"), "#answers")
 
 
 def _collect(row: Row) -> Want:

@@ -47,11 +47,12 @@ def show(
     """The sheet, with the forms that came back bound in place of fresh ones."""
     moment = now()
     diary = calendar(request.house)  # type: ignore[attr-defined]
+    shown = sheet_of(build, diary, moment)
     fresh = {
         "stand": forms.StandForm(build=build),
         "cell": forms.CellForm(),
         "condition": ConditionForm(),
-        "answer": forms.AnswerForm(),
+        "answer": forms.AnswerForm(initial={"kind": shown["row"].answer_wanted}),
         "hold": forms.HoldForm(initial={"chase_on": progress.next_asking(0, moment)}),
         "promise": forms.PromiseForm(),
         "upload": forms.UploadForm(),
@@ -60,11 +61,11 @@ def show(
     }
     context = {
         "room": "bench",
-        **sheet_of(build, diary, moment),
+        **shown,
         "forms": {**fresh, **(bound or {})},
         "next_day": diary.next_dispatch_day(moment),
     }
-    along = {name: PARTS[name] for name in ("gate",)}
+    along = {"gate": PARTS["gate"], "head": "bench/sheet/_head.html"}
     return page(request, "bench/sheet.html", context, PARTS, status, along)
 
 

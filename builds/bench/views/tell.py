@@ -50,23 +50,23 @@ def tell(request: HttpRequest, number: int) -> HttpResponse:
 def said(request: HttpRequest, number: int) -> HttpResponse:
     """Note what was said by telephone, in a chat or in person."""
     stand = _stand(request, build_of(number))
-    form = SaidForm(request.POST, auto_id="said_%s")
-    if form.is_valid():
-        values = form.cleaned_data
-        actions.note_said(
-            stand.build,
-            token=values["token"],
-            occasion=values["occasion"],
-            how=values["how"],
-            how_words=form.how_words,
-            words=values["words"],
-            shop=request.house,  # type: ignore[attr-defined]
-            by=staff(request),
-            now=now(),
-        )
+    form = SaidForm(request.POST, request.FILES, auto_id="said_%s")
+    if form.is_valid() and _noted(request, stand.build, form):
         return done(request, _back(request, stand.build), _("Noted."))
     occasion = _occasion(stand, request.POST.get("occasion", ""))
     return _show(request, stand, occasion, said_form=form, status=422)
+
+
+def _noted(request: HttpRequest, build: Build, form: SaidForm) -> bool:
+    shop = request.house  # type: ignore[attr-defined]
+    values, words = form.cleaned_data, form.how_words
+    try:
+        actions.note_said(build, **values, how_words=words, shop=shop, by=staff(request), now=now())
+    except actions.NoPicture as refusal:
+        form.add_error("screenshot", str(refusal))
+    except actions.Refused as refusal:
+        form.add_error("said_at", str(refusal))
+    return not form.errors
 
 
 def _stand(request: HttpRequest, build: Build) -> Stand:
@@ -125,7 +125,12 @@ def _show(
     text = words_for(stand, occasion, shop)
     plain = Text(text.subject, with_link(text.body, url))
     fresh = SaidForm(
-        initial={"token": uuid4(), "occasion": occasion.value, "words": plain.body},
+        initial={
+            "token": uuid4(),
+            "occasion": occasion.value,
+            "words": plain.body,
+            "said_at": now(),
+        },
         auto_id="said_%s",
     )
     context = {

@@ -90,7 +90,10 @@ def _said(kept: Kept) -> str:
     said = ngettext("%d tracking number is kept.", "%d tracking numbers are kept.", count) % count
     told = len(kept.outcome.told)
     if told:
-        said += " " + ngettext("%d customer is told.", "%d messages are on their way.", told) % told
+        said += (
+            " "
+            + ngettext("%d message is on its way.", "%d messages are on their way.", told) % told
+        )
     for one, why in kept.outcome.refused:
         said += " " + _("%(who)s was not told: %(why)s") % {"who": one.who.called, "why": why}
     return said

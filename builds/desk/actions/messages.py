@@ -78,10 +78,8 @@ def customer_of(about: str) -> Customer:
     """Whom a key is about: the customer of a build, of an order, or the customer itself."""
     kind, _colon, pk = about.partition(":")
     if kind == "build":
-        return Customer.objects.get(orders__items__build=int(pk))
-    if kind == "order":
-        return Customer.objects.get(orders=int(pk))
-    return Customer.objects.get(pk=pk)
+        return Build.objects.get(pk=pk).item.order.customer
+    return Order.objects.get(pk=pk).customer if kind == "order" else Customer.objects.get(pk=pk)
 
 
 def _link(about: str, now: datetime) -> PrivateLink | None:

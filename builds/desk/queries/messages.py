@@ -49,8 +49,10 @@ def said_about(customer_pk: int | None) -> list[tuple[str, str]]:
     if customer is None:
         return []
     of_theirs = [_choice(build) for build in found.filter(item__order__customer=customer)[:30]]
+    orders = Order.objects.filter(customer=customer).order_by("-placed_at")[:10]
+    of_orders = [(f"order:{order.pk}", _("Order %s") % order.number) for order in orders]
     in_general = _("%s, about something else") % customer.called
-    return [*of_theirs, (f"customer:{customer.pk}", in_general)]
+    return [*of_theirs, *of_orders, (f"customer:{customer.pk}", in_general)]
 
 
 def answer_text(question: Message, shop: House) -> Text:

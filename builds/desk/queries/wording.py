@@ -1,11 +1,15 @@
 """Reads the shop's words for each occasion, and fills them with an example."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from builds.progress.queries import builds
+from builds.progress.states import STAGES
+from builds.queue.wording import stand_of, values
+from shop.diary.queries import calendar
 from shop.house.models import House
 from shop.post.models import Occasion, Wording
 from shop.post.wording import Text, default, fill_text
@@ -38,6 +42,26 @@ def all_words() -> list[Words]:
     return [Words(o, own.get(o.value) or default(o), o.value in own) for o in FOR_CUSTOMERS]
 
 
+def fillable() -> list[tuple[str, str]]:
+    """The builds with whose facts a text can be looked at: number and words, the newest first."""
+    found = builds().filter(state__in=STAGES).order_by("-number")[:30]
+    return [(str(one.number), f"{one.hilt or one.get_kind_display()} · {one}") for one in found]
+
+
+def of_build(text: Text, number: int, occasion: str, house: House, now: datetime) -> Text | None:
+    """A text as the customer of a build would read it now; None where there is no such build."""
+    build = builds().filter(number=number).first()
+    if build is None:
+        return None
+    known = values(stand_of(build, calendar(house), now), occasion, house)
+    known["words"] = known["words"] or _("(here stands what you add by hand)")
+    return fill_text(text, known | {"link": _link(house)})
+
+
+def _link(house: House) -> str:
+    return f"{(house.public_url or 'https://shop.example').rstrip('/')}/your/order/…"
+
+
 def example(text: Text, house: House, day: date) -> Text:
     """A text as a customer would read it, with values made up for the purpose."""
     values = {
@@ -48,7 +72,7 @@ def example(text: Text, house: House, day: date) -> Text:
         "address": house.address or _("4 Tannery Row\nExampleton"),
         "stage": _("test"),
         "day": date_format(day, "l j F"),
-        "link": f"{(house.public_url or 'https://shop.example').rstrip('/')}/your/order/…",
+        "link": _link(house),
         "shop": house.name,
         "tracking": "EX 960 114 000",
         "carrier": _("the parcel post"),

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from builds.desk.forms.wording import WordingForm
-from builds.desk.queries.wording import Words, all_words, example
+from builds.desk.queries.wording import Words, all_words, example, fillable, of_build
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.house.queries import house
@@ -31,6 +31,8 @@ def wording_edit(request: HttpRequest, occasion: str) -> HttpResponse:
     judged = is_sent and "look" not in request.POST
     so_far = request.POST.dict() if is_sent else vars(words.text)
     form = WordingForm(request.POST if judged else None, initial=so_far)
+    builds = fillable()
+    number = request.POST.get("build", builds[0][0] if builds else "")
     if form.is_valid() and _kept(request, occasion, form):
         return done(request, reverse("desk_wording"), _("Your words are kept."))
     shown = {
@@ -39,7 +41,9 @@ def wording_edit(request: HttpRequest, occasion: str) -> HttpResponse:
         "words": words,
         "form": form,
         "placeholders": list(PLACEHOLDERS.items()),
-        "preview": _preview(Text(so_far.get("subject", ""), so_far.get("body", ""))),
+        "builds": builds,
+        "build": number,
+        "preview": _preview(Text(so_far.get("subject", ""), so_far.get("body", "")), words, number),
     }
     parts = {"preview": "desk/_preview.html"}
     return page(request, "desk/wording_edit.html", shown, parts, status=422 if judged else 200)
@@ -70,6 +74,8 @@ def _kept(request: HttpRequest, occasion: str, form: WordingForm) -> bool:
     return True
 
 
-def _preview(text: Text) -> Text:
-    shop = house()
-    return example(text, shop, calendar(shop).today(now()))
+def _preview(text: Text, words: Words, number: str) -> Text:
+    """The text with the facts of a build; with made-up ones where there is no build."""
+    shop, known = house(), number.isascii() and number.isdecimal() and len(number) < 10
+    real = of_build(text, int(number), words.occasion, shop, now()) if known else None
+    return real or example(text, shop, calendar(shop).today(now()))
