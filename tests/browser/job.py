@@ -201,7 +201,8 @@ class Person:
         """Tick it off, and give the tracking number."""
         self.go("/dispatch/")
         self.tap("It left")
-        self.page.locator("[name=tracking]").fill("EX123456789")
-        self.page.locator("[name=carrier]").fill("Parcel post")
+        parcel = self.page.locator(".parcel")
+        parcel.locator("[name=tracking]").fill("EX123456789")
+        parcel.locator("[name=carrier]").fill("Parcel post")
         self.tap("Keep it")
         self.said("Left")
