@@ -44,7 +44,9 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shop.web.uploads.NoFilesFromStrangers",
     "shop.house.zone.ShopZone",
+    "shop.house.hosts.KnownHost",
     "shop.house.first_setup.FirstSetup",
     "shop.people.sign_in_first.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -145,7 +147,10 @@ REDIS_URL = env.text("REDIS_URL", env.broker_url())
 # The clock lives in the worker unless a separate beat process is run (several machines).
 EMBEDDED_CLOCK = env.flag("EMBEDDED_CLOCK", True)
 
+# Without a list, shop.house.hosts looks at the two addresses that the owner typed.
 ALLOWED_HOSTS = env.names("ALLOWED_HOSTS") or ["*"]
+# Behind a proxy every connection is the proxy's own: the header in which it names the caller.
+CALLER_HEADER = env.text("CALLER_HEADER")
 CSRF_TRUSTED_ORIGINS = env.names("TRUSTED_ORIGINS")
 HTTPS = env.flag("HTTPS")
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS

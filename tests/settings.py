@@ -14,6 +14,7 @@ os.environ.setdefault("LINK_KEY", "tests-only-" + "l" * 40)
 from shop.settings import *  # noqa: F403
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # slow ones only cost time
+ALLOWED_HOSTS = ["testserver", "127.0.0.1", "localhost"]
 STORAGES = {
     **STORAGES,  # noqa: F405
     # The manifest wants `collectstatic`; the browser tests run it, the others need no files.

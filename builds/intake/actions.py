@@ -234,8 +234,27 @@ def nothing_else(arrival: Arrival, by: User, now: datetime) -> None:
 
 
 @transaction.atomic
+def not_yet_accounted(belonging: Belonging, by: User, now: datetime) -> None:
+    """Take a tick back that was tapped by mistake.
+
+    :raises Refused: its build has left.
+    """
+    if belonging.build_id and not locked(belonging.build_id).is_open:
+        raise Refused(_("It has left; what went along stays written as it was."))
+    belonging.kept_because, belonging.returned_at = "", None
+    belonging.save(update_fields=["kept_because", "returned_at"])
+    about = f"build:{belonging.build_id}" if belonging.build_id else belonging.arrival.about
+    record("belonging_open", about, by, now, what=belonging.what)
+
+
+@transaction.atomic
 def account_for(belonging: Belonging, *, kept_because: str, by: User, now: datetime) -> None:
-    """Tick a belonging back into the box, or say why it stays."""
+    """Tick a belonging back into the box, or say why it stays.
+
+    :raises Refused: its build has left; what went along is history.
+    """
+    if belonging.build_id and not locked(belonging.build_id).is_open:
+        raise Refused(_("It has left; what went along stays written as it was."))
     belonging.kept_because = kept_because
     belonging.returned_at = None if kept_because else now
     belonging.save(update_fields=["kept_because", "returned_at"])

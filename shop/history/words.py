@@ -51,6 +51,7 @@ SENTENCES: dict[str, Words] = {
     "belonging_noted": _("In the box: %(quantity)s × %(what)s"),
     "belonging_claimed": _("Belongs to this hilt: %(what)s"),
     "belonging_returned": _("Back in the box: %(what)s"),
+    "belonging_open": _("Not in the box yet after all: %(what)s"),
     "belonging_kept": _("Not returned: %(what)s"),
     "nothing_else": _("Nothing else was in the box"),
     "cell_checked": _("Cell checked: %(result)s"),
@@ -109,7 +110,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
-    "cell_checked": {"millivolts": _("%(millivolts)s mV")},
+    "cell_checked": {"millivolts": "%(millivolts)s"},
 }
 
 STATES: dict[str, Words] = {
@@ -264,5 +265,7 @@ def _value(verb: str, name: str, value: Any) -> str:
         return ""
     if (verb, name) in DAYS:
         return date_format(date.fromisoformat(value), "D j M Y")
+    if name == "millivolts":
+        return f"{int(value) / 1000:.2f}\u202fV"  # as the cell panel of a sheet shows it
     codes = CODES.get((verb, name)) or CODES.get(("", name), {})
     return str(codes.get(str(value), value))

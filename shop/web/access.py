@@ -67,5 +67,9 @@ def staff(request: HttpRequest) -> Any:
 
 
 def caller_key(request: HttpRequest) -> str:
-    """What tells one caller from another for throttling: the address of the connection."""
-    return str(request.META.get("REMOTE_ADDR", ""))
+    """What tells one caller from another for throttling: the address of the connection.
+
+    Behind a proxy it is what the proxy says, if CALLER_HEADER names the header that it sets itself.
+    """
+    named = request.headers.get(settings.CALLER_HEADER, "") if settings.CALLER_HEADER else ""
+    return named or str(request.META.get("REMOTE_ADDR", ""))

@@ -353,3 +353,17 @@ def test_form_for_an_answer_asks_for_the_one_that_the_gate_waits_for(
     build = make_build(owner, now, State.TEARDOWN)
     page = bench_client.get(f"/build/{build.number}/").content.decode()
     assert '<option value="reconfirmed" selected>' in page
+
+
+def test_tick_of_a_belonging_is_taken_back_until_it_has_left(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    arrival = make_arrival(owner, now)
+    thing = Belonging.objects.create(arrival=arrival, build=build, what="key", returned_at=now)
+    deed = f"/build/{build.number}/belonging/{thing.pk}/"
+    tap(bench_client, deed, not_yet="yes")
+    thing.refresh_from_db()
+    assert thing.returned_at is None
+    Build.objects.filter(pk=build.pk).update(state=State.SENT, tray=None)
+    assert "It has left" in words(tap(bench_client, deed))

@@ -138,7 +138,7 @@ def test_every_condition_that_may_be_passed_has_words() -> None:
         ("put", {"tray": "", "place": ""}, "Put elsewhere"),
         ("promised", {"day": "2026-11-27"}, "Promised for Fri 27 Nov 2026"),
         ("cell_checked", {"result": "good", "millivolts": 3700},
-         "Cell checked: cell out, wrap whole: 3700 mV"),
+         "Cell checked: cell out, wrap whole: 3.70\u202fV"),
         ("cell_checked", {"result": "none", "millivolts": None}, "Cell checked: no cell inside"),
         ("held", {"reason": "warranty", "turn": "shop", "before": "test"},
          "On hold: a warranty question (our turn): stops before test"),

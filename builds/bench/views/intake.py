@@ -39,14 +39,18 @@ def new(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         form = forms.ArrivalForm(request.POST)
         if form.is_valid():
-            arrival, said = log_arrival(
-                form.facts,
-                token=form.cleaned_data["token"],
-                build=form.cleaned_data["build"],
-                by=staff(request),
-                now=now(),
-            )
-            return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
+            try:
+                arrival, said = log_arrival(
+                    form.facts,
+                    token=form.cleaned_data["token"],
+                    build=form.cleaned_data["build"],
+                    by=staff(request),
+                    now=now(),
+                )
+            except (intake.Refused, MoveRefused) as error:
+                form.add_error("build", str(error))
+            else:
+                return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
         return page(request, "bench/arrival_new.html", {"room": "intake", "form": form}, status=422)
     wanted = request.GET.get("build", "")[:LONGEST]
     build = Build.objects.filter(number=int(wanted)).first() if wanted.isdecimal() else None

@@ -201,15 +201,21 @@ def promise(request: HttpRequest, number: int) -> HttpResponse:
 def account(request: HttpRequest, number: int, belonging_id: int) -> HttpResponse:
     """Tick a belonging back into the box, or say why it stays."""
     thing = get_object_or_404(Belonging, pk=belonging_id, build__number=number)
+    back = next_url(request, reverse("bench_sheet", args=[number]) + "#belongings")
     because = ""
     if "kept_because" in request.POST:
         form = forms.KeptForm(request.POST, thing=thing.pk)
         if not form.is_valid():
             return show(request, build_of(number), {"kept": form}, 422)
         because = form.cleaned_data["kept_because"]
-    intake.account_for(thing, kept_because=because, by=_by(request), now=now())
-    back = reverse("bench_sheet", args=[number]) + "#belongings"
-    return done(request, next_url(request, back))
+    try:
+        if "not_yet" in request.POST:
+            intake.not_yet_accounted(thing, by=_by(request), now=now())
+        else:
+            intake.account_for(thing, kept_because=because, by=_by(request), now=now())
+    except intake.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back)
 
 
 @owner_only
