@@ -55,6 +55,9 @@ class Order(models.Model):
     note = models.TextField(_("note"), blank=True)
     token = models.UUIDField(unique=True)
 
+    class Meta:
+        indexes = [models.Index(fields=["-placed_at", "-id"], name="order_newest")]
+
     def __str__(self) -> str:
         return self.number
 

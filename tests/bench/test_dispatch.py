@@ -253,3 +253,17 @@ def test_customer_is_told_from_the_parcel(bench_client: Client, parcel: Parcel) 
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, house: object) -> None:
     assert stranger.get(DAY).url.startswith("/sign-in/")
+
+
+def test_parcel_ticked_by_mistake_is_taken_back_on_the_day_itself(
+    bench_client: Client, parcel: Parcel, to_pack: Build
+) -> None:
+    reply = tap(bench_client, f"/parcel/{parcel.pk}/left/")
+    assert f"moved {to_pack.hilt}: now sent." in words(reply)
+    assert "Undo" in words(reply)
+
+
+def test_parcel_of_a_later_day_says_that_it_would_leave_early(
+    bench_client: Client, parcel: Parcel
+) -> None:
+    assert "It left ahead of Friday" in under(bench_client.get(DAY), "Packed")

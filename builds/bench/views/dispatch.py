@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
+from uuid import uuid4
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -29,6 +30,8 @@ from builds.dispatch.queries import carriers, day_of
 from builds.gates import actions as gates
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.models import Build
+from builds.progress.queries import undoable
+from builds.progress.states import State
 from shop.clock import now
 from shop.diary.queries import Calendar, calendar
 from shop.web.access import staff
@@ -55,6 +58,7 @@ def show_day(
     known = known_parcels(moment)
     context = {
         "room": "dispatch",
+        "undoable": [(move, uuid4()) for move in undoable(moment) if move.to_state == State.SENT],
         "sheet": dispatch_day(chosen_day(asked, diary, moment), diary, moment),
         "today": diary.today(moment),
         "rule": diary.rule_days(diary.today(moment), 14),
