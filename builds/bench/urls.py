@@ -2,7 +2,22 @@
 
 from django.urls import path
 
-from builds.bench.views import board, condition, dispatch, intake, photos, sheet, tag, tell, today
+from builds.bench.views import (
+    board,
+    collect,
+    condition,
+    dispatch,
+    help_page,
+    intake,
+    paper,
+    photos,
+    sheet,
+    tag,
+    tell,
+    telling,
+    today,
+    tracking,
+)
 
 urlpatterns = [
     path("", today.today, name="bench_today"),
@@ -26,6 +41,7 @@ urlpatterns = [
     path("build/<int:number>/start/", board.start, name="bench_start"),
     path("build/<int:number>/back/", sheet.send_back, name="bench_back"),
     path("build/<int:number>/end/", sheet.end, name="bench_end"),
+    path("build/<int:number>/collect/", collect.collect, name="bench_collect"),
     path("build/<int:number>/put/", sheet.put, name="bench_put"),
     path("build/<int:number>/cell/", sheet.cell, name="bench_cell"),
     path("build/<int:number>/condition/", condition.note, name="bench_condition"),
@@ -44,7 +60,13 @@ urlpatterns = [
     path("photo/<int:photo_id>/describe/", photos.describe, name="bench_photo"),
     path("photo/<int:photo_id>/only/", photos.only, name="bench_photo_only"),
     path("photo/<int:photo_id>/drop/", photos.drop, name="bench_photo_drop"),
+    path("help/", help_page.help_page, name="bench_help"),
     path("dispatch/", dispatch.day, name="bench_dispatch"),
+    path("dispatch/pack/", dispatch.pack_many, name="bench_pack_many"),
+    path("dispatch/left/", dispatch.left_many, name="bench_left_many"),
+    path("dispatch/tracking/", tracking.paste, name="bench_paste"),
+    path("dispatch/tell/", telling.tell_many, name="bench_tell_many"),
+    path("dispatch/paper/", paper.paper, name="bench_paper"),
     path("parcel/<int:parcel_id>/left/", dispatch.left, name="bench_left"),
     path("parcel/<int:parcel_id>/open/", dispatch.unpack, name="bench_unpack"),
     path("parcel/<int:parcel_id>/tracking/", dispatch.tracking, name="bench_tracking"),

@@ -60,6 +60,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         made = {job.hilt: walk.go(job) for job in JOBS}
         _stray_parcel(walk)
         talk.question(made["Copperfen"], days)
+        talk.enquiries(crew.oda, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
         done = made["Osier"]

@@ -14,6 +14,7 @@ from builds.progress.states import State as Stage
 from builds.queue.wording import customer_of, stand_of, words_for
 from builds.visitor.actions import ask
 from shop.house.queries import house
+from shop.orders.enquiries import mark_answered, mark_lost, note_enquiry
 from shop.orders.models import How
 from shop.people.models import User
 from shop.post import delivery
@@ -26,6 +27,21 @@ _QUESTION = (
     "Could the quiet look be a little warmer, more amber than white? And may I bring the felt "
     "sleeve back later, or does it need to travel with the hilt?"
 )
+
+_ASKED = (
+    (
+        "Jessamy Corrow", "jessamy@corrow.example", How.MAIL, 3,
+        "A full install in a hilt from an estate, two switches, warm white. What would it cost?",
+    ),
+    (
+        "Ottoline Brack", "01632 960 203", How.TELEPHONE, 2,
+        "A quieter speaker and a new cell in a hilt that we built two years ago.",
+    ),
+    (
+        "Fenn Hollis", "fenn in the makers' chat", How.CHAT, 9,
+        "Board swap before a festival.",
+    ),
+)  # fmt: skip
 
 
 def mail(
@@ -84,6 +100,18 @@ def question(build: Build, days: Days) -> None:
     """A customer asks on the private page, yesterday evening."""
     once = token("question", build.number)
     ask(build.item.order, _QUESTION, once=once, shop=house(), now=days.back(1, 19, 40))
+
+
+def enquiries(by: User, days: Days) -> None:
+    """Three who asked for something: one waits too long, one has an answer, one went away."""
+    for name, contact, how, ago, wishes in _ASKED:
+        fields = {"called": name, "contact": contact, "wishes": wishes, "how": how}
+        now = days.back(ago, 18, 20)
+        asked = note_enquiry(fields, token=token("enquiry", name), by=by, now=now)
+        if name == "Ottoline Brack":
+            mark_answered(asked.pk, by, days.back(ago - 1, 9, 30))
+        if name == "Fenn Hollis":
+            mark_lost(asked.pk, "Needed it within a week.", by, days.back(ago - 2, 16, 5))
 
 
 def deliver_all() -> None:

@@ -4,6 +4,7 @@ from django.urls import include, path
 
 from builds.desk.views import (
     customers,
+    enquiries,
     find,
     first_setup,
     forgot,
@@ -62,6 +63,12 @@ urlpatterns = [
     path(
         "orders/<slug:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"
     ),
+    path("enquiries/", enquiries.enquiries, name="desk_enquiries"),
+    path("enquiries/new/", enquiries.enquiry_new, name="desk_enquiry_new"),
+    path("enquiries/<int:pk>/", enquiries.enquiry, name="desk_enquiry"),
+    path("enquiries/<int:pk>/answered/", enquiries.answered, name="desk_enquiry_answered"),
+    path("enquiries/<int:pk>/open/", enquiries.reopen, name="desk_enquiry_open"),
+    path("enquiries/<int:pk>/lost/", enquiries.lost, name="desk_enquiry_lost"),
     path("customers/", customers.customers, name="desk_customers"),
     path("customers/new/", customers.customer_new, name="desk_customer_new"),
     path("customers/<int:pk>/", customers.customer, name="desk_customer"),

@@ -103,9 +103,31 @@ def mark_not_left(parcel_id: int) -> None:
 def note_tracking(
     parcel: Parcel, *, carrier: str, tracking: str, by: User, now: datetime
 ) -> Parcel:
-    """Write down who carries a parcel and under which number."""
+    """Write down who carries a parcel and under which number. The same again changes nothing."""
+    parcel = lock_parcel(parcel.pk)
+    if (parcel.carrier, parcel.tracking) != (carrier, tracking):
+        _note(parcel, carrier, tracking, by, now)
+    return parcel
+
+
+@transaction.atomic
+def add_tracking(parcel_id: int, *, carrier: str, tracking: str, by: User, now: datetime) -> Parcel:
+    """Give a parcel the tracking number that it lacks. A carrier noted before stands if none is.
+
+    :raises Refused: it was opened again, or got another number meanwhile.
+    """
+    parcel = lock_parcel(parcel_id)
+    if parcel.opened_at:
+        raise Refused(_("This parcel was opened again; close it first."))
+    if parcel.tracking and parcel.tracking != tracking:
+        raise Refused(_("It has another number already: %s.") % parcel.tracking)
+    if not parcel.tracking:
+        _note(parcel, carrier or parcel.carrier, tracking, by, now)
+    return parcel
+
+
+def _note(parcel: Parcel, carrier: str, tracking: str, by: User, now: datetime) -> None:
     parcel.carrier, parcel.tracking = carrier, tracking
     parcel.save(update_fields=["carrier", "tracking"])
     for packed in parcel.packed.filter(taken_out_at=None).select_related("build"):
         record("tracking_noted", packed.build.about, by, now, parcel=parcel.pk)
-    return parcel

@@ -1,11 +1,15 @@
 """Reads parcels."""
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Max, Prefetch, Q, QuerySet
 
 from builds.dispatch.models import Packed, Parcel
+from builds.progress.models import Move, Tray
+from builds.progress.states import State
+from shop.diary.queries import Calendar
 
 
 def parcels() -> QuerySet[Parcel]:
@@ -18,17 +22,56 @@ def parcels() -> QuerySet[Parcel]:
     )
 
 
+def day_of(parcel: Parcel, calendar: Calendar, now: datetime) -> date:
+    """The day on which a parcel leaves: its own, or the next one where it was left behind.
+
+    Derived on reading: nothing has to run at night for a parcel to be on the right list.
+    """
+    today = calendar.today(now)
+    if parcel.left_at:
+        return calendar.today(parcel.left_at)
+    if parcel.day >= today:
+        return parcel.day
+    return calendar.on_or_after(today) or today  # "or": a shop without a dispatch day in a year
+
+
 def to_leave(on_or_before: date) -> QuerySet[Parcel]:
     """Closed parcels that wait for a day or were left behind before it."""
     return parcels().filter(left_at=None, day__lte=on_or_before).order_by("day", "pk")
 
 
-def left_on(day: date) -> QuerySet[Parcel]:
-    """Parcels of a day that have left."""
-    return parcels().filter(left_at__isnull=False, day=day).order_by("pk")
+def left_on(day: date, zone: ZoneInfo) -> QuerySet[Parcel]:
+    """Parcels that left on a day of the shop's or were closed for it, both lists name them."""
+    first = datetime.combine(day, time.min, zone)
+    following = datetime.combine(day + timedelta(days=1), time.min, zone)
+    that_day = Q(left_at__gte=first, left_at__lt=following)
+    return parcels().filter(that_day | Q(left_at__isnull=False, day=day)).order_by("pk")
 
 
 def parcel_of(build_ids: Iterable[int]) -> dict[int, Parcel]:
     """Build id → the parcel that it lies in."""
     packed = Packed.objects.filter(build__in=list(build_ids), taken_out_at=None)
     return {row.build_id: row.parcel for row in packed.select_related("parcel")}
+
+
+def on_the_way(since: datetime) -> QuerySet[Parcel]:
+    """Closed parcels that wait, and those that left since a moment."""
+    left = Q(left_at__gte=since)
+    return parcels().filter(Q(left_at=None) | left).order_by("day", "pk")
+
+
+def carriers() -> list[str]:
+    """Carriers that were named before, the newest first, each once."""
+    named = Parcel.objects.exclude(carrier="").values("carrier").annotate(newest=Max("pk"))
+    return [row["carrier"] for row in named.order_by("-newest")[:6]]
+
+
+def trays_left(build_ids: Iterable[int]) -> dict[int, Tray]:
+    """Build id → the tray that it stood in until it was sent."""
+    sent = Move.objects.filter(
+        build__in=list(build_ids), to_state=State.SENT, was_in_tray__isnull=False
+    )
+    return {
+        row.build_id: row.was_in_tray  # type: ignore[misc]
+        for row in sent.select_related("was_in_tray").order_by("pk")
+    }

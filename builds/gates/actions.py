@@ -135,6 +135,8 @@ def start(build_id: int, *, expected: str, by: User, now: datetime) -> Build:
 def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: datetime) -> Parcel:
     """Close a parcel around builds that lack nothing but the parcel.
 
+    What is closed after the cut-off of its day leaves on the next dispatch day.
+
     :raises GateClosed: something else is still missing for one of them.
     :raises Refused: the day is past, or nothing leaves on it.
     """
@@ -144,7 +146,8 @@ def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: dat
         asked = conditions([build.pk for build in builds])
         for build in builds:
             _ask(build, [lack for lack in _closed(asked[build.pk]) if lack.code != "parcel"])
-    return close_parcel(builds, day=day, token=token, by=by, now=now)
+    leaves = calendar(house()).closed_for(day, now)
+    return close_parcel(builds, day=leaves, token=token, by=by, now=now)
 
 
 def _check_day(day: date, now: datetime) -> None:

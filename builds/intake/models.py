@@ -36,6 +36,9 @@ class Arrival(models.Model):
     # Where the box stands until it is matched; then the build says where.
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
 
+    class Meta:
+        indexes = [models.Index(fields=["-came_at", "-id"], name="arrival_newest")]
+
     def __str__(self) -> str:
         return f"arrival {self.pk}"
 

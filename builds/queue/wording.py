@@ -1,5 +1,6 @@
 """How a build stands, and what the placeholders of a message about it stand for."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
@@ -8,7 +9,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries import parcel_of
+from builds.dispatch.queries import day_of, parcel_of
 from builds.intake.models import Match
 from builds.progress.models import Build, Hold
 from builds.progress.queries import open_holds
@@ -34,6 +35,7 @@ class Stand:
     due: Due | None
     today: date
     has_arrived: bool
+    leaves: date | None = None  # the day on which its parcel leaves, or left
     told: frozenset[str] = field(default_factory=frozenset)
 
     @property
@@ -41,6 +43,12 @@ class Stand:
         """Whether the promised day has passed and nothing stands packed."""
         late = self.due is not None and self.due.day < self.today
         return late and self.build.is_open and self.parcel is None
+
+    @property
+    def is_left_behind(self) -> bool:
+        """Whether its parcel is still here though the day that it was closed for is past."""
+        waits = self.parcel is not None and self.parcel.left_at is None
+        return waits and self.parcel.day < self.today  # type: ignore[union-attr]
 
 
 def customer_of(build: Build) -> Customer:
@@ -55,19 +63,42 @@ def order_of(build: Build) -> Order:
 
 def stand_of(build: Build, calendar: Calendar, now: datetime) -> Stand:
     """How a build stands just now."""
-    holds = open_holds([build.pk]).get(build.pk, [])
-    told = (
-        told_about(build).filter(state__in=[*TOLD, Post.QUEUED]).values_list("occasion", flat=True)
+    return stands_of([build], calendar, now)[0]
+
+
+def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> list[Stand]:
+    """How builds stand just now, in a constant number of queries."""
+    ids = [build.pk for build in builds]
+    holds, parcels, due_days = open_holds(ids), parcel_of(ids), dues(ids, calendar, now)
+    here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
+    arrived, occasions = set(here), _occasions_told(builds)
+    return [
+        Stand(
+            build=build,
+            parcel=parcels.get(build.pk),
+            hold=next((h for h in holds.get(build.pk, []) if h.turn == Turn.CUSTOMER), None),
+            due=due_days.get(build.pk),
+            today=calendar.today(now),
+            has_arrived=build.pk in arrived,
+            leaves=day_of(parcels[build.pk], calendar, now) if build.pk in parcels else None,
+            told=frozenset(
+                occasions.get(build.about, set())
+                | occasions.get(f"order:{order_of(build).pk}", set())
+            ),
+        )
+        for build in builds
+    ]
+
+
+def _occasions_told(builds: Iterable[Build]) -> dict[str, set[str]]:
+    abouts = {key for build in builds for key in (build.about, f"order:{order_of(build).pk}")}
+    said = Message.objects.filter(
+        about__in=abouts, customer__isnull=False, state__in=[*TOLD, Post.QUEUED]
     )
-    return Stand(
-        build=build,
-        parcel=parcel_of([build.pk]).get(build.pk),
-        hold=next((held for held in holds if held.turn == Turn.CUSTOMER), None),
-        due=dues([build.pk], calendar, now).get(build.pk),
-        today=calendar.today(now),
-        has_arrived=Match.objects.filter(build=build, ended_at=None).exists(),
-        told=frozenset(told.order_by()),
-    )
+    found: dict[str, set[str]] = {}
+    for about, occasion in said.order_by().values_list("about", "occasion").distinct():
+        found.setdefault(about, set()).add(occasion)
+    return found
 
 
 def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
@@ -93,7 +124,7 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
 def day_meant(stand: Stand, occasion: str) -> date | None:
     """The day that a message is about: of leaving, or the one that is due."""
     if occasion in {Occasion.SHIPS_ON, Occasion.SENT} or stand.parcel:
-        return stand.parcel.day if stand.parcel else None
+        return stand.leaves
     # A day that has passed is no news: whoever writes must name a new one.
     is_to_come = stand.due is not None and stand.due.day >= stand.today
     return stand.due.day if stand.due and is_to_come else None

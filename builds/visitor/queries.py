@@ -8,7 +8,7 @@ from typing import TypeVar
 from django.db.models import QuerySet
 
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries import parcel_of
+from builds.dispatch.queries import day_of, parcel_of
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -51,6 +51,7 @@ class Work:
     moved_from: date | None
     is_late: bool
     parcel: Parcel | None
+    leaves: date | None
     is_expected: bool
     turns: list[tuple[str, str]]
     waits: list[str]
@@ -89,6 +90,7 @@ class OrderPage:
 class _Known:
     dues: Mapping[int, Due]
     parcels: Mapping[int, Parcel]
+    leaving: Mapping[int, date]
     holds: Mapping[int, list[Hold]]
     photos: Mapping[int, list[Photo]]
     notes: Mapping[int, list[ConditionNote]]
@@ -174,9 +176,11 @@ def _known(
     ids: list[int], diary: Calendar, now: datetime, care: Mapping[int, str | None]
 ) -> _Known:
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
+    parcels = parcel_of(ids)
     return _Known(
         dues=dues(ids, diary, now),
-        parcels=parcel_of(ids),
+        parcels=parcels,
+        leaving={pk: day_of(parcel, diary, now) for pk, parcel in parcels.items()},
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
         notes=_by_build(standing_notes(ids).select_related("photo")),
@@ -218,6 +222,7 @@ def _work(build: Build, known: _Known) -> Work:
         moved_from=due.promised if due and due.waited_days else None,
         is_late=is_late,
         parcel=parcel,
+        leaves=known.leaving.get(build.pk),
         is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
         turns=[(words.asked(held), held.words) for held in asked],
         waits=[words.waits(held) for held in holds if held not in asked][:1],

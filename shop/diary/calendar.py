@@ -68,12 +68,27 @@ class Calendar:
         except dispatch.NoDispatchDay:
             return None
 
+    def closed_for(self, day: date, now: datetime) -> date:
+        """The day on which a parcel leaves that is closed now for a day.
+
+        A day that is past, or whose cut-off is, has gone: the next dispatch day takes its place.
+        """
+        earliest = dispatch.next_day(now, range(7), self.cut_off, self.zone)
+        return day if day >= earliest else self.next_dispatch_day(now) or day
+
     def on_or_after(self, day: date) -> date | None:
         """The first dispatch day on or after a day; None for none within a year."""
         try:
             return dispatch.roll_forward(day, self.dispatch_weekdays, self.is_closed)
         except dispatch.NoDispatchDay:
             return None
+
+    def last_before(self, day: date, since: date) -> date:
+        """The last dispatch day before a day and not before another; that other if none is."""
+        between = dispatch.days_between(
+            since, day - timedelta(days=1), self.dispatch_weekdays, self.is_closed
+        )
+        return between[-1] if between else since
 
     def working_day(self, day: date) -> date:
         """The first working day on or after a day; the day itself for a shop without hours."""

@@ -19,6 +19,12 @@ SENTENCES: dict[str, Words] = {
     # orders and customers
     "order_placed": _("Order %(number)s placed"),
     "order_changed": _("Order changed"),
+    "enquiry_noted": _("Enquiry noted"),
+    "enquiry_changed": _("Enquiry changed"),
+    "enquiry_answered": _("Enquiry answered"),
+    "enquiry_reopened": _("Enquiry open again"),
+    "enquiry_lost": _("Enquiry came to nothing: %(why)s"),
+    "enquiry_ordered": _("Enquiry became order %(number)s"),
     "item_added": _("Put on the order: %(kind)s"),
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
     "customer_added": _("Customer written down"),

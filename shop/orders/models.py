@@ -35,6 +35,15 @@ class How(models.TextChoices):
     PERSON = "person", _("in person")
 
 
+class EnquiryState(models.TextChoices):
+    """Where an enquiry stands."""
+
+    OPEN = "open", _("not answered yet")
+    ANSWERED = "answered", _("answered")
+    ORDERED = "ordered", _("became an order")
+    LOST = "lost", _("came to nothing")
+
+
 class Order(models.Model):
     """What a customer agreed to. Its number is running within the year: 2026-031."""
 
@@ -45,6 +54,9 @@ class Order(models.Model):
     price_note = models.TextField(_("price, as agreed"), blank=True)
     note = models.TextField(_("note"), blank=True)
     token = models.UUIDField(unique=True)
+
+    class Meta:
+        indexes = [models.Index(fields=["-placed_at", "-id"], name="order_newest")]
 
     def __str__(self) -> str:
         return self.number
@@ -90,3 +102,66 @@ class Answer(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind}: {'yes' if self.is_yes else 'no'}"
+
+
+class Enquiry(models.Model):
+    """What somebody asks for before there is an order: one we know, or words to reach them by."""
+
+    token = models.UUIDField(unique=True)
+    customer = models.ForeignKey(
+        Customer, null=True, on_delete=models.PROTECT, related_name="enquiries"
+    )
+    called = models.CharField(_("name"), max_length=60, blank=True)
+    contact = models.CharField(_("how to reach them"), max_length=200, blank=True)
+    wishes = models.TextField(_("what they wish for"))
+    deadline = models.DateField(_("needed by"), null=True, blank=True)
+    how = models.CharField(_("how it came"), max_length=10, choices=How, blank=True)
+    state = models.CharField(max_length=10, choices=EnquiryState, default=EnquiryState.OPEN)
+    why_lost = models.CharField(_("why"), max_length=200, blank=True)
+    came_at = models.DateTimeField()
+    state_since = models.DateTimeField()
+    noted_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+    order = models.OneToOneField(Order, null=True, on_delete=models.PROTECT, related_name="enquiry")
+
+    class Meta:
+        verbose_name_plural = "enquiries"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(state__in=EnquiryState.values), name="enquiry_state_known"
+            ),
+            models.CheckConstraint(
+                condition=Q(customer__isnull=False) | ~Q(called=""), name="enquiry_of_somebody"
+            ),
+            models.CheckConstraint(
+                condition=Q(state="lost") & ~Q(why_lost="") | ~Q(state="lost") & Q(why_lost=""),
+                name="enquiry_lost_says_why",
+            ),
+            models.CheckConstraint(
+                condition=Q(state="ordered", order__isnull=False)
+                | ~Q(state="ordered") & Q(order=None),
+                name="enquiry_ordered_has_its_order",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["state", "came_at"], name="enquiry_waits"),
+        ]
+
+    def __str__(self) -> str:
+        return self.who
+
+    @property
+    def about(self) -> str:
+        """The key under which history knows this enquiry."""
+        return f"enquiry:{self.pk}"
+
+    @property
+    def who(self) -> str:
+        """Who asks, in a word."""
+        return self.customer.called if self.customer else self.called
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nothing more is to be done about it."""
+        return self.state in {EnquiryState.ORDERED, EnquiryState.LOST}

@@ -112,6 +112,8 @@ class Message(models.Model):
         ]
         indexes = [
             models.Index(fields=["about", "-made_at"], name="message_about"),
+            models.Index(fields=["state", "-made_at"], name="message_of_state"),
+            models.Index(fields=["customer", "-done_at"], name="message_of_customer"),
             models.Index(fields=["not_before"], name="message_due", condition=Q(state="queued")),
             models.Index(fields=["cause"], name="message_cause", condition=~Q(cause="")),
             models.Index(

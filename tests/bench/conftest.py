@@ -12,7 +12,10 @@ from builds.progress.states import State
 from shop.models import User
 from tests.visitor import making
 
-PAGES = ("board", "condition", "dispatch", "intake", "photos", "sheet", "tell", "today")
+PAGES = (
+    "board", "collect", "condition", "dispatch", "intake", "paper", "photos", "sheet", "tell",
+    "telling", "today", "tracking",
+)  # fmt: skip
 
 
 @dataclass

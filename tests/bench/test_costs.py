@@ -73,6 +73,8 @@ PAGES: dict[str, Callable[[], str]] = {
     "new parcel": lambda: "/intake/new/",
     "parcel": the_parcel,
     "dispatch day": lambda: "/dispatch/",
+    "tell many": lambda: "/dispatch/tell/",
+    "for the road": lambda: "/dispatch/paper/?day=2026-11-27",
     "tell": lambda: f"{the_sheet()}tell/",
     "tag": lambda: f"{the_sheet()}tag/",
 }

@@ -170,7 +170,7 @@ def test_what_is_collected_waits_apart(bench_client: Client, owner: User, now: d
 def test_parcel_is_ticked_off(bench_client: Client, parcel: Parcel) -> None:
     reply = tap(bench_client, f"/parcel/{parcel.pk}/left/", "day")
     assert "It has left." in words(reply)
-    assert "left 10:40" in under(reply, "Left")
+    assert "left Wed 25 Nov, 10:40" in under(reply, "Left")
     assert under(reply, "Packed") == ""
     assert Build.objects.get().state == State.SENT
 
@@ -214,7 +214,7 @@ def test_parcel_left_behind_stands_on_the_next_day(
     bench_client: Client, parcel: Parcel, clock: Clock
 ) -> None:
     clock.at += timedelta(days=3)
-    assert "left behind on Fri 27 Nov" in under(bench_client.get(DAY), "Packed")
+    assert "did not leave on Fri 27 Nov" in under(bench_client.get(DAY), "Packed")
 
 
 def test_undo_of_what_left_brings_the_parcel_back(bench_client: Client, parcel: Parcel) -> None:
@@ -253,3 +253,17 @@ def test_customer_is_told_from_the_parcel(bench_client: Client, parcel: Parcel) 
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, house: object) -> None:
     assert stranger.get(DAY).url.startswith("/sign-in/")
+
+
+def test_parcel_ticked_by_mistake_is_taken_back_on_the_day_itself(
+    bench_client: Client, parcel: Parcel, to_pack: Build
+) -> None:
+    reply = tap(bench_client, f"/parcel/{parcel.pk}/left/")
+    assert f"moved {to_pack.hilt}: now sent." in words(reply)
+    assert "Undo" in words(reply)
+
+
+def test_parcel_of_a_later_day_says_that_it_would_leave_early(
+    bench_client: Client, parcel: Parcel
+) -> None:
+    assert "It left ahead of Friday" in under(bench_client.get(DAY), "Packed")

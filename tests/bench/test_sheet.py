@@ -227,19 +227,12 @@ def test_rework_without_a_cause_is_asked_for_it(
     assert "what went wrong : This field is required." in words(part(reply, "collect"))
 
 
-def test_collected_build_is_handed_over_on_its_sheet(
+def test_build_to_be_collected_leads_to_the_counter(
     bench_client: Client, owner: User, now: datetime
 ) -> None:
     build = stands.to_pack(owner, now, "collection")
     shown = part(bench_client.get(f"/build/{build.number}/"), "collect")
-    assert '<details class="fold" open>' in shown
-    fields = {
-        "end-token": hidden(shown, "end-token"), "end-expected": "dispatch",
-        "end-ending": "collected", "end-reason": "",
-    }  # fmt: skip
-    reply = tap(bench_client, f"/build/{build.number}/end/", **fields)
-    assert "It has ended." in words(reply)
-    assert "Collected Wed 25 Nov" in words(part(reply, "gate"))
+    assert f'href="/build/{build.number}/collect/"' in shown
 
 
 def test_ending_unfinished_wants_a_reason(bench_client: Client, sheet: str, build: Build) -> None:

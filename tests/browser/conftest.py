@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
+from pillow_heif import register_heif_opener
 from playwright.sync_api import BrowserContext, Page
 
 from tests import smtp
@@ -43,11 +44,12 @@ def mail() -> Iterator[smtp.Received]:
 @pytest.fixture(scope="session")
 def pictures(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     """Photos as a phone would have them: JPEG with a place in it, and PNG."""
+    register_heif_opener()
     folder = tmp_path_factory.mktemp("pictures")
     return [_drawn(folder / name, shade) for shade, name in enumerate(NAMES)]
 
 
-NAMES = ("shut.jpg", "open.jpg", "laid.png", "side-a.jpg", "side-b.jpg", "bore.png", "wired.jpg",
+NAMES = ("shut.jpg", "open.jpg", "laid.png", "side-a.jpg", "side-b.jpg", "bore.heic", "wired.jpg",
          "packed.jpg")  # fmt: skip
 
 
@@ -58,4 +60,12 @@ def _drawn(path: Path, shade: int) -> Path:
     exif[0x0110] = "a phone"
     exif.get_ifd(0x8825)[1] = "N"
     image.save(path, exif=exif)
+    return path
+
+
+@pytest.fixture(scope="session")
+def broken_picture(pictures: list[Path]) -> Path:
+    """A photo that was cut off on its way."""
+    path = pictures[0].with_name("cut-off.jpg")
+    path.write_bytes(pictures[0].read_bytes()[:6000])
     return path

@@ -114,6 +114,24 @@ class Person:
             self.tap("Keep photos")
         expect(self.page.locator("#photos figure")).to_have_count(kept + len(photos))
 
+    def add_with_a_broken_one(self, photos: list[Path], broken: Path, *, scripted: bool) -> None:
+        """One of several is cut off: it is refused by name, and the others are kept."""
+        kept = self.page.locator("#photos figure").count()
+        self.page.set_input_files("#camera", [*photos[:1], broken, *photos[1:]])
+        if not scripted:
+            self.tap("Keep photos")
+        expect(self.page.locator("main")).to_contain_text("did not come whole")
+        expect(self.page.locator("#photos figure")).to_have_count(kept + len(photos))
+        if scripted:
+            self.tap("Leave it")
+
+    def reads_the_question(self, words: str) -> None:
+        """Find what the customer asked."""
+        self.go("/")
+        self.said("Ines asks")
+        self.go("/messages/?show=received")
+        self.said(words)
+
     def note_contents(self) -> None:
         """What was in the box, the cell, the condition, tray and place, and the tag."""
         self.tap("+ blade", self.part("belongings"))
@@ -201,7 +219,8 @@ class Person:
         """Tick it off, and give the tracking number."""
         self.go("/dispatch/")
         self.tap("It left")
-        self.page.locator("[name=tracking]").fill("EX123456789")
-        self.page.locator("[name=carrier]").fill("Parcel post")
+        parcel = self.page.locator(".parcel")
+        parcel.locator("[name=tracking]").fill("EX123456789")
+        parcel.locator("[name=carrier]").fill("Parcel post")
         self.tap("Keep it")
         self.said("Left")

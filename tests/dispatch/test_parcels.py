@@ -3,6 +3,7 @@
 from datetime import datetime
 from typing import Any
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -131,7 +132,8 @@ def test_parcels_wait_until_they_have_left(owner: User, now: datetime) -> None:
     assert list(to_leave(FRIDAY)) == [parcel]
     dispatch.mark_left(parcel.pk, owner, now)
     assert list(to_leave(FRIDAY)) == []
-    assert list(left_on(FRIDAY)) == [parcel]
+    assert list(left_on(now.date(), ZoneInfo("Europe/London"))) == [parcel]
+    assert list(left_on(FRIDAY, ZoneInfo("Europe/London"))) == [parcel]
 
 
 def test_tracking_is_told_on_each_build(owner: User, now: datetime) -> None:

@@ -17,10 +17,10 @@ def main(path: str) -> None:
     settings.STATIC_ROOT.mkdir(exist_ok=True)
     # Nobody has collected the static files here, which are no part of a back-up.
     with override_settings(STORAGES={**settings.STORAGES, "staticfiles": PLAIN}):
-        page = Client().get(path)
+        page = Client(headers={"host": "127.0.0.1"}).get(path)
         sys.stdout.write(f"page {page.status_code}\n")
         for address in re.findall(r'<img[^>]* src="(/[^"]+)"', page.content.decode()):
-            answer = Client().get(address)
+            answer = Client(headers={"host": "127.0.0.1"}).get(address)
             sys.stdout.write(f"{answer.headers['Content-Type']} {answer.status_code}\n")
 
 

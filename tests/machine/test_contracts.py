@@ -10,6 +10,7 @@ DOORS = {"actions", "queries", "models", "states"}
 # More that a room shows to others, each with its reason.
 MORE_DOORS = {
     "shop.people.devices",  # who tries, for the throttle of any page that counts tries
+    "builds.dispatch.pasted",  # what a pasted line may mean: values and how they are read
     "builds.gates.conditions",  # the values that a gate answers with
     "builds.progress.linking",  # how long an order's private link opens
     "builds.progress.places",  # actions on places and trays
@@ -17,6 +18,7 @@ MORE_DOORS = {
     "shop.diary.calendar",  # the type of the calendar that queries hand out
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.house.world",  # countries, currencies and zones: the same
+    "shop.orders.enquiries",  # actions on what comes before an order
     "shop.post.wording",  # the values of a wording, as pages edit them
 }
 # Rooms without pages of their own leave the showing of their forms to these.

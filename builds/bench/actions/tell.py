@@ -119,12 +119,12 @@ def note_said(
 
 def _key(stand: Stand, occasion: str, token: UUID) -> str:
     """One tap is one message; and the day of leaving is news once."""
-    if occasion != Occasion.SHIPS_ON or stand.parcel is None:
+    if occasion != Occasion.SHIPS_ON or stand.leaves is None:
         return f"tell:{token}"
     told = told_that_day(stand)
     if told:
         return told.key
-    key = ships_on_key(stand.build, stand.parcel.day)
+    key = ships_on_key(stand.build, stand.leaves)
     was_withdrawn = Message.objects.filter(key=key, state=Post.WITHDRAWN).exists()
     return f"{key}:{token}" if was_withdrawn else key
 

@@ -4,6 +4,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from builds.dispatch.models import Parcel
+from builds.progress.models import Build
 
 
 class PackForm(forms.Form):
@@ -11,6 +12,18 @@ class PackForm(forms.Form):
 
     token = forms.UUIDField()
     expected = forms.DateField()
+
+
+class PackManyForm(PackForm):
+    """Which builds go into one parcel."""
+
+    build = forms.ModelMultipleChoiceField(Build.objects.all(), to_field_name="number")
+
+
+class LeftManyForm(forms.Form):
+    """Which parcels left."""
+
+    parcel = forms.ModelMultipleChoiceField(Parcel.objects.all())
 
 
 class TrackingForm(forms.ModelForm):

@@ -90,5 +90,7 @@ def _count_words(flags: Sequence[dict[str, Any]]) -> str:
 
 def leaves_on(row: Row, following: date | None) -> date | None:
     """The day a build is packed for, else due; what is late is for the following dispatch day."""
-    day = row.parcel.day if row.parcel else row.due.day if row.due else None
+    if row.leaves:
+        return row.leaves
+    day = row.due.day if row.due else None
     return max(day, following) if day and following else day

@@ -8,9 +8,24 @@ from uuid import UUID, uuid4
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.rows import Row
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries import left_on, to_leave
+from builds.dispatch.queries import day_of, left_on, to_leave
 from builds.progress.states import Leaves, State
 from shop.diary.queries import Calendar
+from shop.people.models import Customer
+
+
+@dataclass(frozen=True)
+class Ready:
+    """What one customer's next parcel may hold, and what of theirs is not ready yet."""
+
+    rows: Sequence[Row]
+    waits_for: Sequence[Row]
+    token: UUID
+
+    @property
+    def who(self) -> Customer:
+        """To whom it goes."""
+        return self.rows[0].build.item.order.customer
 
 
 @dataclass(frozen=True)
@@ -20,11 +35,16 @@ class DispatchDay:
     day: date
     packed: Sequence[Parcel]
     left: Sequence[Parcel]
-    ready: Sequence[tuple[Row, UUID]]
+    ready: Sequence["Ready"]
     collected: Sequence[Row]
     nearly: Sequence[Row]
     danger: Sequence[Row]
     later: Sequence[date]
+
+    @property
+    def ready_count(self) -> int:
+        """How many builds could be packed now."""
+        return sum(len(one.rows) for one in self.ready)
 
     @property
     def packed_count(self) -> int:
@@ -42,14 +62,32 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
     unready = [row for row in posted if row not in ready] + promised
     return DispatchDay(
         day=day,
-        packed=list(to_leave(day)),
-        left=list(left_on(day)),
-        ready=[(row, uuid4()) for row in ready],
+        packed=[one for one in to_leave(day) if day_of(one, calendar, now) == day],
+        left=list(left_on(day, calendar.zone)),
+        ready=_by_customer(ready, found),
         collected=[row for row in here if row.build.leaves_by == Leaves.COLLECTION],
         nearly=[row for row in unready if _is_nearly_ready(row)],
         danger=[row for row in unready if not _is_nearly_ready(row)],
         later=_days_to_choose(calendar, now),
     )
+
+
+def _by_customer(ready: Sequence[Row], found: Sequence[Row]) -> list[Ready]:
+    """What goes to one person stands together; beside it the rest of those orders."""
+    grouped: dict[int, list[Row]] = {}
+    for row in ready:
+        grouped.setdefault(row.build.item.order.customer_id, []).append(row)
+    return [
+        Ready(rows, [other for other in found if _is_sibling(other, rows)], uuid4())
+        for rows in grouped.values()
+    ]
+
+
+def _is_sibling(other: Row, rows: Sequence[Row]) -> bool:
+    orders = {row.build.item.order_id for row in rows}
+    waits = other not in rows and other.parcel is None
+    posted = other.build.leaves_by == Leaves.POST
+    return waits and posted and other.build.item.order_id in orders
 
 
 def _is_nearly_ready(row: Row) -> bool:

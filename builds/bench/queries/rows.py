@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from uuid import UUID, uuid4
 
 from django.urls import reverse
@@ -10,7 +10,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries import parcel_of
+from builds.dispatch.queries import day_of, parcel_of
 from builds.gates.conditions import LEAVE, START, Condition, conditions
 from builds.progress.models import Build, Hold
 from builds.progress.queries import open_holds
@@ -48,6 +48,7 @@ class Row:
     due: Due | None
     days_left: int | None
     parcel: Parcel | None
+    leaves: date | None
     headline: str
     detail: str
     tone: str
@@ -140,6 +141,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
             starting=starting[build.pk],
             hold=next((held for held in holds.get(build.pk, []) if not held.before), None),
             parcel=parcels.get(build.pk),
+            leaves=_leaves(parcels.get(build.pk), calendar, now),
         )
         due = due_days.get(build.pk)
         headline, detail, tone = _words(stands)
@@ -151,6 +153,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
                 due=due,
                 days_left=due.days_left(today) if due else None,
                 parcel=stands.parcel,
+                leaves=stands.leaves,
                 headline=headline,
                 detail=detail,
                 tone=tone,
@@ -158,6 +161,10 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
             )
         )
     return made
+
+
+def _leaves(parcel: Parcel | None, calendar: Calendar, now: datetime) -> date | None:
+    return day_of(parcel, calendar, now) if parcel else None
 
 
 @dataclass(frozen=True)
@@ -169,6 +176,7 @@ class _Stands:
     starting: Sequence[Condition]
     hold: Hold | None
     parcel: Parcel | None
+    leaves: date | None
 
     @property
     def waits(self) -> bool:
@@ -192,8 +200,8 @@ def _words(stands: _Stands) -> tuple[str, str, str]:
         others = _("%(met)d of %(all)d met") % {"met": met, "all": len(stands.leaving)}
         tone = "stop" if missing[0].code == "cell-aside" else "brass"
         return missing[0].text, others if len(stands.leaving) > 1 else "", tone
-    if stands.parcel:
-        return _("Packed"), date_format(stands.parcel.day, "l j F"), "met"
+    if stands.leaves:
+        return _("Packed"), date_format(stands.leaves, "l j F"), "met"
     if stands.waits:
         return _("Waits its turn"), _("nothing missing"), "quiet"
     if stands.build.started_by and stands.build.state in STARTABLE:
@@ -223,8 +231,8 @@ def _button(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
         deed = reverse("bench_move", args=[build.number])
         return Button(label, deed=deed, is_go=True, token=uuid4(), expected=build.state)
     if build.leaves_by == Leaves.COLLECTION:
-        return Button(_("Hand it over"), sheet(build, "#collect"), is_go=True)
-    day = stands.parcel.day if stands.parcel else calendar.today(now)
+        return Button(_("Hand it over"), reverse("bench_collect", args=[build.number]), is_go=True)
+    day = stands.leaves or calendar.today(now)
     return Button(
         _("Leaves %s") % date_format(day, "l"),
         reverse("bench_dispatch") + f"?day={day.isoformat()}",

@@ -36,7 +36,7 @@ def possible(stand: Stand) -> list[Occasion]:
         Occasion.ARRIVED: stand.has_arrived,
         Occasion.STAGE: is_open and stand.build.state != State.BOOKED,
         Occasion.HOLD: is_open and stand.hold is not None,
-        Occasion.LATE: is_open and stand.due is not None,
+        Occasion.LATE: is_open and (stand.due is not None or stand.is_left_behind),
         Occasion.SHIPS_ON: is_open and stand.parcel is not None,
         Occasion.SENT: stand.build.state == State.SENT,
         Occasion.FREE: True,
@@ -51,6 +51,7 @@ def fitting(stand: Stand) -> Occasion:
     wanted = (
         (Occasion.SENT, True),
         (Occasion.HOLD, True),
+        (Occasion.LATE, stand.is_left_behind),
         (Occasion.SHIPS_ON, True),
         (Occasion.LATE, stand.is_late),
         (Occasion.POSTING, is_expected(stand)),
@@ -67,9 +68,9 @@ def ships_on_key(build: Build, day: date) -> str:
 
 def told_that_day(stand: Stand) -> Message | None:
     """The message that told the parcel's day already, unless it was withdrawn."""
-    if stand.parcel is None:
+    if stand.leaves is None:
         return None
-    key = ships_on_key(stand.build, stand.parcel.day)
+    key = ships_on_key(stand.build, stand.leaves)
     found = Message.objects.filter(key__startswith=key).exclude(state=Post.WITHDRAWN)
     return found.order_by("-made_at").first()
 

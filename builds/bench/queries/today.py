@@ -1,7 +1,7 @@
 """What wants the shop now, in order."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from django.db.models import Max, Q
@@ -13,16 +13,19 @@ from django.utils.translation import ngettext
 
 from builds.bench.queries.board import leaves_on
 from builds.bench.queries.rows import Row, sheet
+from builds.bench.queries.telling import Telling, left_behind_untold
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
 from builds.progress.states import State
 from shop.diary.queries import Calendar
+from shop.orders.queries import unanswered_since
 from shop.people.models import Customer
 from shop.post.models import Message
 from shop.post.models import State as Post
 from shop.post.queries import TOLD, open_questions
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
+ANSWER_WITHIN = timedelta(days=2)  # an enquiry; common practice, no source
 QUESTIONS_OF = timedelta(days=60)  # an older question was answered some other way
 
 
@@ -45,8 +48,10 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_parcels_without_a_build(),
         *_failed(),
         *_questions(now),
+        *_enquiries(now),
         *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late),
+        *_left_behind(found, calendar, now),
         *_chases(found, calendar, now),
         *(_near(row) for row in found if row.is_in_danger and not row.is_late),
         *_not_heard(found, now),
@@ -106,6 +111,20 @@ def _questions(now: datetime) -> list[Want]:
     ]
 
 
+def _enquiries(now: datetime) -> list[Want]:
+    """Who asked for something and has waited two days for an answer."""
+    return [
+        Want(
+            _("%s asked for a job") % enquiry.who,
+            ngettext("no answer for %d day", "no answer for %d days", (now - enquiry.came_at).days)
+            % (now - enquiry.came_at).days,
+            reverse("desk_enquiry", args=[enquiry.pk]),
+            _("Answer it"),
+        )
+        for enquiry in unanswered_since(now - ANSWER_WITHIN)[:20]
+    ]
+
+
 def _to_ask(row: Row) -> Want:
     who = row.build.item.order.customer.called
     return _of(row, _("ask %s again before work starts") % who, _("Record the answer"), "#answers")
@@ -118,7 +137,8 @@ def _not_agreed(row: Row) -> Want:
 
 
 def _collect(row: Row) -> Want:
-    return _of(row, _("ready to be collected"), _("Hand it over"), "#collect", "met")
+    url = reverse("bench_collect", args=[row.build.number])
+    return replace(_of(row, _("ready to be collected"), _("Hand it over"), "", "met"), url=url)
 
 
 def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
@@ -129,6 +149,24 @@ def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
 def _late(row: Row) -> Want:
     day = date_format(row.due.day, "D j M") if row.due else ""
     return _of(row, _("late: told %s") % day, _("Tell a new day"), "#promise", "stop")
+
+
+def _left_behind(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
+    """Parcels that stayed here past their day, and whose customer does not know it."""
+    today = calendar.today(now)
+    stayed = {row.build.pk: row for row in found if row.parcel and row.parcel.day < today}
+    behind = left_behind_untold([row.build for row in stayed.values()], calendar, now)
+    return [_stayed(stayed[one.build.pk], one) for one in behind]
+
+
+def _stayed(row: Row, one: Telling) -> Want:
+    why = _("packed for %(day)s and still here; it goes %(next)s") % {
+        "day": date_format(one.parcel.day, "D j M"),
+        "next": date_format(one.day, "D j M"),
+    }
+    url = reverse("bench_tell", args=[row.build.number]) + f"?occasion={one.occasion.value}"
+    who = _("Tell %s") % one.who.called
+    return replace(_of(row, why, who, "", "stop"), url=url)
 
 
 def _near(row: Row) -> Want:

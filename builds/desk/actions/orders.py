@@ -17,7 +17,8 @@ from shop.history.actions import record
 from shop.history.queries import made_once
 from shop.house.models import House
 from shop.orders.actions import add_item, place_order, record_answer
-from shop.orders.models import Answer, AnswerKind, Item, ItemKind, Order
+from shop.orders.enquiries import mark_ordered
+from shop.orders.models import Answer, AnswerKind, Enquiry, Item, ItemKind, Order
 from shop.orders.queries import newest_answers
 from shop.people.actions import add_customer
 from shop.people.models import Customer, User
@@ -46,11 +47,14 @@ def book_job(
     now: datetime,
     needed_by: date | None = None,
     price_note: str = "",
+    enquiry: Enquiry | None = None,
 ) -> Order:
     """Place an order for one job. The same token twice is one order.
 
     :param customer: one we know, or the facts of a new one.
+    :param enquiry: what it came of; with the order it is settled.
     :raises builds.queue.actions.Refused: nothing leaves on the day to be promised.
+    :raises shop.orders.enquiries.Refused: another order came of the enquiry.
     """
     _one_at_a_time()
     placed = Order.objects.filter(token=token).first()
@@ -61,6 +65,8 @@ def book_job(
         known, token=token, by=by, now=now, needed_by=needed_by, price_note=price_note
     )
     _book(order, job, by, now)
+    if enquiry:
+        mark_ordered(enquiry.pk, order, by, now)
     order_link(order, now)
     return order
 

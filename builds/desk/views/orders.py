@@ -8,13 +8,16 @@ from django.utils.translation import gettext as _
 
 from builds.desk.actions.orders import book_job
 from builds.desk.forms.booking import Booking
+from builds.desk.forms.enquiries import prefilled
+from builds.desk.queries.enquiries import enquiry_of
 from builds.desk.queries.orders import order_placed, order_rows
 from builds.desk.views.hints import dispatch_hint
 from builds.desk.views.paging import cut
 from builds.queue.actions import Refused
 from shop.clock import now
 from shop.house.queries import house
-from shop.orders.models import Order
+from shop.orders.enquiries import Refused as Settled
+from shop.orders.models import Enquiry, Order
 from shop.web.access import staff
 from shop.web.partials import done, page
 
@@ -40,28 +43,40 @@ def order_new(request: HttpRequest) -> HttpResponse:
 
     Looking for a customer is no answer yet: what was typed stays, and nothing is judged.
     """
-    moment, typed = now(), request.POST if request.method == "POST" else request.GET
+    moment = now()
+    enquiry = enquiry_of(request.POST.get("enquiry") or request.GET.get("enquiry", ""))
+    typed = request.POST if request.method == "POST" else prefilled(request.GET, enquiry)
     judged = request.method == "POST" and "look" not in typed
     booking = Booking(house(), staff(request), dispatch_hint(moment), typed=typed, judged=judged)
-    order = _placed(request, booking, moment) if judged else None
+    order = _placed(request, booking, moment, enquiry) if judged else None
     if order:
         return done(request, reverse("desk_order", args=[order.number]), _("Order placed."))
     return page(
         request,
         "desk/order_new.html",
-        {"room": "orders", "here": "orders", "booking": booking, "form": booking.job},
+        {
+            "room": "orders",
+            "here": "orders",
+            "booking": booking,
+            "form": booking.job,
+            "enquiry": enquiry,
+        },
         parts={"found": "desk/_found.html", "hilts": "desk/_hilts.html"},
         status=422 if judged else 200,
     )
 
 
-def _placed(request: HttpRequest, booking: Booking, moment: datetime) -> Order | None:
+def _placed(
+    request: HttpRequest, booking: Booking, moment: datetime, enquiry: Enquiry | None
+) -> Order | None:
     # The second of two taps is asked first: what the first one wrote down would refuse it.
     before = order_placed(booking.token)
-    return before or (_book(request, booking, moment) if booking.is_valid() else None)
+    return before or (_book(request, booking, moment, enquiry) if booking.is_valid() else None)
 
 
-def _book(request: HttpRequest, booking: Booking, moment: datetime) -> Order | None:
+def _book(
+    request: HttpRequest, booking: Booking, moment: datetime, enquiry: Enquiry | None
+) -> Order | None:
     terms = booking.terms.cleaned_data
     try:
         return book_job(
@@ -72,7 +87,10 @@ def _book(request: HttpRequest, booking: Booking, moment: datetime) -> Order | N
             now=moment,
             needed_by=terms["needed_by"],
             price_note=terms.get("price_note", ""),
+            enquiry=enquiry,
         )
     except Refused as refusal:
         booking.job.add_error("promise_day", str(refusal))
-        return None
+    except Settled as refusal:
+        booking.job.add_error(None, str(refusal))
+    return None

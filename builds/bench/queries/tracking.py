@@ -1,0 +1,56 @@
+"""Which parcels a pasted tracking number may be for, and by what each of them goes."""
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.pasted import Known, folded, number_names, tray_names
+from builds.dispatch.queries import on_the_way, trays_left
+from builds.progress.models import Build, Tray
+
+LEFT_SINCE = timedelta(days=60)
+
+
+def known_parcels(now: datetime) -> list[Known]:
+    """Parcels that wait or left lately, with all that people call them, in constant queries."""
+    parcels = list(on_the_way(now - LEFT_SINCE))
+    trays = trays_left(packed.build_id for parcel in parcels for packed in _inside(parcel))
+    return [_known(parcel, trays) for parcel in parcels if _inside(parcel)]
+
+
+def untracked(known: Iterable[Known]) -> list[Known]:
+    """Those that have no number yet."""
+    return [one for one in known if not one.tracking]
+
+
+def _inside(parcel: Parcel) -> list[Packed]:
+    return list(parcel.inside)  # type: ignore[attr-defined]
+
+
+def _known(parcel: Parcel, trays: dict[int, Tray]) -> Known:
+    builds: list[Build] = [packed.build for packed in _inside(parcel)]
+    names: set[str] = set()
+    for build in builds:
+        names |= _names(build, build.tray or trays.get(build.pk))
+    who = builds[0].item.order.customer.called
+    what = ", ".join(f"{build} {build.hilt or ''}".strip() for build in builds)
+    return Known(parcel.pk, f"{what} ({who})", frozenset(names - {""}), parcel.tracking)
+
+
+def _names(build: Build, tray: Tray | None) -> set[str]:
+    customer, order = build.item.order.customer, build.item.order
+    first, _gap, family = customer.full_name.rpartition(" ")
+    said = {
+        customer.full_name,
+        customer.called,
+        f"{family} {first}",
+        f"{customer.called} {family}",
+        family,
+        build.hilt.name if build.hilt else "",
+        order.number,
+    }
+    return (
+        {folded(name) for name in said}
+        | number_names(build.number)
+        | (tray_names(tray.number) if tray else set())
+    )
