@@ -20,7 +20,7 @@ from builds.queue.models import Promise
 from shop.history.models import Entry
 from shop.house.models import Counter
 from shop.models import Blob, Customer, Item, Order, User
-from shop.orders.models import Answer
+from shop.orders.models import Answer, Enquiry, EnquiryState
 from shop.post.models import Message
 from shop.post.models import State as Post
 
@@ -54,11 +54,31 @@ def ended_builds(many: int, whose: Customer, by: User, now: datetime) -> list[Bu
         )
         for i in range(many)
     )
+    _enquiries(orders, by, now)
     _came(builds, by, now)
     _worked_on(builds, by, now)
     _said(builds, now)
     _left(builds, by, now)
     return builds
+
+
+def _enquiries(orders: list[Order], by: User, now: datetime) -> None:
+    """What led to each of the orders, and beside it one in every other state."""
+    for state in EnquiryState:
+        _kept(
+            Enquiry(
+                token=uuid4(),
+                customer=order.customer,
+                wishes="a second switch",
+                state=state,
+                why_lost="dear" if state == EnquiryState.LOST else "",
+                came_at=now,
+                state_since=now,
+                noted_by=by,
+                order=order if state == EnquiryState.ORDERED else None,
+            )
+            for order in orders
+        )
 
 
 def _came(builds: list[Build], by: User, now: datetime) -> None:

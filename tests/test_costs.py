@@ -17,10 +17,11 @@ from django.urls import reverse
 
 from builds.intake.models import Arrival, View
 from builds.models import Build, Place
-from builds.progress.states import STAGES, State
+from builds.progress.states import STAGES, Leaves, State
 from builds.visitor.actions import ask
 from shop import clock
 from shop.models import House, Message, User
+from shop.orders.enquiries import note_enquiry
 from shop.post.models import State as Post
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
 from tests.crowd import ended_builds
@@ -37,6 +38,8 @@ ASKED = {
     "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=Hazel"],
     "desk_orders": ["?begins=old-", "?begins=Ines"],
     "desk_customers": ["?begins=Ines"],
+    "desk_enquiries": ["?show=answered", "?show=ordered", "?show=lost"],
+    "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
     "desk_order_new": ["?customer={customer}"],
     "bench_arrival_new": ["?build={build}"],
@@ -44,6 +47,7 @@ ASKED = {
 }
 # What is not looked at here, and why.
 AWAY = {
+    "bench_paste": "what is pasted is answered; a look is led on to the dispatch day",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_sign_in": "whoever is signed in is led on",
@@ -62,12 +66,17 @@ class Shop:
         finished = making.build(self.order, by, now, hilt="Long Quiet", state=State.INSTALL)
         self.as_built = making.photo(finished, by, now, shared=True, colour="#12233A")
         self.hilt_link = making.hilt_link_to(making.finished(finished, now), now)
+        self.to_collect = making.build(
+            self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
+        )
+        wish = {"customer": self.ines, "wishes": "a second switch"}
+        self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
 
     def grow(self, still_open: int, ended: int) -> None:
-        """Let it have so many builds that are open and that ended, beside the one looked at."""
-        while Build.objects.filter(state__in=STAGES).count() - 1 < still_open:
+        """Let it have so many builds that are open and that ended, beside those looked at."""
+        while Build.objects.filter(state__in=STAGES).count() - 2 < still_open:
             ten_builds(self.by, self.now)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         self.ended = ended
@@ -78,14 +87,16 @@ class Shop:
         own = {
             "desk_customer": self.ines.pk,
             "desk_answer": self.question,
+            "desk_enquiry": self.enquiry.pk,
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,
             "desk_view": View.objects.earliest("pk").pk,
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
+        build = self.to_collect if name == "bench_collect" else self.build
         return {
-            "number": self.order.number if name.startswith("desk_") else self.build.number,
+            "number": self.order.number if name.startswith("desk_") else build.number,
             "arrival_id": arrivals.earliest("pk").pk,
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
