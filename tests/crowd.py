@@ -156,11 +156,16 @@ def _left(builds: list[Build], by: User, now: datetime) -> None:
     gone = [build for build in builds if build.state == State.SENT]
     parcels = _kept(
         Parcel(
-            token=uuid4(), day=now.date() - _DAY, closed_at=now, closed_by=by, left_at=now,
-            left_by=by, tracking=f"OUT{build}",
+            token=uuid4(),
+            day=build.state_since.date(),
+            closed_at=build.state_since,
+            closed_by=by,
+            left_at=build.state_since,
+            left_by=by,
+            tracking=f"OUT{build}",
         )
         for build in gone
-    )  # fmt: skip
+    )
     _kept(Packed(parcel=p, build=b) for p, b in zip(parcels, gone, strict=True))
 
 
