@@ -16,6 +16,8 @@ PUBLIC = {
     "people_new_password",
     "desk_first_setup",
     "desk_forgot",
+    "visitor_hilt",
+    "visitor_hilt_photo",
     "visitor_order",
     "visitor_photo",
 }

@@ -17,6 +17,7 @@ from builds.demo.job import Job
 from builds.demo.walk import Photos, Walk
 from builds.intake.actions import add_photo
 from builds.intake.models import View
+from builds.progress.linking import hilt_link
 from builds.progress.models import Build
 from shop.diary.queries import calendar
 from shop.env import CLEAR_SIGNS
@@ -40,6 +41,8 @@ class Filled:
     sign_ins: tuple[tuple[str, str], ...]
     customer: str
     page: str
+    owner: str
+    hilt_page: str
     builds: int
 
 
@@ -60,13 +63,21 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         talk.enquiries(crew.oda, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
+        done = made["Osier"]
+        talk.show_work(done, crew.oda, now)
     shown = made["Weir House"]
     return Filled(
         sign_ins=((crew.oda.email, passwords[0]), (crew.jory.email, passwords[1])),
         customer=shown.item.order.customer.called,
         page=url_of(page_link(shown, now), house()) or "",
+        owner=done.item.order.customer.called,
+        hilt_page=_own_page(done, now),
         builds=Build.objects.count(),
     )
+
+
+def _own_page(build: Build, now: datetime) -> str:
+    return url_of(hilt_link(build.hilt, now), house()) or "" if build.hilt else ""
 
 
 def _password() -> str:

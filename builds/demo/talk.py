@@ -10,6 +10,7 @@ from builds.dispatch.models import Parcel
 from builds.intake.actions import describe_photo
 from builds.intake.queries import photos_of
 from builds.progress.models import Build
+from builds.progress.states import State as Stage
 from builds.queue.wording import customer_of, stand_of, words_for
 from builds.visitor.actions import ask
 from shop.house.queries import house
@@ -65,6 +66,12 @@ def mail(
     for photo in chosen:
         describe_photo(photo, view=photo.view, caption=photo.caption, shared=True, by=by, now=now)
     return message
+
+
+def show_work(build: Build, by: User, now: datetime) -> None:
+    """Share the photos of how a hilt was built, for its own page."""
+    for photo in photos_of(build.pk).filter(stage=Stage.INSTALL):
+        describe_photo(photo, view=photo.view, caption=photo.caption, shared=True, by=by, now=now)
 
 
 def chat(job: Job, build: Build, by: User, days: Days) -> None:

@@ -20,9 +20,10 @@ from builds.gates.conditions import (
 )
 from builds.gates.models import Pass
 from builds.progress import actions as progress
+from builds.progress.linking import hilt_link
 from builds.progress.models import Build, Move, Tray
 from builds.progress.queries import last_move
-from builds.progress.states import ENDINGS, Leaves, State, next_stage
+from builds.progress.states import ENDINGS, FINISHED, Leaves, State, next_stage
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
@@ -188,9 +189,16 @@ def _locked_inside(parcel: Parcel) -> list[Build]:
 
 
 def _send(build: Build, token: UUID, by: User, now: datetime) -> Move:
+    _open_its_page(build, State.SENT, now)
     return progress.move(
         build.pk, token=token, expected=State.DISPATCH, to=State.SENT, by=by, now=now
     )
+
+
+def _open_its_page(build: Build, ending: str, now: datetime) -> None:
+    """What was finished has a page of its own, for whoever looks after it."""
+    if build.hilt and ending in FINISHED:
+        hilt_link(build.hilt, now)
 
 
 @transaction.atomic
@@ -206,6 +214,7 @@ def end(
     if build.state == expected and not _is_repeat(token):
         _ask_out_of_parcel(build)
         _ask(build, _closed(_asked_to_end(build, ending)))
+    _open_its_page(build, ending, now)
     return progress.move(
         build_id, token=token, expected=expected, to=ending, by=by, now=now, reason=reason
     )

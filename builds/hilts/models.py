@@ -21,3 +21,8 @@ class Hilt(models.Model):
     def save(self, *args, **kwargs) -> None:  # type: ignore[no-untyped-def]
         self.name_folded = self.name.casefold()
         super().save(*args, **kwargs)
+
+    @property
+    def about(self) -> str:
+        """The key under which history and private links know this hilt."""
+        return f"hilt:{self.pk}"

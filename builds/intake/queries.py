@@ -1,7 +1,7 @@
 """Reads arrivals, photos and what the gates ask of intake."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
@@ -116,3 +116,61 @@ def shared_photos(build_ids: Iterable[int]) -> QuerySet[Photo]:
     return Photo.objects.filter(build__in=list(build_ids), shared=True).select_related(
         "blob", "view"
     )
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A numbered point on a photo, in percent of its width and height."""
+
+    number: int
+    across: str
+    down: str
+
+
+@dataclass(frozen=True)
+class Marked:
+    """A photo with the points on it."""
+
+    photo: Photo
+    marks: Sequence[Mark]
+
+
+@dataclass(frozen=True)
+class Noted:
+    """A note with its number, which stands on a photo where it was marked."""
+
+    number: int
+    note: ConditionNote
+    is_marked: bool
+
+
+def numbered(notes: Iterable[ConditionNote], photos: Iterable[Photo]) -> list[Noted]:
+    """Notes with their numbers, and whether one of the photos bears their mark."""
+    blobs = {photo.blob_id for photo in photos}
+    return [Noted(number, note, _is_on(note, blobs)) for number, note in enumerate(notes, start=1)]
+
+
+def marked(photos: Iterable[Photo], noted: Sequence[Noted]) -> list[Marked]:
+    """Those of the photos that bear marks."""
+    return [Marked(photo, marks) for photo in photos if (marks := marks_on(photo, noted))]
+
+
+def _is_on(note: ConditionNote, blobs: Container[int]) -> bool:
+    return note.mark_x is not None and note.photo is not None and note.photo.blob_id in blobs
+
+
+def marks_on(photo: Photo, noted: Iterable[Noted]) -> list[Mark]:
+    """The points that notes have on a photo."""
+    return [
+        point(each.number, each.note.mark_x, each.note.mark_y)
+        for each in noted
+        if each.note.photo is not None
+        and each.note.photo.blob_id == photo.blob_id
+        and each.note.mark_x is not None
+        and each.note.mark_y is not None
+    ]
+
+
+def point(number: int, across: float, down: float) -> Mark:
+    """A point as a drawing takes it."""
+    return Mark(number, f"{across * 100:.2f}%", f"{down * 100:.2f}%")

@@ -1,7 +1,8 @@
-"""How long an order's private page stays open: while it is worked on, and a year afterwards."""
+"""Customers' private pages: an order's closes a year after the work on it, a hilt's never."""
 
 from datetime import date, datetime, timedelta
 
+from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.states import STAGES
 from shop.clock import day_in
@@ -24,6 +25,11 @@ def order_link(order: Order, now: datetime) -> PrivateLink:
     is_short = ends is not None and ends < today + OPEN_FOR_NEWS
     link = link_for(Scope.ORDER, f"order:{order.pk}", now)
     return keep_open_until(link, today + STAYS_OPEN if is_short else None)
+
+
+def hilt_link(hilt: Hilt, now: datetime) -> PrivateLink:
+    """The link to a hilt's own page, which does not run out: the hilt outlives its orders."""
+    return link_for(Scope.HILT, hilt.about, now)
 
 
 def is_over(order: Order, link: PrivateLink, today: date) -> bool:

@@ -29,6 +29,8 @@ ON_THE_RULE = STAGES[1:]
 ENDINGS = (
     State.SENT, State.COLLECTED, State.RETURNED, State.WITHDRAWN, State.ABANDONED,
 )  # fmt: skip
+# Ended with the work done: the hilt's own page tells of these.
+FINISHED = (State.SENT, State.COLLECTED)
 # A move can be taken back this long; messages that it caused leave only afterwards.
 UNDO_WITHIN = timedelta(seconds=60)
 

@@ -9,11 +9,20 @@ from django.db.models import QuerySet
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
+from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
-from builds.intake.queries import shared_photos, standing_notes
+from builds.intake.queries import (
+    Marked,
+    Noted,
+    marked,
+    numbered,
+    shared_photos,
+    standing_notes,
+)
+from builds.progress.linking import is_over
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import State, Turn
+from builds.progress.states import FINISHED, State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
@@ -21,8 +30,12 @@ from shop.diary.calendar import Calendar, Closed
 from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
 from shop.orders.models import Item, ItemKind, Order
+from shop.post.models import PrivateLink, Scope
+from shop.post.queries import links_to, open_link, url_of
 
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
+# What a hilt's page shows pictures of: how it was built, not how it came.
+_BUILT_IN = (State.INSTALL, State.TEST, State.DISPATCH)
 _NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
 
 
@@ -43,7 +56,9 @@ class Work:
     turns: list[tuple[str, str]]
     waits: list[str]
     photos: list[Photo]
-    notes: list[ConditionNote]
+    marked: list[Marked]
+    notes: list[Noted]
+    care_url: str | None = None
 
     @property
     def is_started(self) -> bool:
@@ -82,21 +97,65 @@ class _Known:
     here: frozenset[int]
     today: date
     by_name: bool
+    care: Mapping[int, str | None]
 
 
-def order_of(about: str) -> Order | None:
-    """The order that a link opens."""
-    kind, _, key = about.partition(":")
-    if kind != "order" or not key.isdecimal():
-        return None
-    return Order.objects.select_related("customer").filter(pk=int(key)).first()
+@dataclass(frozen=True)
+class HiltPage:
+    """A hilt as its owner sees it, long after its orders: what was done, and when."""
+
+    hilt: Hilt
+    done: list[tuple[str, str]]
+    photos: list[Photo]
+
+
+def order_by_link(token: str, today: date) -> Order | None:
+    """The order whose page a link opens; None for whatever opens nothing."""
+    link = open_link(Scope.ORDER, token, today)
+    key = _key(link, "order")
+    found = Order.objects.select_related("customer").filter(pk=key).first()
+    return None if found is None or link is None or is_over(found, link, today) else found
+
+
+def hilt_by_link(token: str, today: date) -> Hilt | None:
+    """The hilt whose page a link opens; None for whatever opens nothing."""
+    key = _key(open_link(Scope.HILT, token, today), "hilt")
+    return Hilt.objects.select_related("customer").filter(pk=key).first()
+
+
+def _key(link: PrivateLink | None, of: str) -> int:
+    """The key of the row that a link is about; 0, which no row has, where it is about another."""
+    kind, _, key = link.about.partition(":") if link else ("", "", "")
+    return int(key) if kind == of and key.isdecimal() else 0
+
+
+def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
+    """All that a hilt's page shows."""
+    finished = list(_finished(hilt).order_by("-state_since", "-pk"))
+    photos = seen_photos([build.pk for build in finished]).filter(stage__in=_BUILT_IN)
+    done = [
+        (words.done(build), words.went_on(build, day_in(shop.zone, build.state_since)))
+        for build in finished
+    ]
+    return HiltPage(hilt, done, list(photos))
+
+
+def _finished(hilt: Hilt) -> QuerySet[Build]:
+    return Build.objects.filter(hilt=hilt, state__in=FINISHED)
+
+
+def photo_of_hilt(hilt: Hilt, photo_id: int) -> Photo | None:
+    """A photo that is shared and shows how the hilt was built, by work that is finished."""
+    found = Photo.objects.filter(pk=photo_id, shared=True, stage__in=_BUILT_IN)
+    return found.filter(build__in=_finished(hilt)).select_related("blob").first()
 
 
 def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     """All that a customer's page shows, in a constant number of queries."""
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
-    known = _known([work.pk for work in works], diary, now)
+    care = _care(works, shop)
+    known = _known([work.pk for work in works], diary, now, care)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -106,7 +165,16 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     )
 
 
-def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
+def _care(works: list[Build], shop: House) -> dict[int, str | None]:
+    """Build id → the address of its hilt's own page, where the work is finished."""
+    finished = {w.pk: w.hilt.about for w in works if w.hilt and w.state in FINISHED}
+    links = links_to(finished.values())
+    return {pk: url_of(links.get(about), shop) for pk, about in finished.items()}
+
+
+def _known(
+    ids: list[int], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+) -> _Known:
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     parcels = parcel_of(ids)
     return _Known(
@@ -115,10 +183,11 @@ def _known(ids: list[int], diary: Calendar, now: datetime) -> _Known:
         leaving={pk: day_of(parcel, diary, now) for pk, parcel in parcels.items()},
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
-        notes=_by_build(standing_notes(ids)),
+        notes=_by_build(standing_notes(ids).select_related("photo")),
         here=frozenset(here),
         today=day_in(diary.zone, now),
         by_name=len(ids) > 1,
+        care=care,
     )
 
 
@@ -141,6 +210,7 @@ def _work(build: Build, known: _Known) -> Work:
     is_late = bool(due and due.day < known.today and build.is_open and parcel is None)
     holds = known.holds.get(build.pk, []) if build.is_open else []
     asked = [held for held in holds if held.turn == Turn.CUSTOMER]
+    photos, noted, on_photos = _looked_at(build, known)
     return Work(
         build=build,
         headline=words.headline(
@@ -156,9 +226,20 @@ def _work(build: Build, known: _Known) -> Work:
         is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
         turns=[(words.asked(held), held.words) for held in asked],
         waits=[words.waits(held) for held in holds if held not in asked][:1],
-        photos=known.photos.get(build.pk, []),
-        notes=[] if build.state in _NOT_LOOKED_AT else known.notes.get(build.pk, []),
+        photos=[photo for photo in photos if photo.pk not in {one.photo.pk for one in on_photos}],
+        marked=on_photos,
+        notes=noted,
+        care_url=known.care.get(build.pk),
     )
+
+
+def _looked_at(build: Build, known: _Known) -> tuple[list[Photo], list[Noted], list[Marked]]:
+    """Photos, notes of how it came, and the photos that those are marked on."""
+    photos = known.photos.get(build.pk, [])
+    if build.state in _NOT_LOOKED_AT:
+        return photos, [], []
+    noted = numbered(known.notes.get(build.pk, []), photos)
+    return photos, noted, marked(photos, noted)
 
 
 def photo_of(order: Order, photo_id: int) -> Photo | None:

@@ -11,4 +11,10 @@ urlpatterns = [
         views.photo,
         name="visitor_photo",
     ),
+    path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
+    path(
+        "your/hilt/<str:token>/photo/<int:photo_id>/<int:side>/",
+        views.hilt_photo,
+        name="visitor_hilt_photo",
+    ),
 ]

@@ -1,7 +1,7 @@
-"""The customer's page, opened by a private link and by nothing else."""
+"""The customer's pages, opened by a private link and by nothing else."""
 
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import wraps
 from typing import Any
 
@@ -10,14 +10,13 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from builds.progress.linking import is_over
+from builds.hilts.models import Hilt
+from builds.intake.models import Photo
 from builds.visitor import actions, queries
 from builds.visitor.forms import QuestionForm
 from shop.clock import day_in, now
 from shop.files.queries import rendition_of, send_rendition
 from shop.orders.models import Order
-from shop.post.models import Scope
-from shop.post.queries import open_link
 from shop.web.access import caller_key, public
 from shop.web.partials import page
 from shop.web.throttle import allow
@@ -26,27 +25,30 @@ MOST_QUESTIONS, QUESTIONS_WITHIN = 5, timedelta(hours=1)
 MOST_GUESSES, GUESSES_WITHIN = 20, timedelta(minutes=10)
 PHOTO_KEPT_S = 600
 
-OrderView = Callable[..., HttpResponseBase]
+LinkView = Callable[..., HttpResponseBase]
+Opening = Callable[[str, date], Order | Hilt | None]
 
 
-def by_order_link(view: OrderView) -> OrderView:
-    """Hand the view the order that the link in the address opens, or answer that it opens none."""
+def by_link(opening: Opening) -> Callable[[LinkView], LinkView]:
+    """Hand the view what the link in the address opens, or answer that it opens nothing."""
 
-    @wraps(view)
-    def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponseBase:
-        today = day_in(request.house.zone, now())  # type: ignore[attr-defined]
-        link = open_link(Scope.ORDER, token, today)
-        found = queries.order_of(link.about) if link else None
-        if link is None or found is None or is_over(found, link, today):
-            return _unknown(request, guessed=True)
-        return view(request, found, token, **rest)
+    def bound(view: LinkView) -> LinkView:
+        @wraps(view)
+        def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponseBase:
+            today = day_in(request.house.zone, now())  # type: ignore[attr-defined]
+            found = opening(token, today)
+            if found is None:
+                return _unknown(request, guessed=True)
+            return view(request, found, token, **rest)
 
-    return opened
+        return opened
+
+    return bound
 
 
 @public
 @require_http_methods(["GET", "HEAD", "POST"])
-@by_order_link
+@by_link(queries.order_by_link)
 def order(request: HttpRequest, found: Order, token: str) -> HttpResponseBase:
     """Where the order is, what was found, and a way to ask."""
     if request.method != "POST":
@@ -68,12 +70,37 @@ def order(request: HttpRequest, found: Order, token: str) -> HttpResponseBase:
 
 @public
 @require_safe
-@by_order_link
+@by_link(queries.order_by_link)
 def photo(
     request: HttpRequest, found: Order, token: str, photo_id: int, side: int
 ) -> HttpResponseBase:
     """A picture of a photo that is shared and of this order; anything else is unknown."""
-    shared = queries.photo_of(found, photo_id)
+    return _picture(request, queries.photo_of(found, photo_id), side)
+
+
+@public
+@require_safe
+@by_link(queries.hilt_by_link)
+def hilt(request: HttpRequest, found: Hilt, token: str) -> HttpResponseBase:
+    """What was done to a hilt and how to look after it: for its owner, for good."""
+    shop = request.house  # type: ignore[attr-defined]
+    context = {"shown": queries.hilt_page(found, shop), "token": token}
+    response = page(request, "visitor/hilt.html", context)
+    response["Referrer-Policy"] = "no-referrer"
+    return response
+
+
+@public
+@require_safe
+@by_link(queries.hilt_by_link)
+def hilt_photo(
+    request: HttpRequest, found: Hilt, token: str, photo_id: int, side: int
+) -> HttpResponseBase:
+    """A picture of a shared photo of the finished work; anything else is unknown."""
+    return _picture(request, queries.photo_of_hilt(found, photo_id), side)
+
+
+def _picture(request: HttpRequest, shared: Photo | None, side: int) -> HttpResponseBase:
     if shared is None or rendition_of(shared.blob, side) is None:
         return _unknown(request)
     response = send_rendition(request, shared.blob, side)

@@ -1,11 +1,13 @@
 """What a customer reads about a build: plain words for its state, without the bench's own."""
 
+from datetime import date
+
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from builds.progress.models import Build, Hold
-from builds.progress.states import HoldReason, Leaves, State
+from builds.progress.states import HoldReason, Kind, Leaves, State
 from builds.queue.queries import Due
 
 # State → while it waits its turn, and once someone has started. %(it)s begins the sentence.
@@ -40,6 +42,13 @@ _NEXT = {
     State.TEARDOWN: gettext_lazy("Next we measure it, try the parts, and begin the wiring."),
     State.INSTALL: gettext_lazy("Next come its tests: every switch, sound and colour."),
     State.TEST: gettext_lazy("Next it is packed for the road."),
+}
+_DONE = {
+    Kind.FULL: gettext_lazy("Light and sound fitted"),
+    Kind.UPGRADE: gettext_lazy("Brought up to date"),
+    Kind.REPAIR: gettext_lazy("Repaired"),
+    Kind.WARRANTY: gettext_lazy("Put right under warranty"),
+    Kind.BLADE: gettext_lazy("Blade made"),
 }
 _ASKED = {
     HoldReason.ANSWER: gettext_lazy("We need your answer"),
@@ -91,6 +100,17 @@ def _ended(build: Build, by_name: bool) -> str:
 def next_step(build: Build) -> str:
     """What comes after the stage that a build is in; empty where the page says it otherwise."""
     return str(_NEXT.get(State(build.state), ""))
+
+
+def done(build: Build) -> str:
+    """What was done to a hilt, once it is finished."""
+    return str(_DONE[Kind(build.kind)])
+
+
+def went_on(build: Build, day: date) -> str:
+    """How and on which day a finished build left, in one line."""
+    words = _("posted %s") if build.state == State.SENT else _("collected %s")
+    return words % date_format(day, "j F Y").replace(" ", "\u00a0")
 
 
 def asked(held: Hold) -> str:

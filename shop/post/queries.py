@@ -104,6 +104,11 @@ def open_link(scope: str, token: str, today: date) -> PrivateLink | None:
     return found if proven and fits and alive else None
 
 
+def links_to(abouts: Iterable[str]) -> dict[str, PrivateLink]:
+    """The private links that were made to things, by what they are about; revoked ones too."""
+    return {link.about: link for link in PrivateLink.objects.filter(about__in=list(abouts))}
+
+
 def url_of(link: PrivateLink | None, house: House) -> str | None:
     """The address that opens a link; None where it is revoked or the shop has no public address."""
     if link is None or link.revoked_at or not house.public_url:

@@ -119,8 +119,12 @@ def fill(build: Build, by: User, now: datetime) -> None:
     take_views(build, State.INTAKE, by, now)
 
 
+class ReadWhileDrawn(AssertionError):
+    """A page asked the database for something while its template was at work."""
+
+
 def refuse(*args: Any) -> None:
-    raise AssertionError(f"read while the page was drawn: {args[1]}")
+    raise ReadWhileDrawn(f"read while the page was drawn: {args[1]}")
 
 
 @pytest.fixture

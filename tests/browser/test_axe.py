@@ -74,10 +74,10 @@ def _name(path: str) -> str:
 
 @pytest.fixture(scope="module")
 def tours(browser: Browser, demo: Shop) -> list[Tour]:
-    """What the owner finds, and what a stranger finds, with a customer's link in hand."""
+    """What the owner finds, and what a stranger finds, with customers' links in hand."""
     base = f"http://127.0.0.1:{demo.port}"
-    link = re.search(r"https?://[^/]+(/your/order/\S+)", demo.said)
-    assert link, demo.said
+    links = re.findall(r"https?://[^/]+(/your/(?:order|hilt)/\S+)", demo.said)
+    assert len(links) == 2, demo.said
     starts = ["/", *(address(name) for name in PAGES)]
     made = []
     for is_owner in (True, False):
@@ -85,7 +85,7 @@ def tours(browser: Browser, demo: Shop) -> list[Tour]:
             if is_owner:
                 sign_in(context, demo, "oda@larkhill.example")
             tour = Tour(base, context.storage_state())
-            tour.walk(context.request, starts if is_owner else [link[1], *starts])
+            tour.walk(context.request, starts if is_owner else [*links, *starts])
             made.append(tour)
     return made
 

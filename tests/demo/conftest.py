@@ -72,8 +72,10 @@ def _open(filled: Filled) -> dict[str, int]:
         name: client.get(reverse(name)).status_code
         for name in ("bench_today", "bench_bench", "bench_dispatch", "desk_orders")
     }
-    page = filled.page.removeprefix(ADDRESS)
-    return {**found, "page": Client().get(page).status_code}
+    pages = {"page": filled.page, "hilt_page": filled.hilt_page}
+    for name, address in pages.items():
+        found[name] = Client().get(address.removeprefix(ADDRESS)).status_code
+    return found
 
 
 def _look(filled: Filled) -> Seen:

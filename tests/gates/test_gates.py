@@ -21,8 +21,9 @@ from builds.progress import actions as progress
 from builds.progress.actions import Overtaken, TrayTaken
 from builds.progress.states import Kind, Leaves, State
 from shop.history.models import Entry
-from shop.models import Message, User
+from shop.models import Message, PrivateLink, User
 from shop.post.actions import queue_message
+from shop.post.models import Scope
 from tests.makers import (
     FRIDAY,
     answer,
@@ -337,6 +338,14 @@ def test_parcel_leaves_whole_and_once(owner: User, now: datetime) -> None:
     assert gates.leave(parcel.pk, by=owner, now=now + timedelta(seconds=2)) == []
     assert states(*pair) == [State.SENT] * 2
     assert Move.objects.count() == 2
+
+
+def test_sent_hilts_have_pages_of_their_own(owner: User, now: datetime) -> None:
+    parcel, pair = parcel_with(owner, now, 2)
+    gates.leave(parcel.pk, by=owner, now=now)
+    abouts = {build.hilt.about for build in pair if build.hilt}
+    made = PrivateLink.objects.filter(scope=Scope.HILT, expires_on=None)
+    assert set(made.values_list("about", flat=True)) == abouts
 
 
 def test_parcel_with_one_build_that_may_not_go_stays_whole(owner: User, now: datetime) -> None:

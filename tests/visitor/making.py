@@ -13,6 +13,7 @@ from builds.hilts.models import Hilt
 from builds.intake.actions import add_photo, describe_photo
 from builds.intake.models import Photo
 from builds.progress.actions import book, hold
+from builds.progress.linking import hilt_link
 from builds.progress.models import Build, Tray
 from builds.progress.states import HoldReason, Kind, Leaves, State, Turn
 from shop.files.actions import keep
@@ -76,7 +77,7 @@ def drawing(colour: str = "#85929C", size: tuple[int, int] = (640, 480)) -> byte
 
 
 def photo(of: Build, by: User, now: datetime, *, shared: bool, colour: str = "#85929C") -> Photo:
-    """A photo of a build with its renditions made."""
+    """A photo of a build in the stage it is in, with its renditions made."""
     blob = keep(SimpleUploadedFile("p.jpg", drawing(colour), "image/jpeg"), now)
     render(blob.pk, now)
     kept = add_photo(blob, build=of, by=by, now=now)
@@ -88,6 +89,20 @@ def photo(of: Build, by: User, now: datetime, *, shared: bool, colour: str = "#8
 def link(to: Order, now: datetime) -> PrivateLink:
     """The private link of an order."""
     return link_for(Scope.ORDER, f"order:{to.pk}", now)
+
+
+def hilt_link_to(of: Build, now: datetime) -> PrivateLink:
+    """The private link of a build's hilt."""
+    assert of.hilt is not None
+    return hilt_link(of.hilt, now)
+
+
+def finished(build: Build, at: datetime, state: str = State.SENT) -> Build:
+    """The build, ended with the work done."""
+    build.state, build.state_since, build.tray = state, at, None
+    build.started_at, build.started_by = None, None
+    build.save()
+    return build
 
 
 def token(of: PrivateLink) -> str:

@@ -188,6 +188,34 @@ def test_condition_is_told_once_intake_is_left(
     assert "old varnish" in page
 
 
+def _marked(build: Build, by: User, now: datetime, *, shared: bool) -> None:
+    photo = making.photo(build, by, now, shared=shared)
+    note_condition(
+        build, section="grip", grade="worn", words="thin", by=by, now=now, photo=photo,
+        mark=(0.25, 0.5),
+    )  # fmt: skip
+
+
+def test_note_is_drawn_on_the_shared_photo_that_it_was_marked_on(
+    stranger: Client, url: str, build: Build, owner: User, now: datetime
+) -> None:
+    _marked(build, owner, now, shared=True)
+    page = text(stranger, url)
+    assert '<circle cx="25.00%" cy="50.00%"' in page
+    assert "photo with 1 mark" in page
+    assert page.count("<img") == 1
+
+
+def test_mark_on_a_photo_that_is_not_shared_is_told_in_words_alone(
+    stranger: Client, url: str, build: Build, owner: User, now: datetime
+) -> None:
+    _marked(build, owner, now, shared=False)
+    page = text(stranger, url)
+    assert "<b>worn</b>: thin" in page
+    assert "<circle" not in page
+    assert "mark-number" not in page
+
+
 def test_condition_of_another_hilt_is_not_told(
     stranger: Client, url: str, build: Build, owner: User, now: datetime
 ) -> None:

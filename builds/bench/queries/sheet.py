@@ -13,11 +13,14 @@ from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
 from builds.progress.models import Build
 from builds.progress.queries import undoable
+from builds.progress.states import FINISHED
 from builds.queue.models import Promise
 from shop.diary.queries import Calendar
 from shop.history.queries import Line, entries_about
+from shop.house.models import House
 from shop.orders.models import Answer
 from shop.post.models import Message
+from shop.post.queries import links_to, url_of
 
 A_WHOLE_LIFE = 1000  # entries: several times what a build with many photos comes to
 
@@ -46,6 +49,14 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
     }
+
+
+def own_page(build: Build, shop: House) -> dict[str, Any]:
+    """Of a finished hilt: the address of its own page, None where no link opens it."""
+    if build.hilt is None or build.state not in FINISHED:
+        return {}
+    link = links_to([build.hilt.about]).get(build.hilt.about)
+    return {"shows_own_page": True, "own_page": url_of(link, shop)}
 
 
 def _gathered(lines: Iterable[Line]) -> list[tuple[Line, int]]:

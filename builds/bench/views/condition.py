@@ -9,11 +9,12 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from builds.bench.forms.condition import ConditionForm, MarkForm
-from builds.bench.queries.condition import condition_of, point
+from builds.bench.queries.condition import condition_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.views.sheet import build_of, save
 from builds.intake import actions as intake
 from builds.intake.models import Photo
+from builds.intake.queries import point
 from builds.progress.models import Build
 from shop.clock import now
 from shop.web.access import staff

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
-from builds.bench.queries.sheet import sheet_of
+from builds.bench.queries.sheet import own_page, sheet_of
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.intake.models import Belonging
@@ -46,7 +46,8 @@ def show(
 ) -> HttpResponse:
     """The sheet, with the forms that came back bound in place of fresh ones."""
     moment = now()
-    diary = calendar(request.house)  # type: ignore[attr-defined]
+    shop = request.house  # type: ignore[attr-defined]
+    diary = calendar(shop)
     shown = sheet_of(build, diary, moment)
     fresh = {
         "stand": forms.StandForm(build=build),
@@ -63,6 +64,7 @@ def show(
         "room": "bench",
         **shown,
         "forms": {**fresh, **(bound or {})},
+        **(own_page(build, shop) if staff(request).is_owner else {}),
         "next_day": diary.next_dispatch_day(moment),
     }
     along = {"gate": PARTS["gate"], "head": "bench/sheet/_head.html"}

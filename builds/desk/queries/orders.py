@@ -10,12 +10,14 @@ from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
 from builds.hilts.models import Hilt
 from builds.progress.models import Build
-from builds.progress.states import STAGES, State
+from builds.progress.states import FINISHED, STAGES, State
 from builds.queue.queries import promises
+from shop.house.models import House
 from shop.orders.models import Answer, Item, Order
 from shop.orders.queries import orders
 from shop.people.models import Customer
 from shop.post.models import Message, PrivateLink
+from shop.post.queries import links_to, url_of
 
 LONGEST = 20  # signs of a key that are looked at: Python reads no number of thousands
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
@@ -198,3 +200,23 @@ def person(pk: int) -> Person | None:
         orders=list(order_rows().filter(customer=customer)),
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )
+
+
+@dataclass(frozen=True)
+class OwnPage:
+    """The page of a finished hilt: its link, if one was made, and the address that opens it."""
+
+    hilt: Hilt
+    link: PrivateLink | None
+    url: str | None
+
+
+def own_pages(hilts: Iterable[Hilt], shop: House) -> list[OwnPage]:
+    """The pages of those hilts that were finished once; ``rows`` are a hilt's builds."""
+    finished = [
+        hilt
+        for hilt in hilts
+        if any(build.state in FINISHED for build in hilt.rows)  # type: ignore[attr-defined]
+    ]
+    links = links_to(hilt.about for hilt in finished)
+    return [OwnPage(h, links.get(h.about), url_of(links.get(h.about), shop)) for h in finished]

@@ -9,10 +9,11 @@ from django.utils.translation import gettext as _
 from builds.desk.actions.orders import write_down_customer
 from builds.desk.forms.customers import CustomerForm, NewCustomerForm
 from builds.desk.queries.orders import customers as named_so
-from builds.desk.queries.orders import person
+from builds.desk.queries.orders import own_pages, person
 from builds.desk.views.paging import cut
 from shop.clock import now
 from shop.history.queries import made_once
+from shop.house.queries import house
 from shop.people.actions import change_customer
 from shop.people.models import Customer
 from shop.web.access import staff
@@ -72,4 +73,6 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     if data is not None:
         found.customer.refresh_from_db()
     shown = {"room": "orders", "here": "customers", "person": found, "form": form}
+    if staff(request).is_owner:
+        shown["pages"] = own_pages(found.hilts, house())
     return page(request, "desk/customer.html", shown, status=200 if data is None else 422)

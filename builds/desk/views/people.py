@@ -28,7 +28,7 @@ def people(request: HttpRequest) -> HttpResponse:
         user = actions.add_staff(**form.cleaned_data, by=staff(request), now=clock.now())
         said = _("%(name)s may join. A link sets the password: show it or mail it.")
         return done(request, reverse("desk_person", args=[user.pk]), said % {"name": user})
-    context = {"form": form, "staff": queries.staff()}
+    context = {"form": form, "staff": list(queries.staff())}
     return section(request, "desk_people", "people", context, refused=bool(form.errors))
 
 

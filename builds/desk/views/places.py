@@ -20,8 +20,8 @@ from shop.web.partials import done, refused
 
 def _show(request: HttpRequest, is_refused: bool = False, **forms: Any) -> HttpResponse:
     context = {
-        "trays": queries.trays(),
-        "places": queries.places(),
+        "trays": list(queries.trays()),
+        "places": list(queries.places()),
         "trays_form": TraysForm(),
         "place_form": PlaceNameForm(),
     }

@@ -29,7 +29,7 @@ def wanted_views(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "stages": queries.views_by_stage(),
-        "retired": queries.retired_views(),
+        "retired": list(queries.retired_views()),
     }
     return section(request, "desk_views", "views", context, SECTION, bool(form.errors))
 

@@ -41,3 +41,4 @@ class Command(BaseCommand):
         for email, password in filled.sign_ins:
             self.stdout.write(f"  {email}   {password}")
         self.stdout.write(f"{filled.customer}’s private page: {filled.page}")
+        self.stdout.write(f"{filled.owner}’s finished hilt: {filled.hilt_page}")

@@ -1,0 +1,181 @@
+"""Walks the URL map for what pages cost: as little in an old, full shop as in a young one.
+
+A new page needs a line in ``VALUES`` only where its address names something new.
+"""
+
+import sys
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+from uuid import uuid4
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from builds.intake.models import Arrival, View
+from builds.models import Build, Place
+from builds.progress.states import STAGES, State
+from builds.visitor.actions import ask
+from shop import clock
+from shop.models import House, Message, User
+from shop.post.models import State as Post
+from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
+from tests.crowd import ended_builds
+from tests.test_access import PAGES
+from tests.visitor import making
+
+__all__ = ["database_shut_while_drawing"]  # a fixture, asked for by its name
+
+# Builds that are open, and those that have ended: 20, then 2,000, then more of them open.
+SIZES = ((10, 10), (40, 1960), (60, 1960))
+# Pages that list or find by what their address asks: one more look at each.
+ASKED = {
+    "desk_messages": ["?show=failed", "?show=left", "?show=received", "?show=withdrawn"],
+    "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=Hazel"],
+    "desk_orders": ["?begins=old-", "?begins=Ines"],
+    "desk_customers": ["?begins=Ines"],
+    "desk_said": ["?customer={customer}", "?question={question}"],
+    "desk_order_new": ["?customer={customer}"],
+    "bench_arrival_new": ["?build={build}"],
+    "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
+}
+# What is not looked at here, and why.
+AWAY = {
+    "desk_first_setup": "a shop that is set up has none",
+    "people_new_password": "wants a token of its own, and lists nothing",
+    "people_sign_in": "whoever is signed in is led on",
+}
+
+
+class Shop:
+    """A shop that grows, and the addresses of its pages."""
+
+    def __init__(self, by: User, now: datetime) -> None:
+        self.by, self.now, self.ended = by, now, 0
+        self.ines = making.customer(now)
+        self.order = making.order(self.ines, now, number="2018-001")
+        self.build = making.build(self.order, by, now, state=State.INTAKE)
+        self.photo = making.photo(self.build, by, now, shared=True)
+        finished = making.build(self.order, by, now, hilt="Long Quiet", state=State.INSTALL)
+        self.as_built = making.photo(finished, by, now, shared=True, colour="#12233A")
+        self.hilt_link = making.hilt_link_to(making.finished(finished, now), now)
+        self.place = Place.objects.create(name="Shelf A")
+        ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
+
+    def grow(self, still_open: int, ended: int) -> None:
+        """Let it have so many builds that are open and that ended, beside the one looked at."""
+        while Build.objects.filter(state__in=STAGES).count() - 1 < still_open:
+            ten_builds(self.by, self.now)
+        ended_builds(ended - self.ended, self.ines, self.by, self.now)
+        self.ended = ended
+
+    def values(self, name: str) -> dict[str, Any]:
+        """What the address of a page names."""
+        arrivals = Arrival.objects.filter(matches__build__state=State.INTAKE)
+        own = {
+            "desk_customer": self.ines.pk,
+            "desk_answer": self.question,
+            "desk_person": self.by.pk,
+            "desk_place": self.place.pk,
+            "desk_view": View.objects.earliest("pk").pk,
+        }
+        is_hilt = name.startswith("visitor_hilt")
+        link = self.hilt_link if is_hilt else making.link(self.order, self.now)
+        return {
+            "number": self.order.number if name.startswith("desk_") else self.build.number,
+            "arrival_id": arrivals.earliest("pk").pk,
+            "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
+            "blob_id": self.photo.blob_id,
+            "side": 320,
+            "token": making.token(link),
+            "occasion": "sent",
+            "pk": own.get(name, 1),
+        }
+
+    @property
+    def question(self) -> int:
+        """The question that Ines asked."""
+        return int(Message.objects.filter(state=Post.RECEIVED).earliest("pk").pk)
+
+    def addresses(self) -> Iterator[tuple[str, str]]:
+        """Name and address of every page that can be looked at."""
+        facts = {
+            "customer": self.ines.pk,
+            "build": self.build.number,
+            "question": self.question,
+        }
+        for name in PAGES.keys() - AWAY.keys():
+            known, pattern = self.values(name), PAGES[name].pattern
+            kwargs = {key: known.get(key, 1) for key in pattern.converters}
+            address = reverse(name, kwargs=kwargs)
+            for asked in ("", *ASKED.get(name, ())):
+                yield name + asked, address + asked.format(**facts)
+
+
+def look(client: Client, address: str) -> bool:
+    """Look at a page, to its end; False where there is only a deed."""
+    answer = client.get(address)
+    if answer.status_code == 405:
+        return False
+    assert answer.status_code == 200, (address, answer.status_code)
+    b"".join(answer)
+    return True
+
+
+@pytest.fixture
+def full_shop(owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch) -> Shop:
+    """A shop whose every page stands at the moment of the tests."""
+    for module in list(sys.modules.values()):
+        if getattr(module, "now", None) is clock.now and module is not clock:
+            monkeypatch.setattr(module, "now", lambda: now)
+    return Shop(owner, now)
+
+
+def readings(client: Client, shop: Shop) -> Iterator[tuple[str, str]]:
+    """Pages that read while they are drawn, and what they read."""
+    for name, address in shop.addresses():
+        try:
+            look(client, address)
+        except ReadWhileDrawn as read:
+            yield name, str(read)
+
+
+def costs(client: Client, shop: Shop) -> dict[str, int]:
+    """Page → how many queries it takes."""
+    found = {}
+    for name, address in shop.addresses():
+        with CaptureQueriesContext(connection) as asked:
+            if look(client, address):
+                found[name] = len(asked)
+    return found
+
+
+def test_every_page_costs_the_same_however_full_the_shop_is(
+    owner_client: Client, full_shop: Shop
+) -> None:
+    full_shop.grow(*SIZES[0])
+    costs(owner_client, full_shop)  # what is made at a first look is made now
+    took = [costs(owner_client, full_shop)]
+    for size in SIZES[1:]:
+        full_shop.grow(*size)
+        took.append(costs(owner_client, full_shop))
+    assert len(took[0]) > 50
+    dearer = {name: [each[name] for each in took] for name in took[0]}
+    assert {name: n for name, n in dearer.items() if len(set(n)) > 1} == {}
+
+
+@pytest.mark.usefixtures("database_shut_while_drawing")
+def test_no_page_reads_the_database_while_it_is_drawn(
+    owner_client: Client, full_shop: Shop
+) -> None:
+    full_shop.grow(10, 30)
+    assert dict(readings(owner_client, full_shop)) == {}
+
+
+@pytest.mark.usefixtures("database_shut_while_drawing")
+@pytest.mark.parametrize("name", ["people_sign_in", "desk_forgot"])
+def test_page_before_the_sign_in_is_drawn_from_what_was_read(stranger: Client, name: str) -> None:
+    assert look(stranger, reverse(name))
