@@ -44,7 +44,7 @@ class Slow(RawIOBase):
 def _slow(rf: RequestFactory) -> tuple[HttpRequest, Slow]:
     request, body = rf.post("/sign-in/", {"email": "a@example.com"}), Slow()
     request.META["CONTENT_LENGTH"], request.user = "20", AnonymousUser()
-    request._stream = body  # type: ignore[attr-defined]
+    request._stream = body  # type: ignore[assignment]
     return request, body
 
 
