@@ -48,7 +48,16 @@ def _lives(process: str) -> bool:
         return False
     except PermissionError:
         pass
-    return True
+    return not _is_over(process)
+
+
+def _is_over(process: str) -> bool:
+    """Whether a process is dead, and only not buried yet by the one that started it."""
+    try:
+        with open(f"/proc/{int(process)}/stat", encoding="utf-8", errors="replace") as file:
+            return file.read().rpartition(")")[2].split()[0] in {"Z", "X"}
+    except OSError:  # no such folder on this system
+        return False
 
 
 def check_address(host: str, port: int) -> None:

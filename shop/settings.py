@@ -45,6 +45,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shop.web.uploads.NoFilesFromStrangers",
+    "shop.web.uploads.FewBodiesFromStrangers",
     "shop.house.zone.ShopZone",
     "shop.house.hosts.KnownHost",
     "shop.house.first_setup.FirstSetup",

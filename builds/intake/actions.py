@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from builds.intake.condition import note_condition
+from builds.intake.condition import SECOND_TAP, note_condition
 from builds.intake.handing import came_with, give_back, hand_over
 from builds.intake.models import Arrival, Belonging, CellCheck, ConditionNote, Match
 from builds.intake.photos import add_photo, describe_photo, drop_photo, show_one_alone
@@ -24,6 +24,7 @@ from builds.progress.actions import locked, put
 from builds.progress.models import Build, Place
 from builds.progress.states import State
 from shop.history.actions import record
+from shop.history.queries import made_once
 from shop.people.models import User
 
 __all__ = [
@@ -179,13 +180,19 @@ def add_belongings(
     by: User,
     now: datetime,
     build: Build | None = None,
+    token: UUID | None = None,
 ) -> None:
     """Write down what came in the box. What the box already holds by that name is counted up.
 
+    :param token: of one tap; sent again it counts nothing up.
     :param build: whose it is; left out, it is the one build's that the parcel is matched to, and
         where there are several or none, it stays the parcel's.
     """
     held = _locked_arrival(arrival.pk)
+    if token and made_once(token):
+        return
+    if token:
+        record("once", f"once:{token}", by, now, made=held.about)
     owner = build or _only_build(held)
     for what, quantity in things:
         _count_up(held, owner, what.strip(), quantity)
@@ -276,11 +283,18 @@ def check_cell(
 ) -> CellCheck:
     """Write down a look at the cell. It is never changed; a newer one counts instead.
 
+    The same look again within a minute is a second tap: it is kept once.
+
     The build is locked: a gate that is being asked sees this look, or the build has gone.
 
     :raises Refused: several hilts came in the parcel, and it is not said whose cell it is.
     """
     build, arrival = _whose_cell(build, arrival)
+    seen: dict[str, Any] = {"build": build, "arrival": arrival, "result": result, "note": note}
+    seen |= {"millivolts": millivolts, "by": by}
+    again = CellCheck.objects.filter(**seen, at__gt=now - SECOND_TAP).first()
+    if again:
+        return again
     check = CellCheck.objects.create(
         build=build,
         arrival=arrival,

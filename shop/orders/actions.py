@@ -1,6 +1,6 @@
 """Places orders and keeps binding answers in their exact words."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -12,6 +12,8 @@ from shop.house.actions import next_number
 from shop.house.queries import house
 from shop.orders.models import Answer, Item, ItemKind, Order
 from shop.people.models import Customer, User
+
+SECOND_TAP = timedelta(minutes=1)
 
 
 @transaction.atomic
@@ -82,7 +84,16 @@ def record_answer(
     now: datetime,
     by_customer: bool = True,
 ) -> Answer:
-    """Keep an answer that binds, with its exact text, who gave it, how and when."""
+    """Keep an answer that binds, with its exact text, who gave it, how and when.
+
+    The same answer again within a minute is a second tap: it is kept once.
+    """
+    # Taps at the same moment wait here for each other.
+    item = Item.objects.select_for_update(of=("self",)).get(pk=item.pk)
+    newest = Answer.objects.filter(item=item, kind=kind).order_by("at", "pk").last()
+    is_again = newest and (newest.is_yes, newest.text, newest.how) == (is_yes, text, how)
+    if newest and is_again and now - newest.at < SECOND_TAP:
+        return newest
     answer = Answer.objects.create(
         item=item,
         kind=kind,

@@ -1,10 +1,13 @@
 """Inputs that browsers know how to ask for: a day, an hour, both, photos."""
 
+from datetime import datetime
 from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy as _
+
+EARLIEST_YEAR = 1990
 
 
 class Day(forms.DateInput):
@@ -50,9 +53,31 @@ class OnePhoto(forms.FileInput):
         super().__init__({"accept": "image/*", **(attrs or {})})
 
 
-def said_at_field() -> forms.DateTimeField:
+class RowsField(forms.ModelMultipleChoiceField):
+    """Several rows by their keys. A key larger than a database's numbers names no row."""
+
+    def clean(self, value: Any) -> Any:
+        """The rows; what names none is refused in words."""
+        try:
+            return super().clean(value)
+        except OverflowError as error:
+            raise forms.ValidationError(_("One of these is not there. Choose anew.")) from error
+
+
+class MomentField(forms.DateTimeField):
+    """A day and an hour of this shop's time: a year mistyped by far is refused."""
+
+    def clean(self, value: Any) -> datetime | None:
+        """The moment, in no year that cannot be told in every zone."""
+        moment: datetime | None = super().clean(value)
+        if moment and moment.year < EARLIEST_YEAR:
+            raise forms.ValidationError(_("That is too long ago. Look at the year."))
+        return moment
+
+
+def said_at_field() -> MomentField:
     """When something was said, in the shop's time."""
-    return forms.DateTimeField(
+    return MomentField(
         label=_("When"),
         required=False,
         widget=Moment,

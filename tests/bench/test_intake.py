@@ -194,6 +194,17 @@ def test_belonging_is_noted_by_a_tap(bench_client: Client, parcel: str) -> None:
     assert "key × 2" in words(part(reply, "belongings"))
 
 
+def test_second_tap_counts_no_belonging_up(bench_client: Client, parcel: str) -> None:
+    fields = {"what": "key", "quantity": "1", "token": str(uuid4())}
+    for _ in range(2):
+        bench_client.post(f"{parcel}belongings/", fields)
+    bench_client.post(f"{parcel}belongings/", fields | {"what": "blade"})
+    assert [(b.what, b.quantity) for b in Belonging.objects.order_by("pk")] == [
+        ("key", 1),
+        ("blade", 1),
+    ]
+
+
 def test_nothing_else_is_noted_by_a_tap(
     bench_client: Client, parcel: str, arrival: Arrival
 ) -> None:

@@ -8,7 +8,7 @@ from django.test import Client
 
 from builds.progress.models import Build
 from shop.history.words import sentence
-from shop.models import Customer, Entry, Message, PrivateLink, User
+from shop.models import Customer, Entry, House, Message, PrivateLink, User
 from shop.post.actions import revoke
 from shop.post.models import State as Post
 from tests.conftest import NOW
@@ -33,6 +33,14 @@ def test_nothing_is_queued_without_a_smtp_server(bench_client: Client, url: str)
     fields = {"token": str(uuid4()), "occasion": "free", "subject": "x", "body": "y"}
     assert bench_client.post(url, fields).status_code == 422
     assert not Message.objects.exists()
+
+
+def test_year_mistyped_by_far_is_refused_in_words(bench_client: Client, url: str) -> None:
+    House.objects.update(zone_name="Asia/Tokyo")  # its year 1 begins in no year of UTC
+    said = {"token": str(uuid4()), "occasion": "free", "how": "telephone", "words": "Yes."}
+    answer = bench_client.post(f"{url}said/", said | {"said_at": "0001-01-01T00:00"})
+    assert answer.status_code == 422
+    assert "That is too long ago. Look at the year." in answer.content.decode()
 
 
 def test_what_was_said_elsewhere_is_noted_once(

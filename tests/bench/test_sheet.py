@@ -63,6 +63,16 @@ def test_part_saves_by_itself(
     assert reply.content.startswith(b"<section") == by_htmx
 
 
+@pytest.mark.parametrize(("deed", "fields"), [(deed, fields) for deed, _, fields, _ in SAVES])
+def test_second_tap_keeps_nothing_twice(
+    bench_client: Client, sheet: str, build: Build, deed: str, fields: Fields
+) -> None:
+    for _ in range(2):
+        tap(bench_client, f"{sheet}{deed}/", **fields)
+    kept = [build.cell_checks, build.condition_notes, build.holds, build.promises]
+    assert sum(rows.count() for rows in kept) + Answer.objects.count() == 1
+
+
 @pytest.mark.parametrize(("deed", "name", "fields", "why", "typed"), REFUSALS)
 @pytest.mark.parametrize("by_htmx", [False, True], ids=["page", "part"])
 def test_refused_form_comes_back_with_its_sentence(

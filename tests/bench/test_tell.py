@@ -44,6 +44,14 @@ def test_stranger_is_sent_to_sign_in(stranger: Client, url: str) -> None:
     assert "/sign-in/" in stranger.get(url).url
 
 
+@pytest.mark.parametrize("key", ["9" * 40, "0", "x"])
+def test_photo_that_cannot_be_is_refused_in_words(
+    bench_client: Client, url: str, smtp_server: Received, key: str
+) -> None:
+    answer = bench_client.post(url, opened(bench_client, url) | {"photos": key})
+    assert answer.status_code == 422
+
+
 def test_build_at_work_opens_with_its_stage(
     bench_client: Client, url: str, smtp_server: Received
 ) -> None:

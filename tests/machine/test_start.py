@@ -98,6 +98,14 @@ def test_start_after_a_killed_launcher_finds_everything_gone(start: Start) -> No
     assert again.status() in {200, 302}
 
 
+def test_start_does_not_wait_until_a_killed_launcher_is_buried(start: Start) -> None:
+    shop = start()
+    shop.process.kill()  # nobody asks for its end: it stays in the list of processes
+    again = start()
+    assert again.status() in {200, 302}
+    shop.process.wait()
+
+
 @pytest.mark.parametrize("part", ["valkey-server", "celery", "granian", "guard.py"])
 def test_killed_part_is_started_anew(shop: Shop, part: str) -> None:
     before = shop.children(part)

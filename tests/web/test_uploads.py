@@ -1,10 +1,18 @@
 """Files from strangers are refused before they lie in the temporary folder."""
 
+from io import RawIOBase
+from threading import Event, Thread
+from typing import Any
+
+from django.contrib.auth.models import AnonymousUser
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.http import HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
 from pytest_django import Settings
 
+from shop.models import User
 from shop.web.access import caller_key
+from shop.web.uploads import AT_ONCE, FewBodiesFromStrangers
 
 
 def test_stranger_leaves_no_file(stranger: Client) -> None:
@@ -16,6 +24,47 @@ def test_small_form_of_a_stranger_is_read(stranger: Client) -> None:
     assert (
         stranger.post("/sign-in/", {"email": "a@example.com", "password": "x"}).status_code == 422
     )
+
+
+class Slow(RawIOBase):
+    """A body of which nothing comes until it is let go."""
+
+    def __init__(self) -> None:
+        self.begun, self.go = Event(), Event()
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, buffer: Any) -> int:
+        self.begun.set()
+        self.go.wait(10)
+        return 0
+
+
+def _slow(rf: RequestFactory) -> tuple[HttpRequest, Slow]:
+    request, body = rf.post("/sign-in/", {"email": "a@example.com"}), Slow()
+    request.META["CONTENT_LENGTH"], request.user = "20", AnonymousUser()
+    request._stream = body  # type: ignore[assignment]
+    return request, body
+
+
+def test_slow_bodies_of_strangers_leave_threads_for_others(rf: RequestFactory, owner: User) -> None:
+    middleware = FewBodiesFromStrangers(lambda _request: HttpResponse("read"))
+    slow = [_slow(rf) for _ in range(AT_ONCE)]
+    threads = [Thread(target=middleware, args=[request]) for request, _body in slow]
+    for thread, (_request, body) in zip(threads, slow, strict=True):
+        thread.start()
+        assert body.begun.wait(5)
+    another, _body = _slow(rf)
+    assert middleware(another).status_code == 503
+    another.user = owner
+    assert middleware(another).content == b"read"
+    for thread, (_request, body) in zip(threads, slow, strict=True):
+        body.go.set()
+        thread.join(5)
+    fresh = rf.post("/sign-in/", {"email": "a@example.com"})
+    fresh.user = AnonymousUser()
+    assert middleware(fresh).content == b"read"
 
 
 def test_caller_is_who_the_proxy_says(rf: RequestFactory, settings: Settings) -> None:

@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.dispatch.models import Parcel
 from builds.progress.models import Build
+from shop.web.widgets import RowsField
 
 
 class PackForm(forms.Form):
@@ -17,13 +18,13 @@ class PackForm(forms.Form):
 class PackManyForm(PackForm):
     """Which builds go into one parcel."""
 
-    build = forms.ModelMultipleChoiceField(Build.objects.all(), to_field_name="number")
+    build = RowsField(Build.objects.all(), to_field_name="number")
 
 
 class LeftManyForm(forms.Form):
     """Which parcels left."""
 
-    parcel = forms.ModelMultipleChoiceField(Parcel.objects.all())
+    parcel = RowsField(Parcel.objects.all())
 
 
 class TrackingForm(forms.ModelForm):

@@ -1,6 +1,7 @@
 """Forms of intake: a parcel that came, and whose it is."""
 
 from typing import Any
+from uuid import UUID, uuid5
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -79,6 +80,13 @@ class BelongingForm(forms.Form):
 
     what = forms.CharField(label=_("what"), max_length=80)
     quantity = forms.IntegerField(label=_("how many"), min_value=1, max_value=999, initial=1)
+    token = forms.UUIDField(widget=forms.HiddenInput, required=False)
+
+    @property
+    def tap(self) -> UUID | None:
+        """Names this tap: a page gone back to may still note another thing."""
+        token, what = self.cleaned_data["token"], self.cleaned_data["what"]
+        return uuid5(token, f"{what}:{self.cleaned_data['quantity']}") if token else None
 
 
 class ClaimForm(forms.Form):

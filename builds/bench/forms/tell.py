@@ -12,7 +12,7 @@ from builds.intake.models import Photo
 from shop.orders.models import How
 from shop.post.models import Occasion
 from shop.post.wording import LINK, PLACEHOLDERS, fill, unknown_placeholders
-from shop.web.widgets import said_at_field, screenshot_field
+from shop.web.widgets import RowsField, said_at_field, screenshot_field
 
 MOST_SIGNS = 8000
 SAID_HOW = (How.TELEPHONE, How.CHAT, How.PERSON)
@@ -34,7 +34,7 @@ class TellForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 12}),
         help_text=gettext_lazy("$link becomes the address of the customer's own page."),
     )
-    photos = forms.ModelMultipleChoiceField(
+    photos = RowsField(
         Photo.objects.none(),
         label=gettext_lazy("Photos to send along"),
         required=False,

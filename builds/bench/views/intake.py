@@ -88,6 +88,7 @@ def _show(
             **(bound or {}),
         },
         "usual": forms.USUAL,
+        "token": uuid4(),
     }
     return page(request, "bench/arrival.html", context, PARTS, status, {"lead": PARTS["lead"]})
 
@@ -139,7 +140,7 @@ def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
     if not form.is_valid():
         return _show(request, found, {"belonging": form}, 422)
     things = [(form.cleaned_data["what"], form.cleaned_data["quantity"])]
-    intake.add_belongings(found, things, staff(request), now())
+    intake.add_belongings(found, things, staff(request), now(), token=form.tap)
     return done(request, back)
 
 
