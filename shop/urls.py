@@ -2,6 +2,7 @@
 
 from django.urls import include, path
 
+handler400 = "shop.web.refusals.bad_request"
 urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("shop.files.urls")),

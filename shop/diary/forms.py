@@ -1,6 +1,6 @@
 """Forms of the shop's week and its closures."""
 
-from datetime import date, time
+from datetime import date, time, timedelta
 from typing import Any
 
 from django import forms
@@ -11,6 +11,8 @@ from django.utils.translation import gettext_lazy as _
 from shop.diary import actions
 from shop.diary.models import Closure, Weekday
 from shop.web.widgets import Day, Hour
+
+FARTHEST = timedelta(days=3 * 365)  # a year mistyped would close the shop for good
 
 
 def _time_field(label: Any, required: bool = False) -> forms.TimeField:
@@ -109,4 +111,6 @@ class ClosureForm(forms.ModelForm):
             raise ValidationError(_("The last day comes before the first."))
         if last and last < self.today:
             raise ValidationError(_("These days are over."))
+        if last and last > self.today + FARTHEST:
+            raise ValidationError(_("That day is more than three years away. Look at the year."))
         return last

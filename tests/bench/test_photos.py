@@ -40,6 +40,14 @@ def photos(come: tuple[Build, Arrival]) -> str:
     return f"/build/{come[0].number}/photos/"
 
 
+def test_more_photos_than_one_form_may_hold_are_refused_in_words(
+    bench_client: Client, photos: str
+) -> None:
+    reply = bench_client.post(photos, {"photos": [broken() for _ in range(101)]})
+    assert reply.status_code == 400
+    assert "That was more than a hundred files at once." in words(reply)
+
+
 def test_several_photos_are_kept_at_once(bench_client: Client, photos: str) -> None:
     reply = tap(bench_client, photos, photos=[shot(1), shot(2), shot(3)])
     assert "3 photos kept." in words(reply)

@@ -209,3 +209,10 @@ def test_place_is_renamed_and_retired(owner_client: Client) -> None:
     post(owner_client, "place_retire", place.pk)
     place.refresh_from_db()
     assert (place.name, place.retired) == ("Long shelf", True)
+
+
+def test_closure_of_a_year_mistyped_is_refused_in_words(owner_client: Client) -> None:
+    typed = {"first": "2026-12-24", "last": "2062-01-01", "reason": ""}
+    answer = owner_client.post("/settings/closures/", typed)
+    assert answer.status_code == 422
+    assert "more than three years away" in answer.content.decode()
