@@ -311,3 +311,13 @@ def test_undo_says_that_the_tray_was_given_away(
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, house: object) -> None:
     assert stranger.get("/bench/").url.startswith("/sign-in/")
+
+
+def test_rule_of_days_ends_before_a_day_without_room_for_its_flags(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    make_build(owner, now)
+    page = bench_client.get("/bench/").content.decode()
+    # Mondays and Fridays leave; from Wednesday 25 November the twentieth day is Monday 14 December.
+    assert 'datetime="2026-12-13"' in page
+    assert 'datetime="2026-12-14"' not in page

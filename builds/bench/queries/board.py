@@ -14,6 +14,7 @@ from builds.progress.states import ON_THE_RULE, State
 from shop.diary.queries import Calendar
 
 DAYS_ON_THE_RULE = 20
+ROOM = 3  # days from a dispatch day to the end of the rule
 
 
 @dataclass(frozen=True)
@@ -68,8 +69,14 @@ def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[s
             "url": f"{where}?day={day['date'].isoformat()}" if day["is_dispatch"] else "",
             "words": _count_words(flags.get(day["date"], [])) if day["is_dispatch"] else "",
         }
-        for day in calendar.rule_days(calendar.today(now), DAYS_ON_THE_RULE)
+        for day in _with_room(calendar.rule_days(calendar.today(now), DAYS_ON_THE_RULE))
     ]
+
+
+def _with_room(days: Sequence[dict[str, Any]]) -> Sequence[dict[str, Any]]:
+    """The rule ends on the eve of a dispatch day that would have no room for its flags."""
+    late = [at for at, day in enumerate(days) if day["is_dispatch"] and at > len(days) - ROOM]
+    return days[: late[0]] if late else days
 
 
 def _flag(row: Row) -> dict[str, Any]:
