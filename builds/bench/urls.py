@@ -31,6 +31,11 @@ urlpatterns = [
     path(
         "intake/<int:arrival_id>/belongings/<int:belonging_id>/", intake.claim, name="bench_claim"
     ),
+    path(
+        "intake/<int:arrival_id>/belongings/<int:belonging_id>/less/",
+        intake.less,
+        name="bench_less",
+    ),
     path("intake/<int:arrival_id>/box/", intake.box, name="bench_box"),
     path("intake/<int:arrival_id>/cell/", intake.cell, name="bench_arrival_cell"),
     path("bench/", board.board, name="bench_bench"),

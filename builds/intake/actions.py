@@ -203,6 +203,28 @@ def add_belongings(
         held.save(update_fields=["nothing_else"])
 
 
+@transaction.atomic
+def count_down(belonging_id: int, by: User, now: datetime) -> None:
+    """Take one back that was tapped by mistake. Gone already is gone.
+
+    :raises Refused: it is ticked off, or its build has left.
+    """
+    thing = Belonging.objects.select_for_update(of=("self",)).filter(pk=belonging_id).first()
+    if thing is None:
+        return
+    if thing.returned_at or thing.kept_because:
+        raise Refused(_("It is accounted for already; take that back on the sheet first."))
+    if thing.build_id and not locked(thing.build_id).is_open:
+        raise Refused(_("It has left; what went along stays written as it was."))
+    about = f"build:{thing.build_id}" if thing.build_id else thing.arrival.about
+    record("belonging_less", about, by, now, what=thing.what)
+    if thing.quantity > 1:
+        thing.quantity -= 1
+        thing.save(update_fields=["quantity"])
+    else:
+        thing.delete()
+
+
 def _count_up(arrival: Arrival, build: Build | None, what: str, quantity: int) -> None:
     there = arrival.belongings.filter(build=build, what__iexact=what, returned_at=None).first()
     if there:

@@ -51,6 +51,7 @@ SENTENCES: dict[str, Words] = {
     "belonging_noted": _("In the box: %(quantity)s × %(what)s"),
     "belonging_claimed": _("Belongs to this hilt: %(what)s"),
     "belonging_returned": _("Back in the box: %(what)s"),
+    "belonging_less": _("One less in the box after all: %(what)s"),
     "belonging_open": _("Not in the box yet after all: %(what)s"),
     "belonging_kept": _("Not returned: %(what)s"),
     "nothing_else": _("Nothing else was in the box"),

@@ -13,6 +13,7 @@ from builds.models import Build
 from builds.progress.states import State
 from builds.queue.models import Promise
 from shop.models import Customer, User
+from shop.post.actions import queue_message
 from tests.bench import stands
 from tests.bench.conftest import Clock
 from tests.bench.pages import tap, words
@@ -267,3 +268,19 @@ def test_parcel_of_a_later_day_says_that_it_would_leave_early(
     bench_client: Client, parcel: Parcel
 ) -> None:
     assert "It left ahead of Friday" in under(bench_client.get(DAY), "Packed")
+
+
+def test_leaving_says_that_it_withdrew_the_news_of_leaving(
+    bench_client: Client, parcel: Parcel, to_pack: Build, now: datetime
+) -> None:
+    queue_message(
+        key="k", occasion="ships_on", about=to_pack.about, to="ines@example.com",
+        subject="s", body="b", now=now,
+    )  # fmt: skip
+    assert "was withdrawn" in words(tap(bench_client, f"/parcel/{parcel.pk}/left/"))
+
+
+def test_parcel_without_an_address_says_so(
+    bench_client: Client, parcel: Parcel, to_pack: Build
+) -> None:
+    assert "No address on file" in under(bench_client.get(DAY), "Packed")

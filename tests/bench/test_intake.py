@@ -330,3 +330,27 @@ def test_tied_parcel_leads_to_the_rest_of_its_sheet(
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, parcel: str) -> None:
     assert stranger.get(parcel).url.startswith("/sign-in/")
+
+
+def test_belonging_tapped_by_mistake_is_counted_down(bench_client: Client, parcel: str) -> None:
+    for _tap in range(2):
+        tap(bench_client, f"{parcel}belongings/", what="key", quantity="1")
+    thing = Belonging.objects.get()
+    assert thing.quantity == 2
+    less = f"{parcel}belongings/{thing.pk}/less/"
+    tap(bench_client, less)
+    thing.refresh_from_db()
+    assert thing.quantity == 1
+    tap(bench_client, less)
+    assert not Belonging.objects.exists()
+    tap(bench_client, less)  # gone already: nothing breaks
+
+
+def test_belonging_that_is_ticked_off_is_not_counted_down(
+    bench_client: Client, parcel: str, now: datetime
+) -> None:
+    tap(bench_client, f"{parcel}belongings/", what="key", quantity="1")
+    Belonging.objects.update(returned_at=now)
+    thing = Belonging.objects.get()
+    reply = tap(bench_client, f"{parcel}belongings/{thing.pk}/less/")
+    assert "accounted for already" in words(reply)

@@ -197,3 +197,12 @@ def test_answer_given_elsewhere_answers_the_question(
 def test_customers_page_leads_there(bench_client: Client, maud: Customer) -> None:
     page = bench_client.get(f"/customers/{maud.pk}/").content.decode()
     assert f"/messages/said/?customer={maud.pk}" in page
+
+
+def test_answer_in_which_nothing_was_written_is_refused(
+    bench_client: Client, question: Message
+) -> None:
+    page = bench_client.get(f"/messages/{question.pk}/answer/")
+    untouched = page.context["form"]["body"].value()
+    assert answer(bench_client, question, body=untouched) == 422
+    assert not Message.objects.filter(answer_to=question).exists()

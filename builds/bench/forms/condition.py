@@ -25,7 +25,12 @@ class ConditionForm(forms.ModelForm):
     """How a section of the hilt looks. What is sound needs no words."""
 
     sections = SECTIONS
-    words = forms.CharField(label=_("In words"), max_length=300, required=False)
+    words = forms.CharField(
+        label=_("In words"),
+        max_length=300,
+        required=False,
+        help_text=_("The customer reads this on their page."),
+    )
 
     class Meta:
         model = ConditionNote

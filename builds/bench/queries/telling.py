@@ -80,6 +80,14 @@ def left_behind_untold(builds: Sequence[Build], calendar: Calendar, now: datetim
     return [one for one in found if one and one.stand.is_left_behind]
 
 
+def news_unsent(parcel: Parcel) -> bool:
+    """Whether news that a parcel was to leave waits to be mailed: leaving withdraws it."""
+    inside = parcel.packed.filter(taken_out_at=None).values_list("build", flat=True)
+    abouts = [f"build:{build_id}" for build_id in inside]
+    waiting = Message.objects.filter(occasion=Occasion.SHIPS_ON, state=Post.QUEUED)
+    return waiting.filter(about__in=abouts).exists()
+
+
 def text_of(telling: Telling, shop: House) -> Text:
     """The message as it will leave; ``$link`` is left standing."""
     return words_for(telling.stand, telling.occasion, shop)

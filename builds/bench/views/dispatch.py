@@ -21,7 +21,7 @@ from builds.bench.forms.dispatch import (
 )
 from builds.bench.forms.tracking import Pasted
 from builds.bench.queries.dispatch import dispatch_day
-from builds.bench.queries.telling import tellings
+from builds.bench.queries.telling import news_unsent, tellings
 from builds.bench.queries.tracking import known_parcels, untracked
 from builds.bench.views.sheet import build_of
 from builds.dispatch import actions as dispatch
@@ -139,10 +139,14 @@ def unpack(request: HttpRequest, parcel_id: int) -> HttpResponse:
 def left(request: HttpRequest, parcel_id: int) -> HttpResponse:
     """Tick a parcel off: it left."""
     parcel = get_object_or_404(Parcel, pk=parcel_id)
+    unsent = news_unsent(parcel)
     why = _left(request, parcel)
     if why:
         return refused(request, _back(request, parcel), why)
-    return done(request, _back(request, parcel), _("It has left."))
+    said = _("It has left.")
+    if unsent:
+        said += " " + _("The message that it was to leave had not gone yet and was withdrawn.")
+    return done(request, _back(request, parcel), said)
 
 
 @require_POST

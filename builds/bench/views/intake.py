@@ -145,6 +145,19 @@ def belonging(request: HttpRequest, arrival_id: int) -> HttpResponse:
 
 
 @require_POST
+def less(request: HttpRequest, arrival_id: int, belonging_id: int) -> HttpResponse:
+    """Take back one that was tapped by mistake."""
+    back = reverse("bench_arrival", args=[arrival_id]) + "#belongings"
+    thing = Belonging.objects.filter(pk=belonging_id, arrival=arrival_id).first()
+    try:
+        if thing:
+            intake.count_down(thing.pk, staff(request), now())
+    except intake.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back)
+
+
+@require_POST
 def claim(request: HttpRequest, arrival_id: int, belonging_id: int) -> HttpResponse:
     """Say whose a belonging is, where several hilts came in one box."""
     thing = get_object_or_404(Belonging, pk=belonging_id, arrival=arrival_id)

@@ -30,6 +30,8 @@ def answer(request: HttpRequest, pk: int) -> HttpResponse:
     text = answer_text(question, request.house)  # type: ignore[attr-defined]
     initial = {"token": uuid4(), "subject": text.subject, "body": text.body}
     form = AnswerForm(request.POST or None, initial=initial)
+    if form.is_valid() and form.cleaned_data["body"].split() == text.body.split():
+        form.add_error("body", _("There is no answer in it yet: write yours between the lines."))
     if form.is_valid() and _sent(request, question, form):
         return done(request, _inbox(), _("Your answer is on its way."))
     shown = {
