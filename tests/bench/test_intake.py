@@ -354,3 +354,17 @@ def test_belonging_that_is_ticked_off_is_not_counted_down(
     thing = Belonging.objects.get()
     reply = tap(bench_client, f"{parcel}belongings/{thing.pk}/less/")
     assert "accounted for already" in words(reply)
+
+
+def test_empty_intake_says_what_to_do(bench_client: Client, house: object) -> None:
+    assert "No parcel yet" in words(bench_client.get("/intake/"))
+
+
+def test_hilt_that_came_before_anyone_agreed_is_not_expected_any_more(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build, _arrival = stands.arrived(owner, now, State.BOOKED)
+    page = bench_client.get("/intake/").content.decode()
+    here, expected = page.split(">Expected<")
+    assert f'id="row-{build.number}"' in here
+    assert f'id="row-{build.number}"' not in expected

@@ -38,8 +38,8 @@ def overview(calendar: Calendar, now: datetime) -> dict[str, Any]:
     found = rows(open_builds().filter(state__in=[State.BOOKED, State.INTAKE]), calendar, now)
     return {
         "unmatched": list(unmatched()[:20]),
-        "expected": [row for row in found if row.build.state == State.BOOKED],
-        "in_intake": [row for row in found if row.build.state == State.INTAKE],
+        "expected": [row for row in found if row.build.state == State.BOOKED and not row.is_here],
+        "in_intake": [row for row in found if row.build.state == State.INTAKE or row.is_here],
         "lately": list(arrivals().prefetch_related("matches__build__hilt")[:10]),
     }
 
