@@ -23,6 +23,14 @@ MAC_BROWSERS = (
     "/Applications/Chromium.app/Contents/MacOS/Chromium",
     "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
 )
+_FORGETFUL = (
+    "fsync=off",
+    "synchronous_commit=off",
+    "full_page_writes=off",
+    # It would count tables between two tests, find them empty, and plan for empty ones.
+    "autovacuum=off",
+    "statement_timeout=120s",  # a plan gone wrong fails its test and does not hang the run
+)
 POSTGRESQL_PLACES = (
     "/usr/lib/postgresql/*/bin",  # where apt puts what it leaves off the PATH
     "/opt/homebrew/opt/postgresql*/bin",
@@ -126,7 +134,7 @@ def postgresql() -> Iterator[str]:
             check=True, stdout=subprocess.DEVNULL, cwd=folder, **user,
         )  # fmt: skip
         command = [str(programs / "postgres"), "-D", str(data), "-k", str(folder), "-h", ""]
-        for option in ("fsync=off", "synchronous_commit=off", "full_page_writes=off"):
+        for option in _FORGETFUL:
             command += ["-c", option]
         with _process(command, log, user) as server:
             _wait(server, log, (folder / ".s.PGSQL.5432.lock").exists)

@@ -80,6 +80,8 @@ class Shop:
             ten_builds(self.by, self.now)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         self.ended = ended
+        with connection.cursor() as cursor:
+            cursor.execute("ANALYZE")  # as a database of some age has done by itself
 
     def values(self, name: str) -> dict[str, Any]:
         """What the address of a page names."""
