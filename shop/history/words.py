@@ -63,6 +63,23 @@ SENTENCES: dict[str, Words] = {
     "photo_unshared": _("Photo no longer shown to the customer"),
     "photo_of_one": _("A photo of the parcel shows one hilt alone"),
     "photo_of_all": _("A photo of the parcel shows all its hilts"),
+    # parts and wiring of a build
+    "part_planned": _("On the parts list: %(quantity)s × %(part)s"),
+    "part_placed": _("Place in the hilt noted: %(part)s"),
+    "part_swapped": _("Swapped on the parts list: %(part)s for %(other)s"),
+    "part_reserved": _("Reserved: %(part)s"),
+    "part_fitted": _("Fitted: %(part)s"),
+    "part_serial": _("Serial number of %(part)s noted"),
+    "part_off": _("Off the parts list: %(part)s"),
+    "part_released": _("No longer reserved: %(part)s"),
+    "part_dead": _("Dead: %(part)s"),
+    "chassis_chosen": _("Chassis chosen: %(chassis)s"),
+    "kit_used": _("Parts of the kit %(kit)s put on the list"),
+    "wire_listed": _("On the wiring list: %(wire)s"),
+    "wire_changed": _("Wire changed: %(wire)s"),
+    "wire_cut": _("Wire cut: %(wire)s"),
+    "wire_uncut": _("Wire not cut after all: %(wire)s"),
+    "wire_off": _("Off the wiring list: %(wire)s"),
     # messages and links
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere"),
@@ -110,6 +127,11 @@ BESIDES: dict[str, dict[str, Words]] = {
     "asked_again": {"next": _("next time %(next)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
+    "part_placed": {"section": "%(section)s"},
+    "part_fitted": {"serial": _("serial number %(serial)s")},
+    "part_serial": {"serial": "%(serial)s"},
+    "part_off": {"because": "%(because)s"},
+    "part_dead": {"fault": "%(fault)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
     "cell_checked": {"millivolts": "%(millivolts)s"},
 }
@@ -211,6 +233,11 @@ OCCASIONS: dict[str, Words] = {
     "password": _("a new password"),
     "free": _("in your own words"),
 }
+CHASSIS: dict[str, Words] = {
+    "removable": _("removable"),
+    "fixed": _("fixed"),
+    "none": _("none"),
+}
 ROLES: dict[str, Words] = {"owner": _("owner"), "bench": _("bench")}
 
 # Verb and parameter → the words of its codes; without a verb, for every verb.
@@ -227,6 +254,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "how"): WAYS,
     ("", "occasion"): OCCASIONS,
     ("", "role"): ROLES,
+    ("chassis_chosen", "chassis"): CHASSIS,
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
     ("answer_recorded", "kind"): ANSWERS,
