@@ -7,8 +7,8 @@ from django.utils.translation import gettext as _
 
 from builds.fitting.models import BuildPart
 from builds.fitting.refusals import Overtaken, Refused
-from builds.progress.models import Build
 from builds.fitting.states import PartState
+from builds.progress.models import Build
 from builds.progress.queries import locked
 from shop.people.models import User
 from shop.stores.actions import stock

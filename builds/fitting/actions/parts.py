@@ -22,7 +22,7 @@ from shop.people.models import User
 from shop.stores.actions import stock
 from shop.stores.kinds import PartKind
 from shop.stores.models import Part
-from shop.stores.specs import problems, ratings
+from shop.stores.specs import problem, quantities
 
 MOST = 100_000  # in one line: a hundred metres of wire
 
@@ -103,7 +103,7 @@ def place(
         return found
     found.section, found.position, found.lies_on = section, position, lies_on
     found.save(update_fields=["section", "position", "lies_on"])
-    _write("part_placed", found, by, now, section=str(section or ""))
+    record("part_placed", found.build.about, by, now, part=found.name, section=str(section or ""))
     return found
 
 
@@ -118,9 +118,7 @@ def swap(build_part: BuildPart, part: Part, *, token: UUID, by: User, now: datet
         return done
     old = held(build_part.pk)
     _check_swap(old, part)
-    new = plan_part(
-        old.build, part, old.quantity, section=old.section, token=token, by=by, now=now
-    )
+    new = plan_part(old.build, part, old.quantity, section=old.section, token=token, by=by, now=now)
     new.position, new.lies_on = old.position, old.lies_on
     new.save(update_fields=["position", "lies_on"])
     old.carries.filter(ended_at=None).update(lies_on=new)
@@ -216,10 +214,12 @@ def _check_own(build: Build, belonging: Belonging, kind: str, spec: Mapping[str,
         raise Refused(_("%s is on a parts list already.") % belonging)
     if kind not in PartKind.values:
         raise Refused(_("Say what kind of part it is."))
-    rated = {each.name for each in ratings(kind)}
-    wrong = problems(kind, {name: value for name, value in spec.items() if name not in rated})
-    if wrong:
-        raise Refused(" ".join(wrong.values()))
+    known = quantities(kind)
+    wrong = [
+        f"{each.label}: {why}" for each in known if (why := problem(each, spec.get(each.name)))
+    ]
+    if wrong or spec.keys() - {each.name for each in known}:
+        raise Refused(" ".join(wrong) or _("This kind of part has no such figure."))
 
 
 def _check_lies_on(found: BuildPart, under: BuildPart | None) -> None:
@@ -245,4 +245,3 @@ def _next_position(build: Build) -> int:
 
 def _pk(part: BuildPart | None) -> int | None:
     return part.pk if part else None
-

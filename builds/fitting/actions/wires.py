@@ -74,7 +74,9 @@ def change_wire(run: WireRun, wire: Wire, *, by: User, now: datetime) -> WireRun
     if found.cut_at:
         raise Refused(_("It is cut. Say that it is not, then change it."))
     _check(wire)
-    changed = {name: value for name, value in _values(wire).items() if getattr(found, name) != value}
+    changed = {
+        name: value for name, value in _values(wire).items() if getattr(found, name) != value
+    }
     if changed:
         WireRun.objects.filter(pk=found.pk).update(**changed)
         found.refresh_from_db()
