@@ -72,6 +72,13 @@ SENTENCES: dict[str, Words] = {
     "photo_unshared": _("Photo no longer shown to the customer"),
     "photo_of_one": _("A photo of the parcel shows one hilt alone"),
     "photo_of_all": _("A photo of the parcel shows all its hilts"),
+    # slots and power
+    "slot_added": _("Slot %(place)s added: %(name)s"),
+    "slot_changed": _("Slot %(place)s changed: %(name)s"),
+    "slot_moved": _("Slot moved up to %(place)s: %(name)s"),
+    "slot_ended": _("Slot %(place)s taken off: %(name)s"),
+    "slots_copied": _("Slots taken over from %(source)s: %(count)s"),
+    "brightness_capped": _("Brightness capped at %(percent)s %%"),
     # messages and links
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere"),
