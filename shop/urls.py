@@ -7,6 +7,7 @@ urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("shop.files.urls")),
     path("", include("builds.bench.urls")),
+    path("", include("builds.fitting.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
     path("", include("builds.sounds.urls")),
