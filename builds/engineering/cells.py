@@ -7,10 +7,9 @@ from enum import StrEnum
 from math import ceil, inf
 from types import MappingProxyType
 
-from builds.engineering.given import fraction, not_negative, positive
+from builds.engineering.given import NOISE, counted, fraction, not_negative, positive
 
 HOURS_A_MONTH = 730.0
-NOISE = 1e-9  # relative: what binary fractions add to a typed number
 # Battery University, self-discharge: shares of the capacity.
 LOST_IN_FIRST_DAY = 0.05
 LOST_PER_MONTH = (0.01, 0.02)
@@ -207,15 +206,9 @@ def _letters(system: System, chemistry: Chemistry) -> str:
 
 
 def _pack(name: str, series: int, parallel: int) -> str:
-    before = _whole(series, "Cells in series")
-    after = _whole(parallel, "Strings in parallel")
+    before = counted(series, "Cells in series")
+    after = counted(parallel, "Strings in parallel")
     return f"{before if before > 1 else ''}{name}{f'-{after}' if after > 1 else ''}"
-
-
-def _whole(count: int, what: str) -> int:
-    if positive(count, what) != int(count):
-        raise ValueError(f"{what} must be a whole number, not {count:g}.")
-    return int(count)
 
 
 def envelope(size: str, body: Body = Body.BARE) -> Envelope:
@@ -236,8 +229,8 @@ def energy_wh(millivolt: int, milliamp_hour: int) -> float:
 
     Source: definition of the watt-hour, as 49 CFR 173.185 counts it.
     """
-    voltage = _whole(millivolt, "The voltage in mV")
-    return voltage * _whole(milliamp_hour, "The capacity in mAh") / 1_000_000
+    voltage = counted(millivolt, "The voltage in mV")
+    return voltage * counted(milliamp_hour, "The capacity in mAh") / 1_000_000
 
 
 def rate_ma(capacity_mah: float, c: float) -> float:

@@ -5,11 +5,10 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from builds.engineering.findings import Finding, Level
-from builds.engineering.given import positive
+from builds.engineering.given import NOISE, positive
 from builds.engineering.power.budgets import carries_known, names_hold, of_case
 from builds.engineering.power.values import (
     IDLE_LIMIT_DAYS,
-    NOISE,
     Basis,
     Budget,
     Case,
