@@ -1,8 +1,9 @@
 """The models of every room, gathered where Django looks for them."""
 
 from builds.dispatch.models import Packed, Parcel
+from builds.fitting.models import BuildPart, Decision, Plan, WireRun
 from builds.gates.models import Pass
-from builds.hilts.models import Hilt
+from builds.hilts.models import Hilt, Hole, Joint, Measurement, Section, Step, StepLink
 from builds.intake.models import (
     Arrival,
     Belonging,
@@ -14,8 +15,12 @@ from builds.intake.models import (
 )
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.queue.models import Promise
+from builds.sounds.models import Brightness, Slot
+from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
-    "Arrival", "Belonging", "Build", "CellCheck", "ConditionNote", "Hilt", "Hold", "Match", "Move",
-    "Packed", "Parcel", "Pass", "Photo", "Place", "Promise", "Tray", "View",
+    "Arrival", "Attempt", "Belonging", "Brightness", "Build", "BuildPart", "CellCheck",
+    "ConditionNote", "Decision", "DepthTried", "Hilt", "Hold", "Hole", "Joint", "Match",
+    "Measurement", "Move", "Packed", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
+    "Section", "Slot", "Step", "StepDone", "StepLink", "TakenOut", "Tray", "View", "WireRun",
 ]  # fmt: skip

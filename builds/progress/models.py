@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.hilts.models import Hilt
 from builds.progress.states import ENDINGS, STAGES, HoldReason, Kind, Leaves, State, Turn
 from shop.orders.models import Item
+from shop.stores.models import PurchaseLine
 
 _OPEN = Q(state__in=STAGES)
 _ENDED = Q(state__in=ENDINGS)
@@ -156,6 +157,10 @@ class Hold(models.Model):
     reason = models.CharField(_("reason"), max_length=12, choices=HoldReason)
     turn = models.CharField(_("whose turn"), max_length=10, choices=Turn)
     words = models.CharField(_("what for"), max_length=200)
+    # It waits for these parts: they end it as they come.
+    line = models.ForeignKey(
+        PurchaseLine, null=True, blank=True, on_delete=models.PROTECT, related_name="holds"
+    )
     # Empty: it stops the build now.
     before = models.CharField(_("stops"), max_length=10, choices=State, blank=True)
     chase_on = models.DateField(_("ask again on"))

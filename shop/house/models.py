@@ -10,6 +10,13 @@ from django.utils.translation import gettext_lazy as _
 _WEB_ADDRESS = URLValidator(schemes=["http", "https"])
 
 
+class LengthUnit(models.TextChoices):
+    """The unit that lengths are shown and typed in; they are kept in millimetres."""
+
+    MM = "mm", _("millimetres")
+    INCH = "in", _("inches")
+
+
 class House(models.Model):
     """The shop itself. There is exactly one row, with id 1."""
 
@@ -33,12 +40,22 @@ class House(models.Model):
         blank=True,
         validators=[_WEB_ADDRESS],
     )
+    length_unit = models.CharField(
+        _("lengths in"), max_length=2, choices=LengthUnit, default=LengthUnit.MM
+    )
+    # How long a cell must last in a hilt that nobody uses. Common practice, no source.
+    least_idle_days = models.PositiveSmallIntegerField(_("least days at rest"), default=30)
     # The last morning whose list was looked through and, where something wanted the shop, sent.
     digest_on = models.DateField(null=True, editable=False)
     set_up_at = models.DateTimeField(null=True, editable=False)
 
     class Meta:
-        constraints = [models.CheckConstraint(condition=models.Q(id=1), name="house_is_one")]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(id=1), name="house_is_one"),
+            models.CheckConstraint(
+                condition=models.Q(length_unit__in=LengthUnit.values), name="house_length_unit"
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -19,11 +19,12 @@ MORE_DOORS = {
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.house.world",  # countries, currencies and zones: the same
     "shop.orders.enquiries",  # actions on what comes before an order
+    "shop.stores.kinds",  # kinds of parts, and how they are counted
     "shop.post.wording",  # the values of a wording, as pages edit them
 }
 # Rooms without pages of their own leave the showing of their forms to these.
 SHOW_FORMS = {"builds.desk"}
-EVERYONES = {"shop.web"}  # the toolbox of all pages
+EVERYONES = {"shop.web", "builds.engineering"}  # the toolbox of all pages, the sums
 
 
 def _rooms() -> set[str]:

@@ -1,0 +1,1 @@
+"""Parts in a build, its wiring, whether they fit and what the cell can feed."""

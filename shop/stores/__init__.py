@@ -1,0 +1,1 @@
+"""Parts and their typed specs, the stock ledger, kits, suppliers, purchase orders."""
