@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import floor, log10, sqrt
 from types import MappingProxyType
 
-from builds.engineering.given import NOISE, counted, finite, positive
+from builds.engineering.given import NOISE, counted, finite, fraction, positive
 
 FULL_POWER_TO_C, NO_POWER_FROM_C = 70.0, 155.0  # metal film
 COLDEST_C = -55.0  # where metal film resistors are specified from (from memory)
@@ -147,5 +147,6 @@ def greatest_v(rating_w: float, ohm: float, share: float = 1.0) -> float:
 
     Source: Vishay, RCM tutorial (35 % of 1 W in 10 kΩ is 59.16 V).
     """
-    power = positive(rating_w, "The rating in W") * positive(share, "The share of the rating")
+    borne = fraction(positive(share, "The share of the rating"), "The share of the rating")
+    power = positive(rating_w, "The rating in W") * borne
     return sqrt(power * positive(ohm, "The resistance in Ω"))

@@ -3,7 +3,7 @@
 import re
 from math import floor
 
-from builds.engineering.given import NOISE, fraction, not_negative, positive, whole
+from builds.engineering.given import NOISE, counted, fraction, not_negative, positive, whole
 
 # Of one channel at full, by version: a property of the strip. Public list of addressable LEDs,
 # WS2812B-2020 datasheet text, FastLED's power model, Adafruit's guides.
@@ -55,7 +55,7 @@ def refresh_time_s(
 
     Source: WS2812B datasheets, older and newer (24 bits of 1.25 µs; reset over 50 µs or 280 µs).
     """
-    sent = whole(pixels, "Pixels") * whole(bits, "Bits a pixel")
+    sent = whole(pixels, "Pixels") * counted(bits, "Bits a pixel")
     return sent * positive(bit_s, "The time of a bit in s") + not_negative(reset_s, "The reset")
 
 

@@ -87,7 +87,8 @@ def inch_thread(name: str) -> InchThread:
 
     :raises ValueError: where the table has none of that name.
     """
-    plain = name.upper().removesuffix("UNC").removesuffix("UNF").strip().removeprefix("#")
+    bare = name.strip().upper().removesuffix("UNC").removesuffix("UNF")
+    plain = bare.strip().removeprefix("#")
     if plain not in INCH_THREADS:
         raise ValueError(f"The table has no thread “{name}”: it knows {', '.join(INCH_THREADS)}.")
     return INCH_THREADS[plain]
