@@ -85,6 +85,23 @@ def test_each_part_is_named_once_at_its_worst_slot() -> None:
     assert only(found).figures["case"] == "gold"
 
 
+def test_of_two_parts_of_one_name_the_broken_one_is_told() -> None:
+    strong, weak = (Rating("connector", limit_a, "invented label") for limit_a in (2.4, 1.5))
+    for ratings in ((strong, weak), (weak, strong)):
+        assert said(judge(CELL, (case("red", 2.0),), Path((), ratings))) == [
+            ("stops", "over-limit", "connector")
+        ]
+
+
+def test_lowest_voltage_is_told_though_another_slot_draws_more_through_the_run() -> None:
+    path = Path((Run("cell wire", 18, 1.8), Run("pad", 24, 0.1, ("board",))))
+    dim = Case("dim", (Load("strip", 0.5, 0.1), Load("board", 1.9, 0.5)), Basis.OWN)
+    bright = Case("bright", (Load("strip", 5.0, 0.1), Load("board", 1.8, 0.5)), Basis.OWN)
+    found = judge(CELL, (dim, bright), path)
+    told = {f.about: f.figures["case"] for f in found.findings if f.code == "low-voltage"}
+    assert told["pad"] == "bright"
+
+
 def test_near_a_limit_is_worth_knowing() -> None:
     assert said(judge(CELL, (case("red", 2.5),), CALM)) == [("know", "near-limit", "blade wire")]
     rated = replace(CELL, rating=Rating("cell", 2.4, "invented sheet"))
