@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.web.day_rule import divisions
+from shop.web.money import written
 
 register = template.Library()
 
@@ -162,6 +163,12 @@ def mm(value: object, places: int = 2) -> str:
     while written.endswith("0") and len(written) > 1 and written[-2].isdigit() and places > 1:
         written, places = written[:-1], places - 1
     return f"{written.replace('-', MINUS)}{NARROW_SPACE}mm"
+
+
+@register.filter
+def money(amount: int | None, currency: str) -> str:
+    """A sum of minor units with its currency; nothing for none."""
+    return written(amount, currency)
 
 
 @register.filter

@@ -1,0 +1,91 @@
+"""Money: whole minor units inside, as the shop's currency writes it outside (ISO 4217)."""
+
+import re
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+from babel import Locale
+from babel.numbers import format_currency, get_currency_precision
+from django import forms
+from django.utils.translation import get_language, to_locale
+from django.utils.translation import gettext as _
+
+MOST_MINOR = 2_000_000_000  # what a column of the database takes
+_SAID = re.compile(r"^\d{1,12}(?:[.,]\d+)?$")
+
+
+def digits(currency: str) -> int:
+    """How many digits a currency has after its point: 2 for most, 0 or 3 for some."""
+    return get_currency_precision(currency)
+
+
+def minor(text: str, currency: str) -> int:
+    """A sum as typed, in minor units: "12", "12.50", "12,5".
+
+    :raises ValueError: with a sentence, where it is no sum of this currency.
+    """
+    bare = re.sub(r"[^\d.,-]", "", text.strip())
+    if not _SAID.match(bare):
+        raise ValueError(_("Write a sum such as %s.") % _plain(1250, currency))
+    value = Decimal(bare.replace(",", ".")).scaleb(digits(currency))
+    if value != value.to_integral_value():
+        raise ValueError(
+            _("%(currency)s has no smaller coin than %(least)s.")
+            % {"currency": currency, "least": _plain(1, currency)}
+        )
+    if value > MOST_MINOR:
+        raise ValueError(_("That sum is too large. Look at the point in it."))
+    return int(value)
+
+
+def typed(amount: int | None, currency: str) -> str:
+    """A sum as it stands in a field; empty for none."""
+    return "" if amount is None else _plain(amount, currency)
+
+
+def written(amount: int | None, currency: str) -> str:
+    """A sum as the reader's language writes it, with its currency; empty for none."""
+    if amount is None:
+        return ""
+    locale = Locale.parse(to_locale(get_language() or "en"))
+    return str(format_currency(_value(amount, currency), currency, locale=locale))
+
+
+def times(amount: int, count: int, per: int = 1) -> int:
+    """So many at so much each, or at so much for ``per`` of them; half a coin is rounded up."""
+    exact = Decimal(amount) * count / per
+    return int(exact.quantize(Decimal(1), rounding=ROUND_HALF_UP))
+
+
+def _value(amount: int, currency: str) -> Decimal:
+    return Decimal(amount).scaleb(-digits(currency))
+
+
+def _plain(amount: int, currency: str) -> str:
+    return f"{_value(amount, currency):.{digits(currency)}f}"
+
+
+class MoneyField(forms.CharField):
+    """Cleans to whole minor units of a currency, None where it stays empty."""
+
+    def __init__(self, *, currency: str, **kwargs: Any) -> None:
+        self.currency = currency
+        kwargs.setdefault("required", False)
+        kwargs.setdefault(
+            "widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+        )
+        super().__init__(**kwargs)
+
+    def prepare_value(self, value: Any) -> Any:
+        """What stands in the field: a kept sum as one types it, what was typed as it is."""
+        return typed(value, self.currency) if isinstance(value, int) else value
+
+    def clean(self, value: Any) -> Any:
+        """The sum in minor units."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return minor(text, self.currency)
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from error
