@@ -37,6 +37,9 @@ SENTENCES: dict[str, Words] = {
     "joint_noted": _("Joint behind %(section)s: %(joint)s"),
     "hole_added": _("Hole in %(section)s: %(hole)s"),
     "hole_ended": _("No such hole in %(section)s after all: %(hole)s"),
+    "step_added": _("Step of taking apart: %(step)s"),
+    "step_changed": _("Step of taking apart changed: %(step)s"),
+    "step_ended": _("Step of taking apart gone: %(step)s"),
     "measured": _("%(section)s, %(thing)s: %(typed)s, %(basis)s"),
     "shape_copied": _("Begun from %(hilt)s; every value believed until measured"),
     # a build on its way

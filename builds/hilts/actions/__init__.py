@@ -8,12 +8,15 @@ from builds.hilts.actions.shape import (
     change_section,
     end_hole,
     end_section,
+    mark_stuck,
     move_section,
     set_joint,
 )
-from builds.hilts.refusals import Overtaken, Refused
+from builds.hilts.actions.steps import add_step, change_step, end_step
+from builds.hilts.refusals import GoesRound, Overtaken, Refused
 
 __all__ = [
-    "Overtaken", "Reading", "Refused", "add_hilt", "add_hole", "add_section", "change_section",
-    "copy_shape", "end_hole", "end_section", "measure", "move_section", "set_joint",
+    "GoesRound", "Overtaken", "Reading", "Refused", "add_hilt", "add_hole", "add_section",
+    "add_step", "change_section", "change_step", "copy_shape", "end_hole", "end_section",
+    "end_step", "mark_stuck", "measure", "move_section", "set_joint",
 ]  # fmt: skip
