@@ -9,4 +9,5 @@ urlpatterns = [
     path("", include("builds.bench.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
+    path("", include("builds.sounds.urls")),
 ]

@@ -1,0 +1,172 @@
+"""Changes what the card of a build holds, and how bright its blade may be."""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from builds.progress.models import Build
+from builds.progress.queries import locked
+from builds.sounds.models import Brightness, Slot
+from builds.sounds.queries import FULL, MOST, free_place, like_builds
+from builds.sounds.refusals import Overtaken, Refused
+from shop.history.actions import record
+from shop.history.queries import made_once
+from shop.people.models import User
+
+FIELDS = ("place", "name", "colour", "look")
+_ASIDE = 0  # where one of two slots stands while they change places
+
+
+def seen_as(slot: Slot) -> str:
+    """What a form carries of the slot as it was shown, to notice another tablet."""
+    return "|".join(str(getattr(slot, name)) for name in FIELDS)
+
+
+@transaction.atomic
+def add_slot(
+    build_id: int, values: dict[str, Any], *, token: UUID, by: User, now: datetime
+) -> None:
+    """Put a slot on the card, once for one token.
+
+    :raises Refused: the place is taken, or the build has ended.
+    """
+    build = _open(build_id)
+    if made_once(token):
+        return
+    _check_free(build, values["place"])
+    slot = Slot.objects.create(build=build, **{name: values[name] for name in FIELDS})
+    record("once", f"once:{token}", by, now, made=f"slot:{slot.pk}")
+    record("slot_added", build.about, by, now, place=slot.place, name=slot.name)
+
+
+@transaction.atomic
+def change_slot(
+    slot_id: int, values: dict[str, Any], *, seen: str, by: User, now: datetime
+) -> None:
+    """Change a slot that still is as the person saw it. What is so already stays.
+
+    :raises Overtaken: another tablet changed it.
+    :raises Refused: the place is taken, or the build has ended.
+    """
+    slot = _standing(slot_id)
+    if all(getattr(slot, name) == values[name] for name in FIELDS) and not slot.ended_at:
+        return
+    _check_seen(slot, seen)
+    if values["place"] != slot.place:
+        _check_free(slot.build, values["place"])
+    for name in FIELDS:
+        setattr(slot, name, values[name])
+    slot.save(update_fields=FIELDS)
+    record("slot_changed", slot.build.about, by, now, place=slot.place, name=slot.name)
+
+
+@transaction.atomic
+def move_up(slot_id: int, *, seen: str, by: User, now: datetime) -> None:
+    """Let a slot change places with the one before it on the card.
+
+    :raises Overtaken: another tablet changed it.
+    """
+    slot = _standing(slot_id)
+    _check_seen(slot, seen)
+    before = slot.build.slots.filter(ended_at=None, place__lt=slot.place).last()
+    if before is None:
+        return
+    earlier, later = before.place, slot.place
+    for each, place in ((before, _ASIDE), (slot, earlier), (before, later)):
+        each.place = place
+        each.save(update_fields=["place"])
+    record("slot_moved", slot.build.about, by, now, place=earlier, name=slot.name)
+
+
+@transaction.atomic
+def end_slot(slot_id: int, *, seen: str, by: User, now: datetime) -> None:
+    """Take a slot off the card; taken off already, nothing happens.
+
+    :raises Overtaken: another tablet changed it.
+    """
+    slot = _standing(slot_id)
+    if slot.ended_at:
+        return
+    _check_seen(slot, seen)
+    slot.ended_at = now
+    slot.save(update_fields=["ended_at"])
+    record("slot_ended", slot.build.about, by, now, place=slot.place, name=slot.name)
+
+
+@transaction.atomic
+def copy_slots(build_id: int, source_id: int, *, token: UUID, by: User, now: datetime) -> int:
+    """Put the slots of another build of the same customer on the card, once for one token.
+
+    A place that is taken is left; the slot gets the first free one.
+
+    :raises Refused: the other build is another customer's, or the card has not so many places.
+    """
+    build = _open(build_id)
+    if made_once(token):
+        return 0
+    source = like_builds(build).filter(pk=source_id).first()
+    if source is None:
+        raise Refused(_("Slots are copied between builds of one customer alone."))
+    copied = [_copy(slot, build) for slot in source.slots.filter(ended_at=None).order_by("place")]
+    record("once", f"once:{token}", by, now, made=build.about)
+    record("slots_copied", build.about, by, now, count=len(copied), source=str(source))
+    return len(copied)
+
+
+def _copy(slot: Slot, build: Build) -> Slot:
+    taken = set(build.slots.filter(ended_at=None).values_list("place", flat=True))
+    place = slot.place if slot.place not in taken else free_place(taken)
+    if place > MOST:
+        raise Refused(_("The card has no more places than %(most)d.") % {"most": MOST})
+    return Slot.objects.create(
+        build=build, place=place, name=slot.name, colour=slot.colour, look=slot.look
+    )
+
+
+@transaction.atomic
+def cap_brightness(build_id: int, percent: int, *, seen: int, by: User, now: datetime) -> None:
+    """Say how bright the blade may be at most.
+
+    :raises Overtaken: another tablet set it meanwhile.
+    """
+    build = _open(build_id)
+    held = Brightness.objects.filter(build=build).first()
+    stands = held.percent if held else FULL
+    if held and stands == percent:
+        return
+    if stands != seen:
+        raise Overtaken(build.about)
+    Brightness.objects.update_or_create(build=build, defaults={"percent": percent})
+    record("brightness_capped", build.about, by, now, percent=percent)
+
+
+def _open(build_id: int) -> Build:
+    build = locked(build_id)
+    if not build.is_open:
+        raise Refused(_("This build has ended; its card stays as it is."))
+    return build
+
+
+def _standing(slot_id: int) -> Slot:
+    """The slot of an open build, the build locked: its places are taken one at a time."""
+    build = _open(Slot.objects.values_list("build", flat=True).get(pk=slot_id))
+    slot = Slot.objects.get(pk=slot_id)
+    slot.build = build
+    return slot
+
+
+def _check_seen(slot: Slot, seen: str) -> None:
+    if slot.ended_at or seen_as(slot) != seen:
+        raise Overtaken(slot.build.about)
+
+
+def _check_free(build: Build, place: int) -> None:
+    holder = build.slots.filter(ended_at=None, place=place).first()
+    if holder:
+        raise Refused(
+            _("Place %(place)d holds “%(name)s”. Choose another.")
+            % {"place": place, "name": holder.name}
+        )

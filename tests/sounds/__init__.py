@@ -1,0 +1,1 @@
+"""Slots of a build's card."""
