@@ -165,8 +165,10 @@ def test_one_hilt_is_long_and_one_is_believed_from_a_like_one(seen: Seen) -> Non
 def test_one_joint_is_stuck_after_tries_by_hand_and_with_a_solvent(seen: Seen) -> None:
     tries = [each.means for each in seen.apart["Heron two-piece"].attempts]
     assert tries == ["hands", "solvent"]
-    stuck = [each.joint for each in seen.shapes["Heron two-piece"].sections if each.joint]
-    assert [joint.section.name for joint in stuck if joint.stuck] == ["coupling"]
+    sections = seen.shapes["Heron two-piece"].sections
+    assert [each.section.name for each in sections if each.joint and each.joint.stuck] == [
+        "coupling"
+    ]
 
 
 def _cause(message: dict[str, str]) -> str:
