@@ -221,6 +221,7 @@ CONDITIONS: dict[str, Words] = {
     "views": _("views to take"),
     "belongings": _("noting belongings"),
     "condition": _("noting the condition"),
+    "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
 }
 BOXES: dict[str, Words] = {

@@ -1,5 +1,6 @@
 """A kit's parts put on a build's list at one tap, and a kit made of such a list."""
 
+from collections import Counter
 from datetime import datetime
 from uuid import UUID
 
@@ -15,7 +16,7 @@ from builds.progress.models import Build
 from shop.history.actions import record
 from shop.people.models import User
 from shop.stores.actions.kits import add_kit, put_in_kit
-from shop.stores.models import Kit
+from shop.stores.models import Kit, Part
 
 
 @transaction.atomic
@@ -46,14 +47,13 @@ def kit_of_build(build: Build, name: str, *, token: UUID, by: User, now: datetim
 
     :raises Refused: there are none.
     """
-    wanted: dict[int, int] = {}
-    parts = {}
-    for listed in build.parts.filter(ended_at=None, part__isnull=False).select_related("part"):
-        parts[listed.part_id] = listed.part
-        wanted[listed.part_id] = wanted.get(listed.part_id, 0) + listed.quantity
+    wanted: Counter[Part] = Counter()
+    for listed in build.parts.filter(ended_at=None).select_related("part"):
+        if listed.part:
+            wanted[listed.part] += listed.quantity
     if not wanted:
         raise Refused(_("There is no part of the stores on the list yet."))
     kit = add_kit(name, "", token=token, by=by, now=now)
-    for part_id, quantity in wanted.items():
-        put_in_kit(kit.pk, parts[part_id], quantity, by=by, now=now)
+    for part, quantity in wanted.items():
+        put_in_kit(kit.pk, part, quantity, by=by, now=now)
     return kit

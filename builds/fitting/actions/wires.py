@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 
 from builds.fitting.actions.held import open_build, own, whose
 from builds.fitting.models import Carries, WireRun
-from builds.fitting.values import Wire
 from builds.fitting.refusals import Overtaken, Refused
+from builds.fitting.values import Wire
 from builds.progress.models import Build
 from shop.history.actions import record
 from shop.people.models import User

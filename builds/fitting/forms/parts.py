@@ -16,8 +16,10 @@ from shop.stores.kinds import Counted, PartKind
 from shop.stores.models import Kit, Part, Supplier
 from shop.stores.queries.choosing import scanned
 from shop.stores.specs import quantities
+from shop.web.choices import read_choices
 
 _KINDS = [("", gettext_lazy("every kind")), *PartKind.choices]
+_TYPED = {"autocomplete": "off", "spellcheck": "false"}
 _NO_SECTION = gettext_lazy("not said yet")
 
 
@@ -68,7 +70,7 @@ class ScanForm(TokenForm):
 
     label = forms.CharField(
         label=gettext_lazy("scan or type a part's label"), max_length=200,
-        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false", "autocapitalize": "characters"}),
+        widget=forms.TextInput(attrs={**_TYPED, "autocapitalize": "characters"}),
     )  # fmt: skip
 
     def clean_label(self) -> Part:
@@ -106,7 +108,7 @@ class FitForm(TokenForm):
 
     serial = forms.CharField(
         label=gettext_lazy("serial number"), max_length=60, required=False,
-        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+        widget=forms.TextInput(attrs=_TYPED),
     )  # fmt: skip
 
 
@@ -131,6 +133,7 @@ class PlaceForm(forms.Form):
         self.fields["section"].queryset = sections_of(build)  # type: ignore[attr-defined]
         self.fields["lies_on"].queryset = others.select_related("part", "belonging")  # type: ignore[attr-defined]
         self.fields["lies_on"].label_from_instance = lambda each: each.name  # type: ignore[attr-defined]
+        read_choices(self, "section", "lies_on")
 
 
 class SwapForm(TokenForm):
@@ -175,11 +178,13 @@ class WhoseForm(forms.Form):
         self.fields["belonging"].queryset = things.exclude(  # type: ignore[attr-defined]
             pk__in=listed.values("belonging")
         )
+        read_choices(self, "belonging")
+        self.has_things = bool(self.fields["belonging"].choices)  # type: ignore[attr-defined]
 
     @property
-    def has_things(self) -> bool:
-        """Whether anything is left to list."""
-        return self.fields["belonging"].queryset.exists()  # type: ignore[attr-defined,no-any-return]
+    def kind_shown(self) -> str:
+        """The kind in words."""
+        return str(PartKind(self.cleaned_data["kind"]).label)
 
 
 class OwnForm(TokenForm):

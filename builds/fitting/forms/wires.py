@@ -12,6 +12,7 @@ from builds.fitting.models import Carries, WireRun
 from builds.fitting.queries.wiring import gauge_shown
 from builds.fitting.values import Wire
 from shop.stores.models import Part
+from shop.web.choices import read_choices
 
 _TYPED = {"autocomplete": "off", "spellcheck": "false"}
 THINNEST = 40
@@ -56,6 +57,7 @@ class WireForm(forms.Form):
         self.fields["length"] = LengthField(unit=unit, label=_("one way, %s") % unit)
         self.fields["spare"] = LengthField(unit=unit, label=spare, least=0)
         self.order_fields(self.field_order)
+        read_choices(self, "part")
 
     def clean_gauge(self) -> int:
         """The gauge as a whole number; 0000 is -3."""

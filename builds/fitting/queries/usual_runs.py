@@ -54,9 +54,7 @@ class Usual:
     unplaced: tuple[str, ...]
 
 
-def usual_runs(
-    parts: Sequence[BuildPart], shape: Shape | None, listed: Iterable[WireRun]
-) -> Usual:
+def usual_runs(parts: Sequence[BuildPart], shape: Shape | None, listed: Iterable[WireRun]) -> Usual:
     """Wires for what is on the list and not wired yet."""
     there = {(run.starts, run.ends) for run in listed}
     middles = _middles(shape)
@@ -110,9 +108,7 @@ def _middles(shape: Shape | None) -> dict[int, tuple[float, float]]:
     return found
 
 
-def _wire(
-    start: End, end: End, carries: Carries, middles: dict[int, tuple[float, float]]
-) -> Wire:
+def _wire(start: End, end: End, carries: Carries, middles: dict[int, tuple[float, float]]) -> Wire:
     gauge, parallel = _USUAL[carries]
     (at, length), (to, _length) = middles[start.section or 0], middles[end.section or 0]
     apart = abs(at - to) or length / 2

@@ -10,9 +10,10 @@ from django.db.models import QuerySet
 from builds.fitting.models import WireRun
 from builds.fitting.queries.listed import parts_of
 from builds.fitting.queries.usual_runs import Usual, usual_runs
+from builds.fitting.values import Wire
 from builds.hilts.queries import shapes
 from builds.progress.models import Build
-from shop.stores.models import Part
+from shop.stores.units import quantity_shown, shown
 
 
 @dataclass(frozen=True)
@@ -21,11 +22,22 @@ class WireLine:
 
     run: WireRun
     token: UUID
+    unit: str
 
     @property
     def gauge(self) -> str:
         """Its gauge as it is written."""
         return gauge_shown(self.run.gauge)
+
+    @property
+    def one_way(self) -> str:
+        """Its length one way."""
+        return shown(self.run.length_mm, self.unit)
+
+    @property
+    def cut_to(self) -> str:
+        """What each piece is cut to."""
+        return shown(self.run.cut_mm, self.unit)
 
 
 @dataclass(frozen=True)
@@ -34,7 +46,7 @@ class Gauge:
 
     gauge: str
     pieces: int
-    length_mm: int
+    length: str
 
 
 @dataclass(frozen=True)
@@ -44,6 +56,7 @@ class Wiring:
     lines: Sequence[WireLine]
     gauges: Sequence[Gauge]
     usual: Usual
+    proposed: Sequence[tuple[Wire, str]]  # with their lengths as shown
 
     @property
     def to_cut(self) -> int:
@@ -56,14 +69,16 @@ class Wiring:
         return any(line.run.is_guess for line in self.lines)
 
 
-def wiring(build: Build) -> Wiring:
+def wiring(build: Build, unit: str) -> Wiring:
     """The wiring list of a build, in a constant number of queries."""
     runs = list(wires_of(build))
     shape = shapes([build.hilt])[build.hilt.pk] if build.hilt else None
+    usual = usual_runs(list(parts_of([build.pk])), shape, runs)
     return Wiring(
-        lines=[WireLine(run, uuid4()) for run in runs],
-        gauges=_gauges(runs),
-        usual=usual_runs(list(parts_of([build.pk])), shape, runs),
+        lines=[WireLine(run, uuid4(), unit) for run in runs],
+        gauges=_gauges(runs, unit),
+        usual=usual,
+        proposed=[(wire, shown(wire.length_mm, unit)) for wire in usual.wires],
     )
 
 
@@ -72,12 +87,17 @@ def wires_of(build: Build) -> QuerySet[WireRun]:
     return build.wires.filter(ended_at=None).select_related("part").order_by("id")
 
 
-def _gauges(runs: Sequence[WireRun]) -> list[Gauge]:
+def _gauges(runs: Sequence[WireRun], unit: str) -> list[Gauge]:
     by_gauge = groupby(sorted(runs, key=_gauge), key=_gauge)
     return [
-        Gauge(gauge_shown(gauge), sum(r.pieces for r in some), sum(r.cut_in_all_mm for r in some))
+        Gauge(gauge_shown(gauge), sum(r.pieces for r in some), _in_all(some, unit))
         for gauge, some in ((gauge, list(each)) for gauge, each in by_gauge)
     ]
+
+
+def _in_all(runs: Sequence[WireRun], unit: str) -> str:
+    length = sum(run.cut_in_all_mm for run in runs)
+    return shown(length, unit) if unit == "in" else quantity_shown(length, "mm")
 
 
 def _gauge(run: WireRun) -> int:
@@ -87,8 +107,3 @@ def _gauge(run: WireRun) -> int:
 def gauge_shown(gauge: int) -> str:
     """A gauge as it is written: 22; 0 to 0000 where it is thicker than 1."""
     return str(gauge) if gauge > 0 else "0" * (1 - gauge)
-
-
-def wire_parts() -> list[Part]:
-    """Wires that the stores count by length."""
-    return list(Part.objects.filter(kind="wire", counted="mm", retired=False))

@@ -119,9 +119,7 @@ def fit(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     by, moment = staff(request), now()
 
     def deed(found: BuildPart, values: dict[str, Any]) -> None:
-        actions.fit_part(
-            found, serial=values["serial"], token=values["token"], by=by, now=moment
-        )
+        actions.fit_part(found, serial=values["serial"], token=values["token"], by=by, now=moment)
 
     form = forms.FitForm(request.POST, prefix="fit")
     return _save(request, number, pk, "fit", lambda _b, _p: form, deed, _("Fitted."))

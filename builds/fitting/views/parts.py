@@ -127,9 +127,7 @@ def use_kit(request: HttpRequest, number: int) -> HttpResponse:
     build = build_of(number)
 
     def deed(values: dict[str, Any]) -> str:
-        made = plan_kit(
-            build, values["kit"], token=values["token"], by=staff(request), now=now()
-        )
+        made = plan_kit(build, values["kit"], token=values["token"], by=staff(request), now=now())
         return _("%(kit)s: %(n)d parts on the list.") % {"kit": values["kit"], "n": len(made)}
 
     return _save(request, build, "kit", forms.KitForm(request.POST), deed)
@@ -146,9 +144,7 @@ def make_kit(request: HttpRequest, number: int) -> HttpResponse:
         )
         return _("The kit %s is made.") % kit
 
-    return _save(
-        request, build, "make_kit", forms.MakeKitForm(request.POST, prefix="make"), deed
-    )
+    return _save(request, build, "make_kit", forms.MakeKitForm(request.POST, prefix="make"), deed)
 
 
 @require_POST
@@ -200,5 +196,3 @@ def _plan_own(
         form.add_error(None, str(error))
         return None
     return done(request, here(build), _("On the list: %s.") % made.name)
-
-

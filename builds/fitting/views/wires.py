@@ -44,9 +44,8 @@ def show(
     context = {
         "room": "bench",
         "build": build,
-        "sheet": wiring(build),
+        "sheet": wiring(build, unit),
         "form": form or WireForm(initial=fresh, unit=unit),
-        "unit": unit,
         "usual_token": uuid4(),
     }
     return page(request, "fitting/wires.html", context, PARTS, status)
@@ -91,7 +90,9 @@ def usual(request: HttpRequest, number: int) -> HttpResponse:
     form = TokenForm(request.POST)
     if not form.is_valid():
         return refused(request, here(build), str(form.errors["token"][0]))
-    proposed = wiring(build).usual.wires
+    proposed = wiring(build, _unit(request)).usual.wires
+    if not proposed:
+        return done(request, here(build), _("There is nothing to propose that is not listed."))
     by, moment = staff(request), now()
     said = ngettext(
         "%d wire listed. Its length is a guess: measure, then mend it.",
