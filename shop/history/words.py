@@ -37,6 +37,9 @@ SENTENCES: dict[str, Words] = {
     "joint_noted": _("Joint behind %(section)s: %(joint)s"),
     "hole_added": _("Hole in %(section)s: %(hole)s"),
     "hole_ended": _("No such hole in %(section)s after all: %(hole)s"),
+    "step_added": _("Step of taking apart: %(step)s"),
+    "step_changed": _("Step of taking apart changed: %(step)s"),
+    "step_ended": _("Step of taking apart gone: %(step)s"),
     "measured": _("%(section)s, %(thing)s: %(typed)s, %(basis)s"),
     "shape_copied": _("Begun from %(hilt)s; every value believed until measured"),
     # a build on its way
@@ -72,6 +75,29 @@ SENTENCES: dict[str, Words] = {
     "photo_unshared": _("Photo no longer shown to the customer"),
     "photo_of_one": _("A photo of the parcel shows one hilt alone"),
     "photo_of_all": _("A photo of the parcel shows all its hilts"),
+    # taking apart
+    "taken_out": _("Out: %(inside)s"),
+    "put_in": _("In again: %(inside)s"),
+    "joint_tried": _("Tried on the joint behind %(section)s: %(means)s, %(minutes)s min, %(came)s"),
+    "step_off": _("Off: %(step)s"),
+    "step_on": _("On again: %(step)s"),
+    "depth_tried": _("Blade's depth tried with a stub tube: %(typed)s"),
+    # parts and wiring of a build
+    "part_planned": _("On the parts list: %(quantity)s × %(part)s"),
+    "part_placed": _("Place in the hilt noted: %(part)s"),
+    "part_swapped": _("Swapped on the parts list: %(part)s for %(other)s"),
+    "part_reserved": _("Reserved: %(part)s"),
+    "part_fitted": _("Fitted: %(part)s"),
+    "part_serial": _("Serial number of %(part)s noted"),
+    "part_off": _("Off the parts list: %(part)s"),
+    "part_released": _("No longer reserved: %(part)s"),
+    "chassis_chosen": _("Chassis chosen: %(chassis)s"),
+    "kit_used": _("Parts of the kit %(kit)s put on the list"),
+    "wire_listed": _("On the wiring list: %(wire)s"),
+    "wire_changed": _("Wire changed: %(wire)s"),
+    "wire_cut": _("Wire cut: %(wire)s"),
+    "wire_uncut": _("Wire not cut after all: %(wire)s"),
+    "wire_off": _("Off the wiring list: %(wire)s"),
     # slots and power
     "slot_added": _("Slot %(place)s added: %(name)s"),
     "slot_changed": _("Slot %(place)s changed: %(name)s"),
@@ -134,6 +160,10 @@ BESIDES: dict[str, dict[str, Words]] = {
     "asked_again": {"next": _("next time %(next)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
+    "part_placed": {"section": "%(section)s"},
+    "part_fitted": {"serial": _("serial number %(serial)s")},
+    "part_serial": {"serial": "%(serial)s"},
+    "part_off": {"because": "%(because)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
     "cell_checked": {"millivolts": "%(millivolts)s"},
     "joint_noted": {"stuck": "%(stuck)s"},
@@ -235,6 +265,19 @@ THINGS: dict[str, Words] = {
     "from-front": _("from the section's front edge"),
     "around": _("where around"),
 }
+INSIDES: dict[str, Words] = {"cell": _("cell"), "electronics": _("electronics")}
+MEANS: dict[str, Words] = {
+    "hands": _("by hand, strap or jaws"),
+    "heat": _("heat"),
+    "solvent": _("solvent"),
+    "drill": _("drilled or turned"),
+    "other": _("something else"),
+}
+CAME: dict[str, Words] = {
+    "loose": _("came loose"),
+    "holds": _("holds still"),
+    "stopped": _("stopped: the limit is reached"),
+}
 ITEMS: dict[str, Words] = {"job": _("job"), "goods": _("goods")}
 ANSWERS: dict[str, Words] = {
     "agreed": _("the job and its price"),
@@ -265,6 +308,11 @@ OCCASIONS: dict[str, Words] = {
     "password": _("a new password"),
     "free": _("in your own words"),
 }
+CHASSIS: dict[str, Words] = {
+    "removable": _("removable"),
+    "fixed": _("fixed"),
+    "none": _("none"),
+}
 # The figures of parts that sources may state differently.
 FIGURES: dict[str, Words] = {
     "capacity_mah": _("capacity"),
@@ -291,12 +339,16 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "how"): WAYS,
     ("", "occasion"): OCCASIONS,
     ("", "role"): ROLES,
+    ("chassis_chosen", "chassis"): CHASSIS,
     ("", "figure"): FIGURES,
     ("", "joint"): JOINTS,
     ("", "hole"): HOLES,
     ("", "basis"): BASES,
     ("", "thing"): THINGS,
     ("", "stuck"): {"True": _("stuck"), "False": ""},
+    ("", "inside"): INSIDES,
+    ("", "means"): MEANS,
+    ("", "came"): CAME,
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
     ("answer_recorded", "kind"): ANSWERS,
