@@ -33,7 +33,7 @@ def show(
     status: int = 200,
 ) -> HttpResponse:
     """The list, with the forms that came back bound in place of fresh ones."""
-    shown = parts_page(build)
+    shown, unit = parts_page(build), request.house.length_unit  # type: ignore[attr-defined]
     choose = forms.ChooseForm(request.GET or None)
     wanted = choose.cleaned_data if choose.is_bound and choose.is_valid() else {}
     fresh = {
@@ -48,7 +48,7 @@ def show(
         "build": build,
         "sheet": shown,
         "choose": choose,
-        "choices": choices(wanted.get("kind", ""), wanted.get("begins", "")),
+        "choices": choices(wanted.get("kind", ""), wanted.get("begins", ""), unit),
         "has_looked": any(wanted.values()),
         "forms": {**fresh, **(bound or {})},
         "kit_token": uuid4(),
