@@ -31,8 +31,10 @@ from tests.makers import (
 LIFE = [
     "booked", "promised", "matched", "belonging_noted", "moved", "started", "put",
     "condition_noted", "cell_checked", "photo_added", "photo_shared", "photo_unshared",
-    "photo_dropped", "moved", "held", "hold_ended", "moved", "undone", "moved", "part_planned",
-    "part_reserved", "part_fitted", "passed", "moved", "moved", "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked",
+    "photo_dropped", "moved", "held", "hold_ended", "moved", "undone", "moved",
+    "part_planned",
+    "part_reserved", "part_fitted", "passed", "moved", "moved", "moved", "moved",
+    "belonging_returned", "belonging_kept", "packed", "unpacked",
     "packed", "tracking_noted", "moved",
 ]  # fmt: skip
 
