@@ -3,6 +3,7 @@
 import html
 import re
 from datetime import datetime
+from typing import Any
 from uuid import uuid4
 
 from django.http import HttpResponse
@@ -25,7 +26,7 @@ def said(answer: HttpResponse) -> str:
     return " ".join(html.unescape(text).replace("\u202f", " ").replace("\xa0", " ").split())
 
 
-def post(client: Client, address: str, **fields: object) -> HttpResponse:
+def post(client: Client, address: str, **fields: object) -> Any:
     """Tap a button, and read the page that it leads to."""
     sent = {"token": str(uuid4()), **{name: str(value) for name, value in fields.items()}}
     return client.post(address, sent, follow=True)
