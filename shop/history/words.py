@@ -247,6 +247,7 @@ OCCASIONS: dict[str, Words] = {
     "arrived": _("it arrived safely"),
     "stage": _("a stage was reached"),
     "hold": _("on hold, your answer"),
+    "came": _("the parts came"),
     "ships_on": _("ships on"),
     "sent": _("sent, with tracking"),
     "late": _("later than told"),
