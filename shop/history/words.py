@@ -91,6 +91,13 @@ SENTENCES: dict[str, Words] = {
     "wording_saved": _("Wording changed: %(occasion)s"),
     "wording_dropped": _("Wording back to the first one: %(occasion)s"),
     "mail_server_set": _("Mail server set"),
+    # stores
+    "part_added": _("Written down as %(label)s"),
+    "part_changed": _("Details changed"),
+    "part_retired": _("Offered no more"),
+    "part_back": _("Offered again"),
+    "rating_stated": _("Stated by %(said_by)s: %(figure)s %(value)s"),
+    "rating_withdrawn": _("Used no more: %(figure)s %(value)s, stated by %(said_by)s"),
     # the shop
     "set_up": _("Shop set up"),
     "house_changed": _("The shop's settings changed"),
@@ -258,6 +265,16 @@ OCCASIONS: dict[str, Words] = {
     "password": _("a new password"),
     "free": _("in your own words"),
 }
+# The figures of parts that sources may state differently.
+FIGURES: dict[str, Words] = {
+    "capacity_mah": _("capacity"),
+    "max_current_ma": _("continuous current at most"),
+    "output_ma": _("output current at most"),
+    "power_mw": _("power at most"),
+    "current_ma": _("current at most"),
+    "hold_ma": _("current it lets by for good"),
+    "charge_ma": _("charging current"),
+}
 ROLES: dict[str, Words] = {"owner": _("owner"), "bench": _("bench")}
 
 # Verb and parameter → the words of its codes; without a verb, for every verb.
@@ -274,6 +291,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "how"): WAYS,
     ("", "occasion"): OCCASIONS,
     ("", "role"): ROLES,
+    ("", "figure"): FIGURES,
     ("", "joint"): JOINTS,
     ("", "hole"): HOLES,
     ("", "basis"): BASES,

@@ -25,6 +25,8 @@ from shop.models import User
 from shop.orders.models import AnswerKind, How, ItemKind
 from shop.people.models import Role
 from shop.post.models import Occasion
+from shop.stores.kinds import PartKind
+from shop.stores.specs import ratings
 
 TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.STATES, State),
@@ -114,6 +116,11 @@ def test_codes_are_said_as_the_rooms_say_them(
     assert {code: str(said) for code, said in table.items()} == {
         value: str(label) for value, label in choices.choices
     }
+
+
+def test_figures_of_parts_are_said_as_the_stores_say_them() -> None:
+    stated = {each.name: str(each.label) for kind in PartKind.values for each in ratings(kind)}
+    assert {code: str(said) for code, said in words.FIGURES.items()} == stated
 
 
 def test_every_condition_that_may_be_passed_has_words() -> None:
