@@ -15,7 +15,7 @@ from shop.house.models import House
 from shop.house.queries import house
 from shop.people.models import User
 from shop.stores.models import Part, Purchase, PurchaseLine, PurchaseState, Supplier
-from shop.stores.queries.buying import came_of, expected_day
+from shop.stores.queries.buying import Came, came_of, expected_day
 from shop.stores.queries.levels import amount
 from shop.stores.refusals import Refused
 
@@ -97,8 +97,7 @@ def put_line(
 def _put(purchase: Purchase, part: Part, quantity: int, cost_minor: int | None) -> PurchaseLine:
     if part.retired:
         raise Refused(_("%s is not used any more.") % part)
-    if not 1 <= quantity <= MOST:
-        raise Refused(_("Type a number from 1 to 10 million."))
+    _check_quantity(quantity)
     cost = part.cost_minor if cost_minor is None else cost_minor
     facts = {"quantity": whole_packs(part, quantity), "cost_minor": cost}
     line, _is_new = purchase.lines.update_or_create(part=part, defaults=facts)
@@ -106,18 +105,39 @@ def _put(purchase: Purchase, part: Part, quantity: int, cost_minor: int | None) 
 
 
 @transaction.atomic
-def price_line(line_id: int, cost_minor: int | None, *, by: User, now: datetime) -> PurchaseLine:
-    """Say what each of a line costs, as the supplier's confirmation has it.
+def save_lines(
+    purchase_id: int,
+    facts: Iterable[tuple[Came, int | None, int | None]],
+    *,
+    by: User,
+    now: datetime,
+) -> Purchase:
+    """Save how many of each line of a draft, and what each costs; of an order the costs alone.
 
     What has come keeps the cost it came at.
     """
-    line = _locked_line(line_id)
-    _check_open(line.purchase)
-    if line.cost_minor != cost_minor:
-        line.cost_minor = cost_minor
-        line.save(update_fields=["cost_minor"])
-        record("purchase_line_priced", line.purchase.about, by, now, part=line.part.name)
-    return line
+    purchase = _locked(purchase_id)
+    _check_open(purchase)
+    changed = [one.line for one, many, cost in facts if _save_line(purchase, one.line, many, cost)]
+    if changed:
+        parts = ", ".join(line.part.name for line in changed)
+        record("purchase_lines_saved", purchase.about, by, now, parts=parts)
+    return purchase
+
+
+def _save_line(
+    purchase: Purchase, line: PurchaseLine, quantity: int | None, cost: int | None
+) -> bool:
+    kept = line.quantity
+    if quantity is not None:
+        _check_draft(purchase)
+        _check_quantity(quantity)
+        kept = whole_packs(line.part, quantity)
+    if (line.quantity, line.cost_minor) == (kept, cost):
+        return False
+    line.quantity, line.cost_minor = kept, cost
+    line.save(update_fields=["quantity", "cost_minor"])
+    return True
 
 
 @transaction.atomic
@@ -256,6 +276,11 @@ def _locked_line(line_id: int) -> PurchaseLine:
     found = PurchaseLine.objects.select_related("part").get(pk=line_id)
     found.purchase = _locked(found.purchase_id)
     return found
+
+
+def _check_quantity(quantity: int) -> None:
+    if not 1 <= quantity <= MOST:
+        raise Refused(_("Type a number from 1 to 10 million."))
 
 
 def _check_draft(purchase: Purchase) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db.models import F, Q, QuerySet, Sum
+from django.db.models import Count, F, Q, QuerySet, Sum
 
 from shop.diary.queries import calendar
 from shop.house.queries import house
@@ -157,6 +157,23 @@ def open_purchases() -> QuerySet[Purchase]:
 def settled_purchases() -> QuerySet[Purchase]:
     """Orders that are closed or cancelled, the newest first."""
     return Purchase.objects.exclude(state__in=OPEN).select_related("supplier", "made_by")
+
+
+def purchases_of(supplier: Supplier) -> QuerySet[Purchase]:
+    """The newest orders with a supplier."""
+    return supplier.purchases.select_related("supplier")[:20]
+
+
+def purchase_counts() -> dict[str, int]:
+    """How many orders are open, and how many settled."""
+    return Purchase.objects.aggregate(
+        open=Count("pk", filter=Q(state__in=OPEN)), settled=Count("pk", filter=~Q(state__in=OPEN))
+    )
+
+
+def suppliers_listed() -> list[Supplier]:
+    """Every supplier, those in use first."""
+    return list(Supplier.objects.order_by("retired", "name"))
 
 
 def late_purchases(today: date) -> list[Stand]:
