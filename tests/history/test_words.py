@@ -13,6 +13,7 @@ from django.db.models import TextChoices
 from django.test.utils import CaptureQueriesContext
 from django.utils import translation
 
+from builds.fitting.models import Chassis
 from builds.gates.questions import ENDING, LEAVING, STARTING
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade
@@ -44,6 +45,7 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.ANSWERS, AnswerKind),
     (words.WAYS, How),
     (words.OCCASIONS, Occasion),
+    (words.CHASSIS, Chassis),
     (words.ROLES, Role),
 ]
 NOT_PASSABLE = {"cell", "cell-aside", "stands", "parcel"}
