@@ -29,9 +29,9 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
     build = locked(build_id)
     if not build.is_open:
         raise Refused(_("This build has ended; there is nothing to hold."))
-    _check_line(fields)
+    line = _line_of(fields)
     same = build.holds.filter(
-        ended_at=None, reason=fields["reason"], words=fields["words"], line=fields.get("line")
+        ended_at=None, reason=fields["reason"], words=fields["words"], line=line
     ).first()
     if same:
         return same
@@ -41,16 +41,21 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
     return put_on
 
 
-def _check_line(fields: dict[str, object]) -> None:
+def _line_of(fields: dict[str, object]) -> PurchaseLine | None:
+    """The line of a purchase order that a hold waits for, if it waits for one and may."""
     line = fields.get("line")
     if not isinstance(line, PurchaseLine):
-        return
+        return None
     if fields["reason"] not in FOR_PARTS:
         raise Refused(_("Only a hold for parts waits for an order."))
     if fields["turn"] == Turn.CUSTOMER:
         raise Refused(_("What is on order is not the customer's turn."))
-    if came_of([line.pk])[line.pk].is_come:
+    came = came_of([line.pk])[line.pk]
+    if came.is_come:
         raise Refused(_("All of that has come already."))
+    if came.is_given_up:
+        raise Refused(_("That was given up; it will not come."))
+    return line
 
 
 @transaction.atomic

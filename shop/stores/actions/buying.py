@@ -211,7 +211,8 @@ def change_purchase(
         setattr(purchase, name, value)
     if changed:
         purchase.save(update_fields=list(changed))
-        day = purchase.expected_on.isoformat() if "expected_on" in changed else ""
+        expected = changed.get("expected_on")
+        day = expected.isoformat() if isinstance(expected, date) else ""
         record("purchase_changed", purchase.about, by, now, day=day)
     return purchase
 
@@ -285,7 +286,9 @@ def _check_quantity(quantity: int) -> None:
 
 def _check_draft(purchase: Purchase) -> None:
     if purchase.state != PurchaseState.DRAFT:
-        raise Refused(_("%s is not a draft any more. What is missing goes on a new order.") % purchase)
+        raise Refused(
+            _("%s is not a draft any more. What is missing goes on a new order.") % purchase
+        )
 
 
 def _check_open(purchase: Purchase) -> None:

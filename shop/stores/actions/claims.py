@@ -13,12 +13,6 @@ from shop.stores.models import Claim, ClaimState, Part, PurchaseLine, Supplier
 from shop.stores.refusals import Overtaken, Refused
 
 _SETTLED = {ClaimState.REPLACED, ClaimState.CREDITED, ClaimState.REFUSED}
-_VERBS = {
-    ClaimState.SENT: "claim_sent",
-    ClaimState.REPLACED: "claim_replaced",
-    ClaimState.CREDITED: "claim_credited",
-    ClaimState.REFUSED: "claim_refused",
-}
 
 
 @transaction.atomic
@@ -48,9 +42,7 @@ def open_claim(
     _check(quantity, fault)
     if not about:
         reason = _("claim: %s") % fault.strip()
-        write_off(
-            part, quantity, reason=reason[:200], token=uuid5(token, "dead"), by=by, now=now
-        )
+        write_off(part, quantity, reason=reason[:200], token=uuid5(token, "dead"), by=by, now=now)
     claim = Claim.objects.create(
         token=token, supplier=supplier, part=part, quantity=quantity, serial=serial.strip(),
         line=_bought_with(part, supplier), fault=fault.strip(), about=about, whose=whose,
@@ -75,9 +67,7 @@ def _bought_with(part: Part, supplier: Supplier) -> PurchaseLine | None:
 
 
 @transaction.atomic
-def move_claim(
-    claim_id: int, to: str, *, seen: str, by: User, now: datetime, token: UUID
-) -> Claim:
+def move_claim(claim_id: int, to: str, *, seen: str, by: User, now: datetime, token: UUID) -> Claim:
     """Write down how far a claim has come; replaced ones go to stock. Told twice is told once.
 
     :param seen: the state that the person saw.
@@ -91,7 +81,7 @@ def move_claim(
         raise Overtaken(
             _("This claim is at “%s” already; nothing was changed.") % claim.get_state_display()
         )
-    if claim.state in _SETTLED or to not in _VERBS:
+    if claim.state in _SETTLED or to == ClaimState.OPEN:
         raise Refused(_("This claim is settled. Open a new one if need be."))
     claim.state, claim.state_since = to, now
     claim.save(update_fields=["state", "state_since"])
@@ -100,7 +90,13 @@ def move_claim(
         receive(
             claim.part, claim.quantity, token=uuid5(token, "new"), by=by, now=now, reason=reason
         )
-    record(_VERBS[ClaimState(to)], _key(claim), by, now)
+    verb = {
+        ClaimState.SENT: "claim_sent",
+        ClaimState.REPLACED: "claim_replaced",
+        ClaimState.CREDITED: "claim_credited",
+        ClaimState.REFUSED: "claim_refused",
+    }[ClaimState(to)]
+    record(verb, _key(claim), by, now)
     return claim
 
 

@@ -13,7 +13,7 @@ from shop.stores.actions.buying import close_if_done, locked
 from shop.stores.actions.stock import receive
 from shop.stores.models import Delivery, DeliveryLine, Purchase, PurchaseLine, PurchaseState
 from shop.stores.queries.buying import came_of
-from shop.stores.queries.levels import amount
+from shop.stores.queries.levels import amount, named
 from shop.stores.refusals import Overtaken, Refused
 
 
@@ -58,7 +58,7 @@ def log_delivery(
     )
     for line in lines:
         _to_stock(delivery, line, came[line.pk], by, now)
-    what = ", ".join(f"{amount(line.part, came[line.pk])} {line.part.name}" for line in lines)
+    what = ", ".join(named(line.part, came[line.pk]) for line in lines)
     record("delivery_logged", purchase.about, by, now, what=what)
     close_if_done(purchase, by, now)
     return delivery
@@ -74,7 +74,7 @@ def _check_seen(purchase: Purchase, seen: int) -> None:
         return
     last = purchase.deliveries.select_related("by").first()
     what = ", ".join(
-        f"{amount(one.line.part, one.quantity)} {one.line.part.name}"
+        named(one.line.part, one.quantity)
         for one in last.lines.select_related("line__part")  # type: ignore[union-attr]
     )
     raise Overtaken(
@@ -90,9 +90,7 @@ def _lines(purchase: Purchase, came: Mapping[int, int]) -> list[PurchaseLine]:
         raise Refused(_("Say what came: nothing is ticked."))
     given_up = next((line for line in lines if line.dropped_at), None)
     if given_up:
-        raise Refused(
-            _("%s was given up. Receive it on the part's own page.") % given_up.part.name
-        )
+        raise Refused(_("%s was given up. Receive it on the part's own page.") % given_up.part.name)
     return lines
 
 
@@ -101,9 +99,7 @@ def _check_surplus(
 ) -> None:
     stands = came_of([line.pk for line in lines])
     over = [
-        line
-        for line in lines
-        if came[line.pk] > stands[line.pk].missing and line.pk not in surplus
+        line for line in lines if came[line.pk] > stands[line.pk].missing and line.pk not in surplus
     ]
     if over:
         said = [_asks(line, came[line.pk], stands[line.pk].missing) for line in over]

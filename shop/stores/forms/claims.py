@@ -27,9 +27,7 @@ class ClaimForm(forms.Form):
         max_length=200,
         help_text=gettext_lazy("As you will write it to the supplier."),
     )
-    serial = forms.CharField(
-        label=gettext_lazy("serial number"), max_length=60, required=False
-    )
+    serial = forms.CharField(label=gettext_lazy("serial number"), max_length=60, required=False)
     supplier = forms.ModelChoiceField(suppliers(), label=gettext_lazy("supplier"))
     token = token_field()
 

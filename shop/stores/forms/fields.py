@@ -61,7 +61,9 @@ def part_choices(words: str = "") -> list[tuple[str, list[tuple[int, str]]]]:
     """Parts to choose from, in groups by kind, read once."""
     groups: dict[str, list[tuple[int, str]]] = {}
     for part in parts_to_buy(words):
-        groups.setdefault(part.get_kind_display(), []).append((part.pk, f"{part.name} · {part.label}"))
+        groups.setdefault(part.get_kind_display(), []).append(
+            (part.pk, f"{part.name} · {part.label}")
+        )
     return list(groups.items())
 
 

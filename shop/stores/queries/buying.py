@@ -17,10 +17,11 @@ from shop.stores.models import (
     PurchaseState,
     Supplier,
 )
-from shop.stores.queries.levels import amount
+from shop.stores.queries.levels import amount, named
 from shop.web.money import times
 
 OPEN = (PurchaseState.DRAFT, PurchaseState.ORDERED)
+SHOWN = 3  # lines in a row of a list
 A_METRE = 1000  # what is counted in millimetres is paid by the metre
 
 
@@ -48,6 +49,21 @@ class Came:
         return self.line.dropped_at is not None and not self.is_come
 
     @property
+    def ordered_words(self) -> str:
+        """How many were ordered."""
+        return amount(self.line.part, self.line.quantity)
+
+    @property
+    def came_words(self) -> str:
+        """How many came."""
+        return amount(self.line.part, self.came)
+
+    @property
+    def missing_words(self) -> str:
+        """How many are still to come."""
+        return amount(self.line.part, self.missing)
+
+    @property
     def cost_minor(self) -> int | None:
         """What the line costs; the owner's alone."""
         line = self.line
@@ -72,6 +88,11 @@ class Stand:
     def missing(self) -> list[Came]:
         """Lines of which some are still to come."""
         return [line for line in self.lines if line.missing]
+
+    @property
+    def more_lines(self) -> int:
+        """How many lines a row of it leaves out."""
+        return len(self.lines) - SHOWN
 
     @property
     def is_part(self) -> bool:
@@ -185,14 +206,16 @@ def late_purchases(today: date) -> list[Stand]:
 
 def missing_words(stand: Stand) -> str:
     """What of an order has not come, in words."""
-    said = [f"{amount(one.line.part, one.missing)} {one.line.part.name}" for one in stand.missing]
-    return ", ".join(said)
+    return ", ".join(named(one.line.part, one.missing) for one in stand.missing)
 
 
-def deliveries_of(purchase: Purchase) -> list[Delivery]:
-    """What came of an order, the newest first, with its lines."""
+def deliveries_of(purchase: Purchase) -> list[tuple[Delivery, str]]:
+    """What came of an order, the newest first, each with its parts in words."""
     found = purchase.deliveries.select_related("by").prefetch_related("lines__line__part")
-    return list(found)
+    return [
+        (each, ", ".join(named(one.line.part, one.quantity) for one in each.lines.all()))
+        for each in found
+    ]
 
 
 def lines_come() -> QuerySet[PurchaseLine]:

@@ -105,7 +105,9 @@ class Need:
             "times": round(self.service * 100),
         }
         if self.order:
-            return _("At %(point)s or less, order: so %(times)d waits in 100 do not run out.") % known
+            return (
+                _("At %(point)s or less, order: so %(times)d waits in 100 do not run out.") % known
+            )
         return _("More than %(point)s: enough for %(times)d waits in 100.") % known
 
     def in_words(self, value: float) -> str:
@@ -119,7 +121,9 @@ def plain(value: float, places: int = 1) -> str:
     """A number without noise behind its point."""
     written = round(value, places)
     whole = float(written).is_integer()
-    return str(number_format(int(written) if whole else written, decimal_pos=0 if whole else places))
+    return str(
+        number_format(int(written) if whole else written, decimal_pos=0 if whole else places)
+    )
 
 
 def needs(shop: House, now: datetime, planned: Mapping[int, int]) -> list[Need]:

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from shop.house.models import House
 from shop.stores.queries.buying import Stand
-from shop.stores.queries.levels import amount
+from shop.stores.queries.levels import named
 from shop.web.money import written
 
 
@@ -38,9 +38,5 @@ def _line(stand: Stand, place: int, shop: House) -> str:
     cost = written(one.line.cost_minor, shop.currency)
     each = _("%s a metre") if part.counted == "mm" else _("%s each")
     known = ", ".join(filter(None, [ref, each % cost if cost else ""]))
-    said = f"{amount(part, one.line.quantity)} × {part.name}"
-    if part.counted == "mm":
-        said = _("%(length)s of %(part)s") % {
-            "length": amount(part, one.line.quantity), "part": part.name
-        }  # fmt: skip
+    said = named(part, one.line.quantity)
     return f"- {said} ({known})" if known else f"- {said}"

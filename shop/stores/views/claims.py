@@ -23,7 +23,12 @@ from shop.web.partials import done, page, refused
 FRAME = {"room": "stores", "here": "claims"}
 A_PAGE = 25
 NEXT = {
-    ClaimState.OPEN: (ClaimState.SENT, ClaimState.REPLACED, ClaimState.CREDITED, ClaimState.REFUSED),
+    ClaimState.OPEN: (
+        ClaimState.SENT,
+        ClaimState.REPLACED,
+        ClaimState.CREDITED,
+        ClaimState.REFUSED,
+    ),
     ClaimState.SENT: (ClaimState.REPLACED, ClaimState.CREDITED, ClaimState.REFUSED),
 }
 
@@ -35,11 +40,12 @@ def claims(request: HttpRequest) -> HttpResponse:
     rows = queries.settled_claims() if settled else queries.waiting_claims()
     found = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
     moment = now()
-    found.object_list = [
+    shown = [
         (claim, amount(claim.part, claim.quantity), queries.is_old(claim, moment))
-        for claim in found.object_list
+        for claim in list(found.object_list)
     ]
-    context = {"page_obj": found, "settled": settled, "counts": queries.claim_counts()}
+    counts = queries.claim_counts()
+    context = {"page_obj": found, "claims": shown, "settled": settled, "counts": counts}
     return page(request, "stores/claims.html", FRAME | context)
 
 
@@ -74,7 +80,9 @@ def claim(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "claim": found,
         "amount": amount(found.part, found.quantity),
-        "steps": [(to.value, queries.STEPS[to], uuid4()) for to in NEXT.get(ClaimState(found.state), ())],
+        "steps": [
+            (to.value, queries.STEPS[to], uuid4()) for to in NEXT.get(ClaimState(found.state), ())
+        ],
         "is_old": queries.is_old(found, now()),
         "history": entries_about(f"claim:{found.pk}"),
     }

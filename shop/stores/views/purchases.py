@@ -34,10 +34,9 @@ def purchases(request: HttpRequest) -> HttpResponse:
     settled = request.GET.get("show") == "settled"
     rows = queries.settled_purchases() if settled else queries.open_purchases()
     found = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
-    stands = queries.stands(list(found.object_list), _today(request))
-    found.object_list = stands
     context = {
         "page_obj": found,
+        "stands": queries.stands(list(found.object_list), _today(request)),
         "settled": settled,
         "counts": queries.purchase_counts(),
         "has_suppliers": queries.suppliers().exists(),
