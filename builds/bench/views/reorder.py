@@ -11,8 +11,8 @@ from builds.bench.actions.reorder import set_service
 from builds.bench.forms.reorder import AdviceForm, ServiceForm
 from builds.bench.queries.reorder import advice
 from shop.clock import now
+from shop.stores.actions import Refused
 from shop.stores.actions.buying import Wanted, draft
-from shop.stores.refusals import Refused
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, page, refused
 

@@ -12,6 +12,13 @@ from shop.stores.models import Supplier
 class SupplierForm(forms.ModelForm):
     """Who they are, how to reach them, how long they take."""
 
+    web = forms.URLField(
+        label=_("web page"),
+        required=False,
+        assume_scheme="https",
+        widget=forms.URLInput(attrs={"autocomplete": "off"}),
+    )
+
     class Meta:
         model = Supplier
         fields = ["name", "email", "web", "lead_days", "lead_spread_days", "note"]
@@ -22,16 +29,7 @@ class SupplierForm(forms.ModelForm):
             ),
             "lead_spread_days": _("Most parcels come within so many days of that."),
         }
-        widgets = {
-            "note": forms.Textarea(attrs={"rows": 3}),
-            "web": forms.URLInput(attrs={"autocomplete": "off"}),
-        }
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["web"].assume_scheme = "https"  # type: ignore[attr-defined]
-        for name in ("lead_days", "lead_spread_days"):
-            self.fields[name].max_value = 365  # type: ignore[attr-defined]
+        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
 
     def clean_lead_days(self) -> int:
         return self._days("lead_days")
