@@ -1,19 +1,37 @@
-"""The addresses of the stores."""
+"""Stores: parts, their stock, what is stated of them; suppliers, purchase orders, claims."""
 
 from django.urls import path
 
-from shop.stores.views import claims, deliveries, purchases, suppliers
+from shop.stores.views import claims, deliveries, part, purchases, stock, stores, suppliers
 
-urlpatterns = [
+parts = [
+    path("stores/", stores.stores, name="stores_stores"),
+    path("stores/typical/", stores.typical, name="stores_typical"),
+    path("stores/add/", part.add, name="stores_add"),
+    path("stores/add/<slug:kind>/", part.add_kind, name="stores_add_kind"),
+    path("stores/parts/<int:pk>/", part.part, name="stores_part"),
+    path("stores/parts/<int:pk>/change/", part.change, name="stores_part_change"),
+    path("stores/parts/<int:pk>/label/", part.label, name="stores_label"),
+    path("stores/parts/<int:pk>/retire/", part.retire, name="stores_retire"),
+    path("stores/parts/<int:pk>/receive/", stock.receive, name="stores_receive"),
+    path("stores/parts/<int:pk>/count/", stock.count, name="stores_count"),
+    path("stores/parts/<int:pk>/write-off/", stock.write_off, name="stores_write_off"),
+    path("stores/parts/<int:pk>/put-back/", stock.put_back, name="stores_put_back"),
+    path("stores/parts/<int:pk>/state/", stock.state, name="stores_state"),
+    path("stores/ratings/<int:pk>/withdraw/", stock.withdraw, name="stores_withdraw"),
+]
+buying = [
     path("stores/suppliers/", suppliers.suppliers, name="stores_suppliers"),
     path("stores/suppliers/new/", suppliers.supplier_new, name="stores_supplier_new"),
     path("stores/suppliers/<int:pk>/", suppliers.supplier, name="stores_supplier"),
     path(
-        "stores/suppliers/<int:pk>/change/", suppliers.supplier_change,
+        "stores/suppliers/<int:pk>/change/",
+        suppliers.supplier_change,
         name="stores_supplier_change",
     ),
     path(
-        "stores/suppliers/<int:pk>/retire/", suppliers.supplier_retire,
+        "stores/suppliers/<int:pk>/retire/",
+        suppliers.supplier_retire,
         name="stores_supplier_retire",
     ),
     path("stores/orders/", purchases.purchases, name="stores_purchases"),
@@ -23,7 +41,8 @@ urlpatterns = [
     path("stores/orders/<slug:number>/line/", purchases.line_add, name="stores_line_add"),
     path("stores/orders/<slug:number>/lines/", purchases.lines_save, name="stores_lines_save"),
     path(
-        "stores/orders/<slug:number>/lines/<int:line_id>/drop/", purchases.line_drop,
+        "stores/orders/<slug:number>/lines/<int:line_id>/drop/",
+        purchases.line_drop,
         name="stores_line_drop",
     ),
     path("stores/orders/<slug:number>/order/", purchases.order, name="stores_purchase_order"),
@@ -35,4 +54,5 @@ urlpatterns = [
     path("stores/claims/new/", claims.claim_new, name="stores_claim_new"),
     path("stores/claims/<int:pk>/", claims.claim, name="stores_claim"),
     path("stores/claims/<int:pk>/move/", claims.claim_move, name="stores_claim_move"),
-]  # fmt: skip
+]
+urlpatterns = [*parts, *buying]
