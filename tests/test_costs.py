@@ -25,6 +25,7 @@ from shop.orders.enquiries import note_enquiry
 from shop.post.models import State as Post
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
 from tests.crowd import ended_builds
+from tests.stores.bought import Bought
 from tests.test_access import PAGES
 from tests.visitor import making
 
@@ -42,6 +43,9 @@ ASKED = {
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
     "desk_order_new": ["?customer={customer}"],
+    "stores_purchases": ["?show=settled"],
+    "stores_claims": ["?show=settled"],
+    "stores_claim_new": ["?part={part}"],
     "bench_arrival_new": ["?build={build}"],
     "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
 }
@@ -72,12 +76,14 @@ class Shop:
         wish = {"customer": self.ines, "wishes": "a second switch"}
         self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
+        self.bought = Bought(by, now)
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
 
     def grow(self, still_open: int, ended: int) -> None:
         """Let it have so many builds that are open and that ended, beside those looked at."""
         while Build.objects.filter(state__in=STAGES).count() - 2 < still_open:
             ten_builds(self.by, self.now)
+        self.bought.grow(3)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         self.ended = ended
         with connection.cursor() as cursor:
@@ -93,19 +99,23 @@ class Shop:
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,
             "desk_view": View.objects.earliest("pk").pk,
+            "stores_supplier": self.bought.supplier.pk,
+            "stores_claim": self.bought.claim.pk,
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
         build = self.to_collect if name == "bench_collect" else self.build
+        numbers = {"desk": self.order.number, "stores": self.bought.purchase.number}
         return {
-            "number": self.order.number if name.startswith("desk_") else build.number,
+            "number": numbers.get(name.partition("_")[0], build.number),
             "arrival_id": arrivals.earliest("pk").pk,
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
             "token": making.token(link),
             "occasion": "sent",
-            "pk": own.get(name, 1),
+            "kind": "speaker",
+            "pk": own.get(name, self.bought.part.pk),
         }
 
     @property
@@ -119,6 +129,7 @@ class Shop:
             "customer": self.ines.pk,
             "build": self.build.number,
             "question": self.question,
+            "part": self.bought.part.pk,
         }
         for name in PAGES.keys() - AWAY.keys():
             known, pattern = self.values(name), PAGES[name].pattern

@@ -42,6 +42,8 @@ class PartForm(forms.ModelForm):
             pk=self.instance.supplier_id or 0
         )
         self.fields["supplier"].queryset = offered.distinct()  # type: ignore[attr-defined]
+        # Read here: no template reads the database.
+        self.fields["supplier"].choices = list(self.fields["supplier"].choices)  # type: ignore[attr-defined]
         if costs:
             self.fields["cost_minor"] = MoneyField(
                 currency=currency, label=_("Cost of one, or of a metre")
