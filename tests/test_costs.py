@@ -25,6 +25,8 @@ from shop.orders.enquiries import note_enquiry
 from shop.post.models import State as Post
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
 from tests.crowd import ended_builds
+from tests.crowd_stores import many_parts, much_done
+from tests.makers import make_part
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
 from tests.visitor import making
@@ -39,6 +41,7 @@ ASKED = {
     "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=Hazel"],
     "desk_orders": ["?begins=old-", "?begins=Ines"],
     "desk_customers": ["?begins=Ines"],
+    "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=retired"],
     "desk_enquiries": ["?show=answered", "?show=ordered", "?show=lost"],
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
@@ -77,6 +80,7 @@ class Shop:
         self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
         self.bought = Bought(by, now)
+        self.part = make_part(by, now, 10, kind="cell")
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
 
     def grow(self, still_open: int, ended: int) -> None:
@@ -85,6 +89,8 @@ class Shop:
             ten_builds(self.by, self.now)
         self.bought.grow(3)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
+        many_parts(ended - self.ended, self.by, self.now)
+        much_done(self.part, (ended - self.ended) // 10, self.by, self.now)
         self.ended = ended
         with connection.cursor() as cursor:
             cursor.execute("ANALYZE")  # as a database of some age has done by itself
@@ -98,6 +104,7 @@ class Shop:
             "desk_enquiry": self.enquiry.pk,
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,
+            **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             "desk_view": View.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,
             "stores_claim": self.bought.claim.pk,
@@ -114,8 +121,8 @@ class Shop:
             "side": 320,
             "token": making.token(link),
             "occasion": "sent",
-            "kind": "speaker",
-            "pk": own.get(name, self.bought.part.pk),
+            "kind": "cell",
+            "pk": own.get(name, 1),
         }
 
     @property
