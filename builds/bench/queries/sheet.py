@@ -7,6 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 from builds.bench.queries.condition import condition_of
+from builds.bench.queries.holds import holds_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
 from builds.fitting.queries.listed import parts_of
@@ -45,7 +46,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "parts": parts,
         "parts_fitted": sum(1 for part in parts if part.fitted_at),
         "answers": list(_answers(build)),
-        "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
+        "holds": holds_of(build, calendar.today(now)),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
