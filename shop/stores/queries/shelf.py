@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from django.db.models import Case, F, IntegerField, Q, QuerySet, Value, When
+from django.utils.translation import ngettext
 
 from shop.stores.kinds import PartKind
 from shop.stores.models import Part
-from shop.stores.queries.known import Figures, figures
+from shop.stores.queries.known import Figure, Figures, figures
 from shop.stores.queries.levels import amount
+from shop.stores.specs import Unit
 from shop.stores.units import figure_shown
 from shop.web.prefix import begins
 
@@ -104,12 +106,13 @@ def by_kind(parts: Iterable[Part], length_unit: str) -> list[tuple[str, list[OnS
 
 def _on_shelf(part: Part, known: Figures, length_unit: str) -> OnShelf:
     level = part.level
+    is_here = part.stocked or level.on_hand
     return OnShelf(
         part=part,
         told=telling(part, known, length_unit),
-        free=amount(part, level.free),
+        free=amount(part, level.free) if is_here else "",
         reserved=amount(part, level.reserved) if level.reserved else "",
-        on_hand=amount(part, level.on_hand),
+        on_hand=amount(part, level.on_hand) if is_here else "",
         is_none_free=part.stocked and level.free <= 0,
     )
 
@@ -118,7 +121,17 @@ def telling(part: Part, known: Figures, length_unit: str) -> tuple[Told, ...]:
     """The few figures that tell a part from others of its kind."""
     some = (known.by_name.get(name) for name in TELLING[part.kind])
     return tuple(
-        Told(figure_shown(each.quantity, each.value, length_unit), each.is_typical)
-        for each in some
-        if each is not None
+        Told(_told(each, length_unit), each.is_typical) for each in some if each is not None
     )
+
+
+def _told(figure: Figure, length_unit: str) -> str:
+    """A figure that says by itself what it is."""
+    shown = figure_shown(figure.quantity, figure.value, length_unit)
+    number = int(figure.value) if figure.quantity.unit == Unit.COUNT else 0
+    counted = {
+        "pixels": ngettext("%s pixel", "%s pixels", number),
+        "switches": ngettext("%s switch", "%s switches", number),
+        "pins": ngettext("%s pin", "%s pins", number),
+    }
+    return counted.get(figure.quantity.name, "%s") % shown
