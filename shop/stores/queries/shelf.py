@@ -17,7 +17,8 @@ from shop.stores.units import figure_shown
 from shop.web.prefix import begins
 
 _LABEL = re.compile(r"p\s*0*(\d{1,9})", re.IGNORECASE)
-IN_STOCK, SHORT, RETIRED = "here", "short", "retired"
+OURS, ALL, IN_STOCK, SHORT, RETIRED = "", "all", "here", "short", "retired"
+SHOWS = {OURS, ALL, IN_STOCK, SHORT, RETIRED}
 # What tells one part of a kind from another at a glance.
 TELLING: Mapping[str, tuple[str, ...]] = {
     PartKind.CELL: ("capacity_mah", "max_current_ma", "diameter_mm", "length_mm"),
@@ -75,6 +76,17 @@ def named(text: str) -> Q:
     return meant | Q(number=int(label[1])) if label else meant
 
 
+def is_label(text: str) -> bool:
+    """Whether a text is what stands on a label."""
+    return _LABEL.fullmatch(text.strip()) is not None
+
+
+def parts_named(text: str) -> QuerySet[Part]:
+    """Parts by the beginning of their name or by their label, those offered first."""
+    rows = Part.objects.select_related("level").filter(named(text))
+    return rows.order_by("retired", "name_folded", "pk")
+
+
 def _shown(show: str) -> Q:
     if show == RETIRED:
         return Q(retired=True)
@@ -82,7 +94,14 @@ def _shown(show: str) -> Q:
         return Q(retired=False, level__on_hand__gt=0)
     if show == SHORT:
         return Q(retired=False, stocked=True, level__on_hand__lte=F("level__reserved"))
-    return Q(retired=False)
+    if show == ALL:
+        return Q(retired=False)
+    return Q(retired=False) & (Q(stocked=True) | Q(level__on_hand__gt=0))
+
+
+def has_own() -> bool:
+    """Whether the shop keeps any part, beside those that it only knows."""
+    return Part.objects.filter(_shown(OURS)).exists()
 
 
 def _in_turn() -> Case:
