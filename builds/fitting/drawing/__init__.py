@@ -1,0 +1,18 @@
+"""The fit as a technical drawing: pure, from a layout to strokes and words for an SVG."""
+
+from builds.fitting.drawing.across import Across
+from builds.fitting.drawing.lengthwise import Lying
+from builds.fitting.drawing.pen import Sheet, Stroke, Words, shown
+from builds.fitting.layout import Cut, Layout
+
+__all__ = ["Sheet", "Stroke", "Words", "across", "lengthwise", "shown"]
+
+
+def lengthwise(layout: Layout) -> Sheet | None:
+    """The hilt lying; None where no section is written down."""
+    return Lying(layout).drawn() if layout.tubes else None
+
+
+def across(layout: Layout, cut: Cut, name: str) -> Sheet:
+    """A section across, with the parts in it."""
+    return Across(layout, cut, name).drawn()
