@@ -3,9 +3,10 @@
 from builds.fitting.drawing.across import Across
 from builds.fitting.drawing.lengthwise import Lying
 from builds.fitting.drawing.pen import Sheet, Stroke, Words, shown
+from builds.fitting.drawing.upright import Upright
 from builds.fitting.layout import Cut, Layout
 
-__all__ = ["Sheet", "Stroke", "Words", "across", "lengthwise", "shown"]
+__all__ = ["Sheet", "Stroke", "Words", "across", "lengthwise", "shown", "upright"]
 
 
 def lengthwise(layout: Layout) -> Sheet | None:
@@ -16,3 +17,8 @@ def lengthwise(layout: Layout) -> Sheet | None:
 def across(layout: Layout, cut: Cut, name: str) -> Sheet:
     """A section across, with the parts in it."""
     return Across(layout, cut, name).drawn()
+
+
+def upright(layout: Layout) -> Sheet | None:
+    """The hilt standing, for a phone; None where no section is written down."""
+    return Upright(layout).drawn() if layout.tubes else None

@@ -13,6 +13,7 @@ from builds.fitting.drawing.pen import (
     figure,
     line,
     n,
+    over_strokes,
     ring,
     ring_path,
     shown,
@@ -59,7 +60,7 @@ class Across:
             "name": self.cut.tube.name,
         }
         return Sheet(
-            self.name, n(WIDTH), n(height), tuple(self.marks), title, "", paper_w, paper_h, scale
+            self.name, n(WIDTH), n(height), over_strokes(self.marks), title, "", paper_w, paper_h, scale
         )
 
     def _metal(self) -> None:

@@ -54,6 +54,19 @@ def in_rows(dimensions: Iterable[Dimension]) -> list[list[Dimension]]:
     return rows
 
 
+def in_columns(dimensions: Iterable[Dimension]) -> list[list[Dimension]]:
+    """Each in the first column in which nothing overlaps it; numbers stand beside the lines."""
+    columns: list[list[Dimension]] = []
+    for each in dimensions:
+        for column in columns:
+            if all(each.x1 <= other.x0 + 0.5 or other.x1 <= each.x0 + 0.5 for other in column):
+                column.append(each)
+                break
+        else:
+            columns.append([each])
+    return columns
+
+
 def _apart(one: Dimension, other: Dimension) -> bool:
     (a0, a1), (b0, b1) = one.takes, other.takes
     return a1 <= b0 + 0.5 or b1 <= a0 + 0.5
@@ -65,24 +78,26 @@ def flat(each: Dimension, y: float, top: float) -> list[Mark]:
         line([(x, top + GAP), (x, y + OVER)], "f-ext") for x in (each.x0, each.x1)
     ]
     if each.arrows_inside:
-        marks.append(line([(each.x0, y), (each.x1, y)], "f-dim"))
+        end = each.x1 if each.fits_inside else each.takes[1] - 4
+        marks.append(line([(each.x0, y), (end, y)], "f-dim"))
         marks += [arrow((each.x0, y), (each.x1, y)), arrow((each.x1, y), (each.x0, y))]
     else:
         out = HEAD + 5
-        marks.append(line([(each.x0 - out, y), (each.x1 + out, y)], "f-dim"))
+        end = each.x1 + out if each.fits_inside else each.takes[1] - 4
+        marks.append(line([(each.x0 - out, y), (end, y)], "f-dim"))
         marks += [
             arrow((each.x0, y), (each.x0 - out, y)),
             arrow((each.x1, y), (each.x1 + out, y)),
         ]
-    marks.append(_number(each, y, marks))
+    marks.append(_number(each, y))
     return marks
 
 
-def _number(each: Dimension, y: float, marks: list[Mark]) -> Words:
+def _number(each: Dimension, y: float) -> Words:
     if each.fits_inside:
         return figure((each.x0 + each.x1) / 2, y - 5, each.text, each.look, each.of, each.mm)
     x = each.x1 + (0 if each.arrows_inside else HEAD + 5) + 4
-    return figure(x, y + 5, each.text, each.look, each.of, each.mm, "start")
+    return figure(x, y - 5, each.text, each.look, each.of, each.mm, "start")
 
 
 def steep(each: Dimension, x: float, side: float, number_y: float) -> list[Mark]:

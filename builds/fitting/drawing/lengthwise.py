@@ -5,9 +5,9 @@ from django.utils.translation import gettext as _
 from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import OVER, ROW, Dimension, flat, in_rows
+from builds.fitting.drawing.known import along, bore_head, bore_words, whole
 from builds.fitting.drawing.parts import BALLOON, balloon, inside, label, outline
 from builds.fitting.drawing.pen import (
-    MINUS,
     Mark,
     Point,
     Sheet,
@@ -15,13 +15,14 @@ from builds.fitting.drawing.pen import (
     figure,
     line,
     n,
+    over_strokes,
     ring,
     shown,
     wide,
     words,
 )
 from builds.fitting.drawing.paper import on_paper
-from builds.fitting.drawing.words import room
+from builds.fitting.drawing.words import across_of, room
 from builds.fitting.layout import Cut, Layout, Thing, Tube
 
 WIDTH = 1040.0
@@ -57,16 +58,18 @@ class Lying:
         layout = self.layout
         self.marks += metal.walls(layout, self.to)
         self.marks.append(metal.axis(layout, self.to))
+        self._planes()
         self.marks += metal.blade(layout, self.to, STUB / self.k)
         for thing in sorted(layout.things, key=lambda each: each.role != "chassis"):
             self.marks += outline(thing, self.to)
         self._write_in()
         self._head()
-        self._cut_marks()
         height = self._dimensions()
+        self._cut_marks()
+        self._blade_words()
         paper_w, paper_h, scale = on_paper(self.width, height, self.k)
         return Sheet(
-            "lying", n(self.width), n(height), tuple(self.marks), _("The hilt lengthwise"),
+            "lying", n(self.width), n(height), over_strokes(self.marks), _("The hilt lengthwise"),
             "", paper_w, paper_h, scale,
         )  # fmt: skip
 
@@ -140,7 +143,20 @@ class Lying:
                 self.marks.append(line([(x, end), (x + 20, end)], "f-dim"))
                 self.marks.append(arrow((x + 22, end), (x, end)))
                 self.marks.append(words(x - 9, end + 5, cut.letter, "f-letter", "end"))
-            self.marks.append(line([self.to(cut.x, half / self.k + 2), self.to(cut.x, -half / self.k - 2)], "f-axis"))
+
+    def _planes(self) -> None:
+        """Where it is cut, thin, under the parts."""
+        for cut in self.layout.shown_cuts:
+            reach = cut.tube.outer.mm / 2 + 3
+            self.marks.append(line([self.to(cut.x, reach), self.to(cut.x, -reach)], "f-axis"))
+
+    def _blade_words(self) -> None:
+        blade = self.layout.blade
+        if blade is None:
+            return
+        x, y = self.to((blade.end - STUB / self.k) / 2 + 1, 0)
+        text = _("blade %(size)s") % {"size": across_of(blade.item)}
+        self.marks.append(words(x, y + 5, text, "f-word"))
 
     def _dimensions(self) -> float:
         top, y = self.foot, self.foot + 62
@@ -165,72 +181,3 @@ class Lying:
             Dimension(LEFT + x0 * self.k, LEFT + x1 * self.k, text, of, mm, look)
             for x0, x1, text, of, mm, look in along(self.layout)
         ]
-
-
-def bore_words(tube: Tube) -> str:
-    """A section's bore as its heading says it."""
-    said = _("bore %(mm)s") % {"mm": shown(tube.bore.mm)}
-    return said if tube.bore.is_sure else f"{said} {basis_words(tube.bore.basis)}"
-
-
-def basis_words(basis: str) -> str:
-    """How a size is known, in a word."""
-    known = {
-        "told": _("told"),
-        "believed": _("believed"),
-        "estimated": _("not known"),
-        "typical": _("typical"),
-    }
-    return known.get(basis, "")
-
-
-def bore_head(tube: Tube, x: float, y: float) -> list[Mark]:
-    """The bore under a section's name; dotted underneath where nobody measured it."""
-    text = bore_words(tube)
-    look = "f-num f-quiet" if tube.bore.is_sure else "f-num f-quiet f-unsure"
-    if tube.given.bore is None:
-        return [words(x, y, _("bore not known"), "f-note")]
-    return [figure(x, y, text, look, f"bore:{tube.given.key}", tube.bore.mm)]
-
-
-Along = tuple[float, float, str, str, float, str]
-
-
-def along(layout: Layout) -> list[Along]:
-    """What is dimensioned along the hilt, in mm: blade, parts, slack; from the blade's end."""
-    found: list[Along] = []
-    if layout.blade:
-        blade = layout.blade
-        text = _("%(mm)s engaged") % {"mm": shown(blade.depth.mm)}
-        look = "f-num" if blade.depth.is_sure else "f-num f-unsure"
-        found.append((blade.socket_x0, blade.end, text, "engaged", blade.depth.mm, look))
-    standing = [thing for thing in layout.things if thing.role in {"base", "rider"} and thing.item.length_mm]
-    for thing in sorted(standing, key=lambda each: (each.role, each.x0)):
-        look = "f-num f-unsure" if thing.item.is_typical else "f-num"
-        long = thing.x1 - thing.x0
-        found.append((thing.x0, thing.x1, shown(long), f"part:{thing.item.key}", long, look))
-    return sorted(found + _slack(layout), key=lambda each: (_is_rider(layout, each), each[0]))
-
-
-def _slack(layout: Layout) -> list[Along]:
-    if layout.slack is None or layout.slack.nominal < 0:
-        return []
-    return [
-        (gap.x0, gap.x1, _("%(mm)s slack") % {"mm": shown(gap.mm)}, f"gap:{place}", gap.mm, "f-num f-quiet")
-        for place, gap in enumerate(layout.gaps, start=1)
-    ]
-
-
-def _is_rider(layout: Layout, each: Along) -> bool:
-    riders = {f"part:{thing.item.key}" for thing in layout.things if thing.role == "rider"}
-    return each[3] in riders
-
-
-def whole(layout: Layout, start: float, k: float) -> list[Dimension]:
-    """The whole length with its worst case."""
-    if layout.whole is None:
-        return []
-    spread = layout.whole.worst_high - layout.whole.nominal
-    text = shown(layout.whole.nominal) + (f" ± {shown(spread)}" if spread else "")
-    end = start + layout.length * k
-    return [Dimension(start, end, text.replace("-", MINUS), "whole", layout.whole.nominal)]

@@ -125,3 +125,8 @@ def wide(text: str, size: float = 15.0, mono: bool = False) -> float:
     """About how wide a text comes out."""
     each = 0.6 if mono else 0.53
     return len(text) * size * each
+
+
+def over_strokes(marks: Iterable[Mark]) -> tuple[Mark, ...]:
+    """Words last, so that no line runs over them."""
+    return tuple(sorted(marks, key=lambda mark: isinstance(mark, Words)))

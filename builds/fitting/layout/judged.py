@@ -1,6 +1,5 @@
 """Puts a hilt and its parts together, and finds what does not fit."""
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -21,7 +20,7 @@ from builds.fitting.layout.found import across, bays, blade_found, turned, walls
 from builds.fitting.layout.lacking import lacks_of
 from builds.fitting.layout.standing import things_of
 from builds.fitting.layout.turning import turns_of
-from builds.fitting.layout.values import Blade, Combo, Cut, Item, Layout, Stretch, Tube
+from builds.fitting.layout.values import Combo, Cut, Item, Layout, Stretch, Tube
 
 PLACED = (*IN_BORE, *IN_WALL, "chassis")
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O, as drawings do
@@ -36,10 +35,10 @@ def lay_out(stretches: Sequence[Stretch], items: Sequence[Item]) -> Layout:
     placed = [item for item in items if item.kind in PLACED and item.section in keys]
     unplaced = tuple(item for item in items if item.kind in PLACED and item.section not in keys)
     length = tubes[-1].x1 if tubes else 0.0
-    front = blade.end if blade else 0.0
+    front = blade.end if blade else _socket_end(tubes)
     groups = in_place(groups_of(tubes, placed), front, length)
     cuts = _lettered([cut for group in groups for cut in _cuts(group, tubes)])
-    slack = _slack(tubes, blade, groups)
+    slack = _slack(tubes, front, groups)
     things = things_of(tubes, groups, cuts, placed)
     turns = turns_of(tubes)
     findings = (
@@ -101,9 +100,9 @@ def _cuts(group: Group, tubes: Sequence[Tube]) -> list[Cut]:
 
 
 def _cut(combo: Combo, tube: Tube, chassis: Item | None, *, reaches: bool) -> Cut:
-    room = tube.bore.mm - combo.least_mm
-    settled = 0.0 if abs(room) < 1e-9 else room
-    return Cut("", tube, combo, settled, reaches, chassis)
+    # A nanometre is noise: 26.2 less 21 must not read as 5.19.
+    room = round(tube.bore.mm - combo.least_mm, 6) + 0.0
+    return Cut("", tube, combo, room, reaches, chassis)
 
 
 def _shared(combo: Combo, tube: Tube) -> float:
@@ -136,12 +135,26 @@ def _term(tube: Tube) -> tuple[float, float, float, int]:
     return (tube.length.mm, tube.length.tolerance, tube.length.tolerance, 1)
 
 
-def _slack(tubes: Sequence[Tube], blade: Blade | None, groups: Sequence[Group]) -> Stack | None:
+def _socket_end(tubes: Sequence[Tube]) -> float:
+    """Where the blade's socket ends: room for a blade, chosen or not."""
+    tube = next((tube for tube in tubes if tube.given.holds_blade), None)
+    if tube is None or tube.given.socket_depth is None:
+        return 0.0
+    return tube.x0 + tube.given.socket_depth.mm
+
+
+def _depth_tolerance(tubes: Sequence[Tube]) -> float:
+    """The tolerance of the socket's depth."""
+    depths = [tube.given.socket_depth for tube in tubes if tube.given.holds_blade]
+    return depths[0].tolerance if depths and depths[0] else 0.0
+
+
+def _slack(tubes: Sequence[Tube], front: float, groups: Sequence[Group]) -> Stack | None:
     """What is left along the hilt: the sections, less the blade, less every part in turn."""
     if not groups or _whole(tubes) is None:
         return None
     terms = [_term(tube) for tube in tubes]
-    if blade:
-        terms.append((blade.end, blade.depth.tolerance, blade.depth.tolerance, -1))
-    terms += [(math.fsum([group.long_mm]), 0.0, 0.0, -1) for group in groups]
+    if front:
+        terms.append((front, _depth_tolerance(tubes), _depth_tolerance(tubes), -1))
+    terms += [(group.long_mm, 0.0, 0.0, -1) for group in groups]
     return stack_up(terms)

@@ -1,0 +1,125 @@
+"""The hilt lengthwise, upright: the whole of it on a phone, the blade's end on top."""
+
+from django.utils.translation import gettext as _
+
+from builds.engineering.fit import shown_clearance_mm
+from builds.fitting.drawing import metal
+from builds.fitting.drawing.dimensions import Dimension, in_columns, steep, steep_along
+from builds.fitting.drawing.known import along, bore_head, whole
+from builds.fitting.drawing.paper import on_paper
+from builds.fitting.drawing.parts import BALLOON, balloon, outline
+from builds.fitting.drawing.pen import (
+    Mark,
+    Point,
+    Sheet,
+    figure,
+    line,
+    n,
+    over_strokes,
+    ring,
+    shown,
+    words,
+)
+from builds.fitting.drawing.words import room
+from builds.fitting.layout import Layout, Thing
+
+WIDTH = 340.0
+TOP, FOOT, STUB = 44.0, 26.0, 34.0
+MIDDLE = 158.0
+LONG = 640.0  # what the hilt is to be high at least
+SIDE = 46.0  # half of the widest section, in units
+
+
+class Upright:
+    """Sets a layout out on the sheet from left to right."""
+
+    def __init__(self, layout: Layout) -> None:
+        self.layout = layout
+        widest = max(tube.outer.mm for tube in layout.tubes)
+        self.k = min(2 * SIDE / widest, LONG / layout.length * 1.35)
+        self.height = TOP + STUB + layout.length * self.k + FOOT
+        self.top = TOP + STUB
+        self.marks: list[Mark] = []
+
+    def to(self, along_mm: float, across_mm: float) -> Point:
+        """Millimetres along and above the centre line → units."""
+        return MIDDLE + across_mm * self.k, self.top + along_mm * self.k
+
+    def drawn(self) -> Sheet:
+        """The whole sheet."""
+        layout = self.layout
+        self.marks += metal.walls(layout, self.to)
+        self.marks.append(metal.axis(layout, self.to))
+        self.marks += metal.blade(layout, self.to, STUB / self.k)
+        for thing in sorted(layout.things, key=lambda each: each.role != "chassis"):
+            self.marks += outline(thing, self.to)
+        self._head()
+        self._write_in()
+        self._planes()
+        self._dimensions()
+        paper_w, paper_h, scale = on_paper(WIDTH, self.height, self.k)
+        return Sheet(
+            "upright", n(WIDTH), n(self.height), over_strokes(self.marks),
+            _("The hilt lengthwise"), "", paper_w, paper_h, scale,
+        )  # fmt: skip
+
+    def _head(self) -> None:
+        last = 0.0
+        for tube in self.layout.tubes:
+            lines = 2 if tube.outer.is_sure else 3
+            y = max(self.top + (tube.x0 + tube.x1) / 2 * self.k - lines * 9 + 12, last + 20)
+            self.marks.append(words(32, y, tube.name, "f-name", "start"))
+            self.marks += bore_head(tube, 32, y + 18, "start")
+            if not tube.outer.is_sure:
+                self.marks.append(words(32, y + 35, _("wall estimated"), "f-note", "start"))
+            last = y + 18 * (lines - 1)
+
+    def _write_in(self) -> None:
+        last = -1e9
+        for thing in self.layout.things:
+            x, y = self.to((thing.x0 + thing.x1) / 2, (thing.low + thing.high) / 2)
+            wide = (thing.high - thing.low) * self.k
+            tall = (thing.x1 - thing.x0) * self.k
+            if min(wide, tall) >= 2 * BALLOON + 2 and thing.role == "base" and thing.fits:
+                self.marks += balloon(x, y, thing)
+            else:
+                last = self._lead(thing, (x, y), last)
+
+    def _lead(self, thing: Thing, dot: Point, last: float) -> float:
+        x, y = MIDDLE + SIDE + 20, max(dot[1] + 16, last + 2 * BALLOON + 3)
+        bad = "" if thing.fits else " f-bad"
+        self.marks.append(line([(x - BALLOON, y), dot], "f-lead" + bad))
+        self.marks.append(ring(*dot, 2.3, "f-dot" + bad))
+        self.marks += balloon(x, y, thing)
+        cuts = [cut for cut in self.layout.shown_cuts if not cut.fits]
+        over = next((cut for cut in cuts if thing.item in cut.combo.items[-1:]), None)
+        if over:
+            text = room(shown(abs(shown_clearance_mm(over.clearance_mm))), fits=False)
+            of = f"clearance:{over.tube.given.key}"
+            mark = figure(x + 16, y + 5, text, "f-num f-bad-words", of, over.clearance_mm, "start")
+            self.marks.append(mark)
+        return y
+
+    def _planes(self) -> None:
+        for cut in self.layout.shown_cuts:
+            half = cut.tube.outer.mm / 2 * self.k
+            y = self.top + cut.x * self.k
+            for side in (-1, 1):
+                x = MIDDLE + side * half
+                self.marks.append(line([(x + side * 3, y), (x + side * 13, y)], "f-plane"))
+            self.marks.append(words(MIDDLE - half - 16, y + 6, cut.letter, "f-letter", "end"))
+
+    def _dimensions(self) -> None:
+        inside = [
+            Dimension(self.top + x0 * self.k, self.top + x1 * self.k, text, of, mm, look)
+            for x0, x1, text, of, mm, look in along(self.layout)
+        ]
+        side = MIDDLE + SIDE
+        for place, column in enumerate(in_columns(inside)):
+            x = side + 40 + place * 46
+            last = -1e9
+            for each in sorted(column, key=lambda each: each.x0):
+                last = max((each.x0 + each.x1) / 2, last + 17)
+                self.marks += steep(each, x, side, last)
+        for each in whole(self.layout, self.top, self.k):
+            self.marks += steep_along(each, 20, 30)
