@@ -14,9 +14,12 @@ def lengthwise(layout: Layout) -> Sheet | None:
     return Lying(layout).drawn() if layout.tubes else None
 
 
-def across(layout: Layout, cut: Cut, name: str) -> Sheet:
-    """A section across, with the parts in it."""
-    return Across(layout, cut, name).drawn()
+def across(layout: Layout, cut: Cut, name: str, key: str = "") -> Sheet:
+    """A section across, with the parts in it.
+
+    :param key: what its numbers go by, where it is not the section: a part that would fit.
+    """
+    return Across(layout, cut, name, key or str(cut.tube.given.key)).drawn()
 
 
 def upright(layout: Layout) -> Sheet | None:

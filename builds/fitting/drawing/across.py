@@ -31,8 +31,8 @@ TOP = 40.0
 class Across:
     """One cut."""
 
-    def __init__(self, layout: Layout, cut: Cut, name: str) -> None:
-        self.layout, self.cut, self.name = layout, cut, name
+    def __init__(self, layout: Layout, cut: Cut, name: str, key: str) -> None:
+        self.layout, self.cut, self.name, self.key = layout, cut, name, key
         widest = max(cut.tube.outer.mm, cut.combo.least_mm + 2)
         self.k = RING / widest
         self.x, self.y = WIDTH / 2, TOP + RING / 2
@@ -60,7 +60,15 @@ class Across:
             "name": self.cut.tube.name,
         }
         return Sheet(
-            self.name, n(WIDTH), n(height), over_strokes(self.marks), title, "", paper_w, paper_h, scale
+            self.name,
+            n(WIDTH),
+            n(height),
+            over_strokes(self.marks),
+            title,
+            "",
+            paper_w,
+            paper_h,
+            scale,
         )
 
     def _metal(self) -> None:
@@ -126,7 +134,12 @@ class Across:
     def _plate(self, x: float, y: float, text: str, base: float) -> None:
         """Words on a patch of the part's own colour, so that no line runs through them."""
         half = wide(text, 14) / 2 + 4
-        patch = [(x - half, base - 13), (x + half, base - 13), (x + half, base + 5), (x - half, base + 5)]
+        patch = [
+            (x - half, base - 13),
+            (x + half, base - 13),
+            (x + half, base + 5),
+            (x - half, base + 5),
+        ]
         self.marks.append(area(patch, "f-part-fill"))
         self.marks.append(words(x, base, text, "f-word f-small"))
 
@@ -163,14 +176,14 @@ class Across:
         self.marks.append(ring(*at, 2.3, "f-dot" + bad))
         elbow = (at[0] + 18, 24.0)
         self.marks.append(line([at, elbow, (elbow[0] + 5, 24)], "f-lead" + bad))
-        of = f"clearance:{cut.tube.given.key}"
+        of = f"clearance:{self.key}"
         x = min(elbow[0] + 9, WIDTH - 2 - wide(text, 15, mono=True))
         self.marks.append(figure(x, 18, text, look, of, cut.clearance_mm, "start"))
 
     def _dimensions(self) -> float:
         cut, foot = self.cut, self.y + RING / 2
         bore, least = cut.tube.bore, cut.combo.least_mm
-        key = cut.tube.given.key
+        key = self.key
         y = foot + 40
         for mm, text, of, look in (
             (least, _("⌀%(mm)s needed") % {"mm": shown(shown_bore_mm(least))}, f"least:{key}", "f-num"),
@@ -182,5 +195,3 @@ class Across:
             self.marks += flat(each, y, self.y if mm else foot)
             y += 30
         return y - 30 + OVER + 6
-
-

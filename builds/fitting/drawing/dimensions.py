@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from builds.fitting.drawing.pen import HEAD, Mark, Words, arrow, figure, line, turned, wide
+from builds.fitting.drawing.pen import HEAD, Mark, Words, arrow, figure, line, turned, wide, words
 
 ROW = 30.0  # from one dimension line to the next
 GAP = 3.0  # between the outline and its extension line
@@ -74,9 +74,7 @@ def _apart(one: Dimension, other: Dimension) -> bool:
 
 def flat(each: Dimension, y: float, top: float) -> list[Mark]:
     """A dimension line under the hilt, its extension lines from ``top`` down."""
-    marks: list[Mark] = [
-        line([(x, top + GAP), (x, y + OVER)], "f-ext") for x in (each.x0, each.x1)
-    ]
+    marks: list[Mark] = [line([(x, top + GAP), (x, y + OVER)], "f-ext") for x in (each.x0, each.x1)]
     if each.arrows_inside:
         end = each.x1 if each.fits_inside else each.takes[1] - 4
         marks.append(line([(each.x0, y), (end, y)], "f-dim"))
@@ -102,7 +100,9 @@ def _number(each: Dimension, y: float) -> Words:
 
 def steep(each: Dimension, x: float, side: float, number_y: float) -> list[Mark]:
     """A dimension line beside an upright hilt, its number on its right."""
-    marks: list[Mark] = [line([(side + GAP, y), (x + OVER, y)], "f-ext") for y in (each.x0, each.x1)]
+    marks: list[Mark] = [
+        line([(side + GAP, y), (x + OVER, y)], "f-ext") for y in (each.x0, each.x1)
+    ]
     if each.arrows_inside:
         marks.append(line([(x, each.x0), (x, each.x1)], "f-dim"))
         marks += [arrow((x, each.x0), (x, each.x1)), arrow((x, each.x1), (x, each.x0))]
@@ -113,13 +113,18 @@ def steep(each: Dimension, x: float, side: float, number_y: float) -> list[Mark]
             arrow((x, each.x0), (x, each.x0 - out)),
             arrow((x, each.x1), (x, each.x1 + out)),
         ]
-    marks.append(figure(x + 9, number_y + 5, each.text, each.look, each.of, each.mm, "start"))
+    number, _space, what = each.text.partition(" ")
+    marks.append(figure(x + 8, number_y + 5, number, each.look, each.of, each.mm, "start"))
+    if what:
+        marks.append(words(x + 8, number_y + 20, what, "f-note", "start"))
     return marks
 
 
 def steep_along(each: Dimension, x: float, side: float) -> list[Mark]:
     """A dimension line left of an upright hilt, its number along it, to be read from the right."""
-    marks: list[Mark] = [line([(side - GAP, y), (x - OVER, y)], "f-ext") for y in (each.x0, each.x1)]
+    marks: list[Mark] = [
+        line([(side - GAP, y), (x - OVER, y)], "f-ext") for y in (each.x0, each.x1)
+    ]
     marks.append(line([(x, each.x0), (x, each.x1)], "f-dim"))
     marks += [arrow((x, each.x0), (x, each.x1)), arrow((x, each.x1), (x, each.x0))]
     middle = (each.x0 + each.x1) / 2

@@ -4,6 +4,7 @@ from django.utils.translation import gettext as _
 
 from builds.fitting.drawing.dimensions import Dimension
 from builds.fitting.drawing.pen import Mark, figure, shown, words
+from builds.fitting.drawing.words import basis_words
 from builds.fitting.layout import Layout, Tube
 
 
@@ -11,17 +12,6 @@ def bore_words(tube: Tube) -> str:
     """A section's bore as its heading says it."""
     said = _("bore %(mm)s") % {"mm": shown(tube.bore.mm)}
     return said if tube.bore.is_sure else f"{said} {basis_words(tube.bore.basis)}"
-
-
-def basis_words(basis: str) -> str:
-    """How a size is known, in a word."""
-    known = {
-        "told": _("told"),
-        "believed": _("believed"),
-        "estimated": _("not known"),
-        "typical": _("typical"),
-    }
-    return known.get(basis, "")
 
 
 def bore_head(tube: Tube, x: float, y: float, anchor: str = "middle") -> list[Mark]:
@@ -44,7 +34,9 @@ def along(layout: Layout) -> list[Along]:
         text = _("%(mm)s engaged") % {"mm": shown(blade.depth.mm)}
         look = "f-num" if blade.depth.is_sure else "f-num f-unsure"
         found.append((blade.socket_x0, blade.end, text, "engaged", blade.depth.mm, look))
-    standing = [thing for thing in layout.things if thing.role in {"base", "rider"} and thing.item.length_mm]
+    standing = [
+        thing for thing in layout.things if thing.role in {"base", "rider"} and thing.item.length_mm
+    ]
     for thing in sorted(standing, key=lambda each: (each.role, each.x0)):
         look = "f-num f-unsure" if thing.item.is_typical else "f-num"
         long = thing.x1 - thing.x0
@@ -56,7 +48,14 @@ def _slack(layout: Layout) -> list[Along]:
     if layout.slack is None or layout.slack.nominal < 0:
         return []
     return [
-        (gap.x0, gap.x1, _("%(mm)s slack") % {"mm": shown(gap.mm)}, f"gap:{place}", gap.mm, "f-num f-quiet")
+        (
+            gap.x0,
+            gap.x1,
+            _("%(mm)s slack") % {"mm": shown(gap.mm)},
+            f"gap:{place}",
+            gap.mm,
+            "f-num f-quiet",
+        )
         for place, gap in enumerate(layout.gaps, start=1)
     ]
 

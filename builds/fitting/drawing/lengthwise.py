@@ -165,7 +165,17 @@ class Lying:
                 self.marks += flat(each, y, top)
             y += ROW
         y += 4
-        for each in [self._dim(t.x0, t.x1, shown(t.length.mm), f"length:{t.given.key}", t.length.mm, t.length.is_sure) for t in self.layout.tubes]:
+        for each in [
+            self._dim(
+                t.x0,
+                t.x1,
+                shown(t.length.mm),
+                f"length:{t.given.key}",
+                t.length.mm,
+                t.length.is_sure,
+            )
+            for t in self.layout.tubes
+        ]:
             self.marks += flat(each, y, top)
         y += ROW + 2
         for each in whole(self.layout, LEFT, self.k):

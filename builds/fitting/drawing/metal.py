@@ -15,9 +15,9 @@ def walls(layout: Layout, to: To) -> list[Mark]:
     for place, tube in enumerate(layout.tubes):
         hatch = HATCHES[place % 2]
         steps = _steps(tube)
-        for run in _runs(steps, _holes(tube)):
-            marks += _wall(tube, run, hatch, to, 1)
-        marks += _wall(tube, steps, hatch, to, -1)
+        for side in (1, -1):
+            for run in _runs(steps, _holes(tube, side)):
+                marks += _wall(tube, run, hatch, to, side)
         marks += _holes_drawn(tube, to)
     return marks
 
@@ -32,13 +32,15 @@ def _steps(tube: Tube) -> list[tuple[float, float, float]]:
     return steps if end >= tube.x1 else [*steps, (end, tube.x1, tube.bore.mm / 2)]
 
 
-def _holes(tube: Tube) -> list[tuple[float, float]]:
+def _holes(tube: Tube, side: int) -> list[tuple[float, float]]:
     found = []
     for hole in tube.given.openings:
-        if hole.from_front and hole.diameter:
+        if hole.from_front and hole.diameter and hole.is_below == (side < 0):
             middle = tube.x0 + hole.from_front.mm
             found.append((middle - hole.diameter.mm / 2, middle + hole.diameter.mm / 2))
-    return sorted((max(a, tube.x0), min(b, tube.x1)) for a, b in found if b > tube.x0 and a < tube.x1)
+    return sorted(
+        (max(a, tube.x0), min(b, tube.x1)) for a, b in found if b > tube.x0 and a < tube.x1
+    )
 
 
 def _runs(
@@ -78,9 +80,10 @@ def _wall(
 def _holes_drawn(tube: Tube, to: To) -> list[Mark]:
     marks: list[Mark] = []
     outer = tube.outer.mm / 2
-    for a, b in _holes(tube):
-        middle = (a + b) / 2
-        marks.append(line([to(middle, outer + 2.5), to(middle, tube.bore.mm / 2 - 2.5)], "f-axis"))
+    for side in (1, -1):
+        for a, b in _holes(tube, side):
+            ends = [side * (outer + 2.5), side * (tube.bore.mm / 2 - 2.5)]
+            marks.append(line([to((a + b) / 2, end) for end in ends], "f-axis"))
     return marks
 
 

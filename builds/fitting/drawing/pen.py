@@ -75,7 +75,9 @@ def area(points: Sequence[Point], look: str, fill: str = "") -> Stroke:
 def ring_path(x: float, y: float, radius: float) -> str:
     """A circle as a path."""
     r = n(radius)
-    return f"M{n(x - radius)} {n(y)}a{r} {r} 0 1 0 {n(2 * radius)} 0a{r} {r} 0 1 0 {n(-2 * radius)} 0Z"
+    return (
+        f"M{n(x - radius)} {n(y)}a{r} {r} 0 1 0 {n(2 * radius)} 0a{r} {r} 0 1 0 {n(-2 * radius)} 0Z"
+    )
 
 
 def ring(x: float, y: float, radius: float, look: str, fill: str = "") -> Stroke:

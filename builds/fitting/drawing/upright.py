@@ -17,17 +17,18 @@ from builds.fitting.drawing.pen import (
     n,
     over_strokes,
     ring,
+    Words,
     shown,
     words,
 )
 from builds.fitting.drawing.words import room
-from builds.fitting.layout import Layout, Thing
+from builds.fitting.layout import Cut, Layout, Thing
 
 WIDTH = 340.0
-TOP, FOOT, STUB = 44.0, 26.0, 34.0
-MIDDLE = 158.0
+TOP, FOOT, STUB = 14.0, 26.0, 30.0
+MIDDLE = 162.0
 LONG = 640.0  # what the hilt is to be high at least
-SIDE = 46.0  # half of the widest section, in units
+SIDE = 42.0  # half of the widest section, in units
 
 
 class Upright:
@@ -54,9 +55,9 @@ class Upright:
         for thing in sorted(layout.things, key=lambda each: each.role != "chassis"):
             self.marks += outline(thing, self.to)
         self._head()
-        self._write_in()
-        self._planes()
         self._dimensions()
+        self._planes()
+        self._write_in()
         paper_w, paper_h, scale = on_paper(WIDTH, self.height, self.k)
         return Sheet(
             "upright", n(WIDTH), n(self.height), over_strokes(self.marks),
@@ -68,11 +69,20 @@ class Upright:
         for tube in self.layout.tubes:
             lines = 2 if tube.outer.is_sure else 3
             y = max(self.top + (tube.x0 + tube.x1) / 2 * self.k - lines * 9 + 12, last + 20)
-            self.marks.append(words(32, y, tube.name, "f-name", "start"))
-            self.marks += bore_head(tube, 32, y + 18, "start")
+            y = self._beside_letters(y, lines)
+            self.marks.append(words(27, y, tube.name, "f-name", "start"))
+            self.marks += bore_head(tube, 27, y + 18, "start")
             if not tube.outer.is_sure:
-                self.marks.append(words(32, y + 35, _("wall estimated"), "f-note", "start"))
+                self.marks.append(words(27, y + 35, _("wall estimated"), "f-note", "start"))
             last = y + 18 * (lines - 1)
+
+    def _beside_letters(self, y: float, lines: int) -> float:
+        """Further down, where the letter of a cut would stand in the heading."""
+        for cut in self.layout.shown_cuts:
+            at = self.top + cut.x * self.k
+            if y - 22 < at < y + 18 * (lines - 1) + 10:
+                y = at + 24
+        return y
 
     def _write_in(self) -> None:
         last = -1e9
@@ -86,7 +96,7 @@ class Upright:
                 last = self._lead(thing, (x, y), last)
 
     def _lead(self, thing: Thing, dot: Point, last: float) -> float:
-        x, y = MIDDLE + SIDE + 20, max(dot[1] + 16, last + 2 * BALLOON + 3)
+        x, y = MIDDLE + SIDE + 17, max(dot[1] + 18, last + 2 * BALLOON + 3)
         bad = "" if thing.fits else " f-bad"
         self.marks.append(line([(x - BALLOON, y), dot], "f-lead" + bad))
         self.marks.append(ring(*dot, 2.3, "f-dot" + bad))
@@ -96,9 +106,18 @@ class Upright:
         if over:
             text = room(shown(abs(shown_clearance_mm(over.clearance_mm))), fits=False)
             of = f"clearance:{over.tube.given.key}"
-            mark = figure(x + 16, y + 5, text, "f-num f-bad-words", of, over.clearance_mm, "start")
-            self.marks.append(mark)
+            words_x, words_y = self._over_place(over)
+            self.marks.append(
+                figure(words_x, words_y, text, "f-num f-bad-words", of, over.clearance_mm, "start")
+            )
         return y
+
+    def _over_place(self, cut: Cut) -> Point:
+        """Under the heading of the section: right of the hilt the dimensions stand."""
+        of = f"bore:{cut.tube.given.key}"
+        head = next(mark for mark in self.marks if isinstance(mark, Words) and mark.of == of)
+        lines = 1 if cut.tube.outer.is_sure else 2
+        return float(head.x), float(head.y) + 18 * lines + 2
 
     def _planes(self) -> None:
         for cut in self.layout.shown_cuts:
@@ -116,10 +135,11 @@ class Upright:
         ]
         side = MIDDLE + SIDE
         for place, column in enumerate(in_columns(inside)):
-            x = side + 40 + place * 46
+            x = side + 36 + place * 50
             last = -1e9
             for each in sorted(column, key=lambda each: each.x0):
                 last = max((each.x0 + each.x1) / 2, last + 17)
                 self.marks += steep(each, x, side, last)
+                last += 15 if " " in each.text else 0
         for each in whole(self.layout, self.top, self.k):
-            self.marks += steep_along(each, 20, 30)
+            self.marks += steep_along(each, 18, 26)

@@ -32,3 +32,14 @@ def across_of(item: Item) -> str:
 def room(clearance: str, fits: bool) -> str:
     """A clearance beside its leader."""
     return _("%(mm)s clear") % {"mm": clearance} if fits else _("%(mm)s over") % {"mm": clearance}
+
+
+def basis_words(basis: str) -> str:
+    """How a size is known, in a word."""
+    known = {
+        "told": _("told"),
+        "believed": _("believed"),
+        "estimated": _("not known"),
+        "typical": _("typical"),
+    }
+    return known.get(basis, "")

@@ -74,7 +74,9 @@ def groups_of(tubes: Iterable[Tube], items: Sequence[Item]) -> list[Group]:
         chassis = next((item for item in here if item.kind == "chassis"), None)
         keys = {item.key for item in here if item.kind in IN_BORE}
         bases = [
-            item for item in here if item.kind in IN_BORE and (item.lies_on not in keys or _looped(item, here))
+            item
+            for item in here
+            if item.kind in IN_BORE and (item.lies_on not in keys or _looped(item, here))
         ]
         groups = [
             Group(tube, base, _chains(base, here), chassis=chassis)

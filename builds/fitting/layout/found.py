@@ -32,10 +32,10 @@ def _numbers(finding: Finding) -> dict[str, float | str]:
 
 
 def _found(level: Level, code: str, cut: Cut, **more: float | str) -> Finding:
-    names = [item.name for item in cut.combo.items]
+    kinds = [item.kind for item in cut.combo.items]
     figures: dict[str, float | str] = {
-        "what": names[-1],
-        "on": names[0] if len(names) > 1 else "",
+        "what": kinds[-1],
+        "on": kinds[0] if len(kinds) > 1 else "",
         "how": cut.combo.how,
         "cut": cut.letter,
         "bore_mm": cut.tube.bore.mm,
@@ -67,7 +67,7 @@ def bays(groups: Iterable[Group]) -> list[Finding]:
         for cell in (item for item in group.items if item.kind == "cell"):
             bay = group.chassis.bay_mm if group.chassis else None
             if bay and cell.diameter_mm and cell.diameter_mm > bay + 1e-9:
-                figures = {"bay_mm": bay, "cell_mm": cell.diameter_mm, "what": cell.name}
+                figures = {"bay_mm": bay, "cell_mm": cell.diameter_mm, "what": cell.kind}
                 found.append(_plain(Level.STOPS, "bay-too-small", group.tube.name, figures))
     return found
 
@@ -79,14 +79,18 @@ def walls(things: Sequence[Thing], tubes: Sequence[Tube]) -> list[Finding]:
     found = []
     for thing in (each for each in things if each.role == "wall"):
         below = [each for each in inside if each.x0 < thing.x1 and each.x1 > thing.x0]
-        top = max((each for each in below), key=lambda each: each.high, default=None)
-        if top and top.high > thing.low + 1e-9:
-            found.append(_meets(thing.item, top, names, top.high - thing.low))
+        worst = max(below, key=lambda each: _shared(thing, each), default=None)
+        if worst and _shared(thing, worst) > 1e-9:
+            found.append(_meets(thing.item, worst, names, _shared(thing, worst)))
     return found
 
 
+def _shared(thing: Thing, other: Thing) -> float:
+    return min(thing.high, other.high) - max(thing.low, other.low)
+
+
 def _meets(item: Item, top: Thing, names: dict[int, str], over: float) -> Finding:
-    figures: dict[str, float | str] = {"what": item.name, "on": top.item.name, "over_mm": over}
+    figures: dict[str, float | str] = {"what": item.kind, "on": top.item.kind, "over_mm": over}
     return _plain(Level.DECIDE, "wall-part-meets", names.get(item.section or 0, ""), figures)
 
 
@@ -102,6 +106,7 @@ def turned(turns: Iterable[Turn]) -> list[Finding]:
                 "shim_mm": turn.shim_mm,
                 "pitch_mm": turn.tube.given.pitch.mm if turn.tube.given.pitch else 0.0,
                 "what": "switch" if turn.has_switch else "",
+                "joint": float(turn.tube.given.key),
             },
         )
         for turn in turns

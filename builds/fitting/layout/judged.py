@@ -94,7 +94,9 @@ def _cuts(group: Group, tubes: Sequence[Tube]) -> list[Cut]:
         if tube is group.tube or tube.given.bore is None:
             continue
         cuts += [
-            _cut(combo, tube, None, reaches=True) for combo in combos if _shared(combo, tube) > SHARED_MM
+            _cut(combo, tube, None, reaches=True)
+            for combo in combos
+            if _shared(combo, tube) > SHARED_MM
         ]
     return cuts
 

@@ -18,7 +18,9 @@ def _measures(stretches: Sequence[Stretch], items: Sequence[Item]) -> list[Lack]
     used = {item.section for item in items}
     lacks = [Lack("no-length", each.name) for each in stretches if each.length is None]
     # A bore is asked for where something goes; of the others it may stay unknown.
-    lacks += [Lack("no-bore", each.name) for each in stretches if not each.bore and each.key in used]
+    lacks += [
+        Lack("no-bore", each.name) for each in stretches if not each.bore and each.key in used
+    ]
     if any(item.kind == "blade" for item in items):
         lacks += _socket(stretches)
     return lacks

@@ -13,9 +13,7 @@ def things_of(
     tubes: Sequence[Tube], groups: Sequence[Group], cuts: Sequence[Cut], items: Sequence[Item]
 ) -> tuple[Thing, ...]:
     """Everything that stands in the hilt, numbered from the blade's end."""
-    failing = {
-        item.key for cut in cuts if not cut.fits for item in _to_blame(cut)
-    }
+    failing = {item.key for cut in cuts if not cut.fits for item in _to_blame(cut)}
     found: list[tuple[Item, float, float, float, float, str]] = []
     chassis: dict[int, tuple[float, float]] = {}
     for group in groups:
@@ -100,5 +98,6 @@ def _in_wall(
     else:
         middle = tube.x0 + (tube.x1 - tube.x0) * (place + 1) / (of + 1)
     half = (item.width_mm or 6.0) / 2
-    inner = tube.bore.mm / 2
-    return (item, middle - half, middle + half, inner - (item.height_mm or 0.0), tube.outer.mm / 2, "wall")
+    deep, outer = tube.bore.mm / 2 - (item.height_mm or 0.0), tube.outer.mm / 2
+    low, high = (-outer, -deep) if hole and hole.is_below else (deep, outer)
+    return (item, middle - half, middle + half, low, high, "wall")

@@ -32,6 +32,7 @@ class Opening:
     what: str
     diameter: Size | None = None
     from_front: Size | None = None
+    is_below: bool = False  # in the lower half, as the drawing shows it
 
 
 @dataclass(frozen=True)
