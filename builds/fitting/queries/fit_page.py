@@ -130,6 +130,11 @@ class FitPage:
         return any(level == Level.STOPS and said for level, said in self.said)
 
     @property
+    def findings_count(self) -> int:
+        """How many findings there are."""
+        return sum(len(said) for _level, said in self.said)
+
+    @property
     def blocked(self) -> bool:
         """Whether something is missing without which there is no fit to tell."""
         return any(each.blocks for each in self.missing)
