@@ -3,10 +3,11 @@
 from django.utils.translation import gettext as _
 
 from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
-from builds.fitting.drawing.dimensions import OVER, Dimension, flat
+from builds.fitting.drawing.dimensions import OVER, Centred, flat
 from builds.fitting.drawing.paper import on_paper
 from builds.fitting.drawing.pen import (
     Mark,
+    Point,
     Sheet,
     Stroke,
     area,
@@ -128,12 +129,21 @@ class Across:
         return str(things.get(getattr(item, "key", 0), ""))
 
     def _circle_words(self, circle: Circle) -> None:
+        text = f"{kind_of(circle.item)} {across_of(circle.item)}"
+        if wide(text, 14.5) + 16 > circle.diameter * self.k:
+            radius = circle.diameter / 2 * self.k
+            at = (
+                self.x + circle.x * self.k - radius * 0.5,
+                self.y - circle.y * self.k - radius * 0.5,
+            )
+            self._led_words(text, at, self._is_bad(circle.item))
+            return
         x, y = self.x + circle.x * self.k, self.y - circle.y * self.k
-        self._plate(x, y, f"{kind_of(circle.item)} {across_of(circle.item)}", y + 18)
+        self._plate(x, text, y + 18)
 
-    def _plate(self, x: float, y: float, text: str, base: float) -> None:
+    def _plate(self, x: float, text: str, base: float) -> None:
         """Words on a patch of the part's own colour, so that no line runs through them."""
-        half = wide(text, 14) / 2 + 4
+        half = wide(text, 14.5) / 2 + 4
         patch = [
             (x - half, base - 13),
             (x + half, base - 13),
@@ -146,13 +156,15 @@ class Across:
     def _flat_words(self, part: Flat) -> None:
         """Over the ring, at the end of a leader: in a board there is seldom room."""
         text = f"{kind_of(part.item)} {across_of(part.item)}"
-        y = self.y - part.y * self.k
-        dot = (self.x - part.width * self.k * 0.28, y)
-        bad = " f-bad" if self._is_bad(part.item) else ""
+        dot = (self.x - part.width * self.k * 0.28, self.y - part.y * self.k)
+        self._led_words(text, dot, self._is_bad(part.item))
+
+    def _led_words(self, text: str, dot: Point, is_bad: bool) -> None:
+        bad = " f-bad" if is_bad else ""
         self.marks.append(ring(*dot, 2.3, "f-dot" + bad))
         self.marks.append(line([dot, (dot[0] - 22, 24), (dot[0] - 28, 24)], "f-lead" + bad))
         left = dot[0] - 32
-        if left - wide(text, 14) > 4:
+        if left - wide(text, 14.5) > 4:
             self.marks.append(words(left, 29, text, "f-word f-small", "end"))
         else:
             self.marks.append(words(4, 14, text, "f-word f-small", "start"))
@@ -191,7 +203,7 @@ class Across:
              "f-num" if bore.is_sure else "f-num f-unsure"),
         ):  # fmt: skip
             half = mm / 2 * self.k
-            each = Dimension(self.x - half, self.x + half, text, of, mm, look)
+            each = Centred(self.x - half, self.x + half, text, of, mm, look)
             self.marks += flat(each, y, self.y if mm else foot)
             y += 30
         return y - 30 + OVER + 6

@@ -1,4 +1,4 @@
-"""Dimension lines: extension lines, arrowheads, the number above; set in rows that do not collide."""
+"""Dimension lines: extension lines, arrowheads, the number above; in rows that do not collide."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -39,6 +39,15 @@ class Dimension:
             return self.x0, self.x1
         out = 0 if self.arrows_inside else HEAD + 5
         return self.x0 - out, self.x1 + out + wide(self.text, SIZE, mono=True) + 8
+
+
+class Centred(Dimension):
+    """One whose number stands over its middle, however short the line."""
+
+    @property
+    def fits_inside(self) -> bool:
+        """It is drawn as if it did."""
+        return True
 
 
 def in_rows(dimensions: Iterable[Dimension]) -> list[list[Dimension]]:

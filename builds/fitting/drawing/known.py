@@ -8,19 +8,29 @@ from builds.fitting.drawing.words import basis_words
 from builds.fitting.layout import Layout, Tube
 
 
+def bore_alone(tube: Tube) -> str:
+    """A section's bore, without how it is known."""
+    return _("bore %(mm)s") % {"mm": shown(tube.bore.mm)}
+
+
 def bore_words(tube: Tube) -> str:
     """A section's bore as its heading says it."""
-    said = _("bore %(mm)s") % {"mm": shown(tube.bore.mm)}
+    said = bore_alone(tube)
     return said if tube.bore.is_sure else f"{said} {basis_words(tube.bore.basis)}"
 
 
-def bore_head(tube: Tube, x: float, y: float, anchor: str = "middle") -> list[Mark]:
+def bore_head(
+    tube: Tube, x: float, y: float, anchor: str = "middle", *, alone: str = ""
+) -> list[Mark]:
     """The bore under a section's name; dotted underneath where nobody measured it."""
-    text = bore_words(tube)
     look = "f-num f-quiet" if tube.bore.is_sure else "f-num f-quiet f-unsure"
     if tube.given.bore is None:
         return [words(x, y, _("bore not known"), "f-note", anchor)]
-    return [figure(x, y, text, look, f"bore:{tube.given.key}", tube.bore.mm, anchor)]
+    return [
+        figure(
+            x, y, alone or bore_words(tube), look, f"bore:{tube.given.key}", tube.bore.mm, anchor
+        )
+    ]
 
 
 Along = tuple[float, float, str, str, float, str]

@@ -6,6 +6,7 @@ from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import OVER, ROW, Dimension, flat, in_rows
 from builds.fitting.drawing.known import along, bore_head, bore_words, whole
+from builds.fitting.drawing.paper import on_paper
 from builds.fitting.drawing.parts import BALLOON, balloon, inside, label, outline
 from builds.fitting.drawing.pen import (
     Mark,
@@ -21,7 +22,6 @@ from builds.fitting.drawing.pen import (
     wide,
     words,
 )
-from builds.fitting.drawing.paper import on_paper
 from builds.fitting.drawing.words import across_of, room
 from builds.fitting.layout import Cut, Layout, Thing, Tube
 
@@ -113,7 +113,7 @@ class Lying:
             last = self._lead(thing, dot, last)
 
     def _lead(self, thing: Thing, dot: Point, last: float) -> float:
-        """A balloon over the hilt with a leader down to the part; gives where the next may begin."""
+        """A balloon over the hilt, its leader down to the part; gives where the next may begin."""
         over = self._over(thing)
         x = max(dot[0] + (16 if over else 0), last + BALLOON + 8)
         y = self.row
@@ -134,15 +134,19 @@ class Lying:
         return next((cut for cut in bad if thing.item in cut.combo.items[-1:]), None)
 
     def _cut_marks(self) -> None:
+        last = -1e9
         for cut in self.layout.shown_cuts:
             x, _y = self.to(cut.x, 0)
             half = cut.tube.outer.mm / 2 * self.k
+            # Where two planes stand close, the second letter goes to the far side of its arrow.
+            letter = (x - 9, "end") if x - last > 44 else (x + 26, "start")
+            last = x
             for side, tip in ((-1, self.middle - half), (1, self.middle + half)):
                 end = tip + side * 21
                 self.marks.append(line([(x, tip + side * 6), (x, end)], "f-plane"))
                 self.marks.append(line([(x, end), (x + 20, end)], "f-dim"))
                 self.marks.append(arrow((x + 22, end), (x, end)))
-                self.marks.append(words(x - 9, end + 5, cut.letter, "f-letter", "end"))
+                self.marks.append(words(letter[0], end + 5, cut.letter, "f-letter", letter[1]))
 
     def _planes(self) -> None:
         """Where it is cut, thin, under the parts."""
@@ -165,26 +169,24 @@ class Lying:
                 self.marks += flat(each, y, top)
             y += ROW
         y += 4
-        for each in [
-            self._dim(
-                t.x0,
-                t.x1,
-                shown(t.length.mm),
-                f"length:{t.given.key}",
-                t.length.mm,
-                t.length.is_sure,
-            )
-            for t in self.layout.tubes
-        ]:
-            self.marks += flat(each, y, top)
-        y += ROW + 2
+        for row in in_rows(self._sections()):
+            for each in row:
+                self.marks += flat(each, y, top)
+            y += ROW
+        y += 2
         for each in whole(self.layout, LEFT, self.k):
             self.marks += flat(each, y, top)
         return y + OVER + 10
 
-    def _dim(self, x0: float, x1: float, text: str, of: str, mm: float, sure: bool) -> Dimension:
-        look = "f-num" if sure else "f-num f-unsure"
-        return Dimension(LEFT + x0 * self.k, LEFT + x1 * self.k, text, of, mm, look)
+    def _sections(self) -> list[Dimension]:
+        found = []
+        for tube in self.layout.tubes:
+            long = tube.length
+            x0, x1 = LEFT + tube.x0 * self.k, LEFT + tube.x1 * self.k
+            look = "f-num" if long.is_sure else "f-num f-unsure"
+            of = f"length:{tube.given.key}"
+            found.append(Dimension(x0, x1, shown(long.mm), of, long.mm, look))
+        return found
 
     def _inside(self) -> list[Dimension]:
         return [

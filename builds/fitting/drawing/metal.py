@@ -1,5 +1,6 @@
 """The hilt itself in section: walls with their hatching, the socket's step, holes, centre line."""
 
+import itertools
 from collections.abc import Callable, Sequence
 
 from builds.fitting.drawing.pen import Mark, Point, area, line
@@ -49,7 +50,7 @@ def _runs(
     """The upper wall, cut where holes go through it."""
     runs: list[list[tuple[float, float, float]]] = [[]]
     edges = sorted({x for a, b, _r in steps for x in (a, b)} | {x for hole in holes for x in hole})
-    for a, b in zip(edges, edges[1:], strict=False):
+    for a, b in itertools.pairwise(edges):
         middle = (a + b) / 2
         if any(low < middle < high for low, high in holes):
             runs.append([])

@@ -12,5 +12,5 @@ def on_paper(
     natural_w, natural_h = width / per_mm, height / per_mm
     least = max(natural_w / most_mm, natural_h / tall_mm)
     scale = next((each for each in SCALES if each >= least), least)
-    said = f"1\u2009:\u2009{scale:g}" if scale >= 1 else f"{1 / scale:g}\u2009:\u20091"
+    said = f"1:{scale:g}" if scale >= 1 else f"{1 / scale:g}:1"
     return f"{natural_w / scale:.1f}mm", f"{natural_h / scale:.1f}mm", said

@@ -5,24 +5,24 @@ from django.utils.translation import gettext as _
 from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import Dimension, in_columns, steep, steep_along
-from builds.fitting.drawing.known import along, bore_head, whole
+from builds.fitting.drawing.known import along, bore_alone, bore_head, whole
 from builds.fitting.drawing.paper import on_paper
 from builds.fitting.drawing.parts import BALLOON, balloon, outline
 from builds.fitting.drawing.pen import (
     Mark,
     Point,
     Sheet,
+    Words,
     figure,
     line,
     n,
     over_strokes,
     ring,
-    Words,
     shown,
     words,
 )
-from builds.fitting.drawing.words import room
-from builds.fitting.layout import Cut, Layout, Thing
+from builds.fitting.drawing.words import basis_words, room
+from builds.fitting.layout import Cut, Layout, Thing, Tube
 
 WIDTH = 340.0
 TOP, FOOT, STUB = 14.0, 26.0, 30.0
@@ -67,13 +67,14 @@ class Upright:
     def _head(self) -> None:
         last = 0.0
         for tube in self.layout.tubes:
-            lines = 2 if tube.outer.is_sure else 3
+            notes = _notes(tube)
+            lines = 2 + len(notes)
             y = max(self.top + (tube.x0 + tube.x1) / 2 * self.k - lines * 9 + 12, last + 20)
             y = self._beside_letters(y, lines)
             self.marks.append(words(27, y, tube.name, "f-name", "start"))
-            self.marks += bore_head(tube, 27, y + 18, "start")
-            if not tube.outer.is_sure:
-                self.marks.append(words(27, y + 35, _("wall estimated"), "f-note", "start"))
+            self.marks += bore_head(tube, 27, y + 18, "start", alone=bore_alone(tube))
+            for place, note in enumerate(notes, start=2):
+                self.marks.append(words(27, y + 17.5 * place, note, "f-note", "start"))
             last = y + 18 * (lines - 1)
 
     def _beside_letters(self, y: float, lines: int) -> float:
@@ -116,8 +117,7 @@ class Upright:
         """Under the heading of the section: right of the hilt the dimensions stand."""
         of = f"bore:{cut.tube.given.key}"
         head = next(mark for mark in self.marks if isinstance(mark, Words) and mark.of == of)
-        lines = 1 if cut.tube.outer.is_sure else 2
-        return float(head.x), float(head.y) + 18 * lines + 2
+        return float(head.x), float(head.y) + 18 * (1 + len(_notes(cut.tube))) + 2
 
     def _planes(self) -> None:
         for cut in self.layout.shown_cuts:
@@ -143,3 +143,9 @@ class Upright:
                 last += 15 if " " in each.text else 0
         for each in whole(self.layout, self.top, self.k):
             self.marks += steep_along(each, 18, 26)
+
+
+def _notes(tube: Tube) -> list[str]:
+    """What is not measured of a section, under its bore."""
+    notes = [] if tube.bore.is_sure or not tube.given.bore else [basis_words(tube.bore.basis)]
+    return notes if tube.outer.is_sure else [*notes, _("wall estimated")]

@@ -172,7 +172,7 @@ def _stack(head: str) -> Callable[[str, Figures], tuple[str, str]]:
     return words
 
 
-def N_(text: str) -> str:  # noqa: N802  # the name by which texts are found and translated later
+def N_(text: str) -> str:  # the name by which texts are found and translated later
     """A text to be translated where it is shown."""
     return text
 

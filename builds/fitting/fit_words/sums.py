@@ -129,6 +129,8 @@ def _stack(layout: Layout) -> Sum:
         "slack": _mm(slack.nominal), "low": _mm(slack.worst_low), "high": _mm(slack.worst_high),
         "rlow": _mm(slack.rss_low), "rhigh": _mm(slack.rss_high),
     }  # fmt: skip
+    if slack.worst_low == slack.nominal:
+        result = _("slack %(slack)s; no tolerances are told") % {"slack": _mm(slack.nominal)}
     formula = _("slack = Σ sections − blade − Σ parts; worst case Σt, RSS √Σt²")
     source = _("Tolerance stack-up, worst case and root sum of squares.")
     return Sum("sum-stack", _("Stack-up along the hilt"), result, formula, tuple(inputs), source)
@@ -137,7 +139,8 @@ def _stack(layout: Layout) -> Sum:
 def _clock(turn: Turn) -> Sum:
     pitch = turn.tube.given.pitch
     clock = turn.tube.given.clock
-    assert pitch and clock  # noqa: S101  # a turn is made of them
+    assert pitch
+    assert clock
     degrees = Input(
         _("past its place when tight"), f"{turn.angle_deg:g}°", _known(clock), clock.is_sure
     )

@@ -114,7 +114,7 @@ def _shared(combo: Combo, tube: Tube) -> float:
 def _lettered(cuts: Sequence[Cut]) -> list[Cut]:
     """Of each bore the tightest cut gets a letter, in the order from the blade's end."""
     tightest: dict[int, Cut] = {}
-    for cut in cuts:
+    for cut in (each for each in cuts if not (each.reaches and each.fits)):
         best = tightest.get(cut.tube.given.key)
         if best is None or _tightness(cut) < _tightness(best):
             tightest[cut.tube.given.key] = cut

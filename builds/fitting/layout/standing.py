@@ -1,4 +1,4 @@
-"""Each part where it stands, for the drawing: along the hilt, and above or below its centre line."""
+"""Each part where it stands, for the drawing: along the hilt, and above or below its axis."""
 
 from collections.abc import Iterable, Sequence
 from itertools import count

@@ -1,5 +1,6 @@
 """Threads that stop past their place, and the shim that brings each home."""
 
+import itertools
 from collections.abc import Sequence
 
 from builds.engineering.clocking import advance_mm
@@ -15,7 +16,7 @@ def turns_of(tubes: Sequence[Tube]) -> tuple[Turn, ...]:
     the thread earlier by that angle.
     """
     found = []
-    for tube, behind in zip(tubes, tubes[1:], strict=False):
+    for tube, behind in itertools.pairwise(tubes):
         pitch, clock = tube.given.pitch, tube.given.clock
         if tube.given.joint != "thread" or pitch is None or clock is None or pitch.mm <= 0:
             continue

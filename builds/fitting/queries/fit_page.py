@@ -33,6 +33,7 @@ class Number:
     text: str
     known: str = ""
     is_sure: bool = True
+    basis: str = ""
 
 
 @dataclass(frozen=True)
@@ -170,7 +171,14 @@ def number(of: str, value: Size) -> Number:
     """A measured or guessed size as a number of the table."""
     known = value.said or basis_words(value.basis)
     spread = f" ± {shown(value.tolerance)}" if value.tolerance else ""
-    return Number(of, f"{value.mm:.4f}", shown(value.mm) + spread, known, value.is_sure)
+    return Number(
+        of,
+        f"{value.mm:.4f}",
+        shown(value.mm) + spread,
+        known,
+        value.is_sure,
+        basis_words(value.basis),
+    )
 
 
 def _room(of: str, clearance: float) -> Number:
