@@ -197,11 +197,13 @@ class Across:
         bore, least = cut.tube.bore, cut.combo.least_mm
         key = self.key
         y = foot + 40
+        needed = _("⌀%(mm)s needed") % {"mm": shown(shown_bore_mm(least))}
+        has = _("⌀%(mm)s bore") % {"mm": shown(bore.mm)}
+        look_of_bore = "f-num" if bore.is_sure else "f-num f-unsure"
         for mm, text, of, look in (
-            (least, _("⌀%(mm)s needed") % {"mm": shown(shown_bore_mm(least))}, f"least:{key}", "f-num"),
-            (bore.mm, _("⌀%(mm)s bore") % {"mm": shown(bore.mm)}, f"bore:{key}",
-             "f-num" if bore.is_sure else "f-num f-unsure"),
-        ):  # fmt: skip
+            (least, needed, f"least:{key}", "f-num"),
+            (bore.mm, has, f"bore:{key}", look_of_bore),
+        ):
             half = mm / 2 * self.k
             each = Centred(self.x - half, self.x + half, text, of, mm, look)
             self.marks += flat(each, y, self.y if mm else foot)

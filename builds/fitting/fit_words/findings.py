@@ -10,7 +10,6 @@ from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
 from builds.fitting.drawing import shown
 from builds.fitting.drawing.words import basis_words
 from shop.stores.kinds import PartKind
-from shop.stores.units import shown as length
 
 Figures = Mapping[str, float | str]
 
@@ -44,6 +43,10 @@ def _sum_of(finding: Finding) -> str:
 def _mm(figures: Figures, name: str) -> str:
     """A plain size, to two places."""
     return f"{shown(float(figures[name]))}\u202fmm"
+
+
+def _plain(mm: float) -> str:
+    return f"{shown(mm)}\u202fmm"
 
 
 def _room(figures: Figures, name: str = "clearance_mm") -> str:
@@ -152,9 +155,9 @@ def thread_words(pitch_mm: float) -> str:
 
 def _blade(head: str, rest: str = "") -> Callable[[str, Figures], tuple[str, str]]:
     def words(about: str, figures: Figures) -> tuple[str, str]:
-        told = {"blade": about, **{name: length(float(each)) for name, each in figures.items()}}
+        told = {"blade": about, **{name: _plain(float(each)) for name, each in figures.items()}}
         if "play_mm" in figures:
-            told["over"] = length(abs(float(figures["play_mm"])))
+            told["over"] = _plain(abs(float(figures["play_mm"])))
         return str(_(head)) % told, str(_(rest)) % told if rest else ""
 
     return words
@@ -162,7 +165,7 @@ def _blade(head: str, rest: str = "") -> Callable[[str, Figures], tuple[str, str
 
 def _stack(head: str) -> Callable[[str, Figures], tuple[str, str]]:
     def words(about: str, figures: Figures) -> tuple[str, str]:
-        told = {name: length(abs(float(each))) for name, each in figures.items()}
+        told = {name: _plain(abs(float(each))) for name, each in figures.items()}
         rest = _("Slack %(slack)s; in the worst case %(worst)s, by root sum of squares %(rss)s.")
         signed = {name: f"{shown(float(each))}\u202fmm" for name, each in figures.items()}
         return str(_(head)) % told, rest % {

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
+from builds.engineering.fit import Stack, shown_bore_mm, shown_clearance_mm
 from builds.fitting.drawing import shown
 from builds.fitting.drawing.words import basis_words, kind_of
-from builds.fitting.layout import Cut, Layout, Size, Turn
+from builds.fitting.layout import Blade, Cut, Layout, Size, Turn
 
 THIN = "\u202f"
 
@@ -38,9 +38,9 @@ def sums(layout: Layout) -> list[Sum]:
     """Every sum of a layout: across each bore, the blade, along the hilt, the threads."""
     found = [_across(cut) for cut in layout.shown_cuts]
     if layout.blade:
-        found.append(_blade(layout))
+        found.append(_blade(layout.blade))
     if layout.slack:
-        found.append(_stack(layout))
+        found.append(_stack(layout, layout.slack))
     return found + [_clock(turn) for turn in layout.turns]
 
 
@@ -96,9 +96,7 @@ def _part_inputs(cut: Cut) -> list[Input]:
     return found
 
 
-def _blade(layout: Layout) -> Sum:
-    blade = layout.blade
-    assert blade  # noqa: S101  # asked by the caller
+def _blade(blade: Blade) -> Sum:
     play = blade.socket_bore.mm - (blade.item.diameter_mm or 0.0)
     return Sum(
         "sum-blade",
@@ -114,9 +112,7 @@ def _blade(layout: Layout) -> Sum:
     )
 
 
-def _stack(layout: Layout) -> Sum:
-    slack = layout.slack
-    assert slack  # noqa: S101  # asked by the caller
+def _stack(layout: Layout, slack: Stack) -> Sum:
     inputs = [_size(tube.name, tube.length) for tube in layout.tubes]
     if layout.blade:
         inputs.append(_size(_("less the blade"), layout.blade.depth))
@@ -139,8 +135,8 @@ def _stack(layout: Layout) -> Sum:
 def _clock(turn: Turn) -> Sum:
     pitch = turn.tube.given.pitch
     clock = turn.tube.given.clock
-    assert pitch
-    assert clock
+    if pitch is None or clock is None:
+        raise TypeError("a turn is made of a pitch and a clock position")
     degrees = Input(
         _("past its place when tight"), f"{turn.angle_deg:g}°", _known(clock), clock.is_sure
     )
