@@ -66,11 +66,16 @@ class Across:
             n(height),
             over_strokes(self.marks),
             title,
-            "",
+            self._words(),
             paper_w,
             paper_h,
             scale,
         )
+
+    def _words(self) -> str:
+        text = room(shown(abs(shown_clearance_mm(self.cut.clearance_mm))), self.cut.fits)
+        names = " + ".join(item.name for item in self.cut.combo.items)
+        return f"{names}: {text}"
 
     def _metal(self) -> None:
         tube = self.cut.tube
@@ -123,10 +128,6 @@ class Across:
         bad = self._is_bad(part.item)
         look, hatch = ("f-over", "url(#hatch-stop)") if bad else ("f-part", "")
         self.marks.append(area(self._corners(part), look, hatch))
-
-    def _number(self, item: object) -> str:
-        things = {thing.item.key: thing.number for thing in self.layout.things}
-        return str(things.get(getattr(item, "key", 0), ""))
 
     def _circle_words(self, circle: Circle) -> None:
         text = f"{kind_of(circle.item)} {across_of(circle.item)}"

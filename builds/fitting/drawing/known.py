@@ -33,6 +33,13 @@ def bore_head(
     ]
 
 
+def whole_words(layout: Layout) -> str:
+    """What a drawing of the hilt shows, for those who do not see it."""
+    names = ", ".join(tube.name for tube in layout.tubes)
+    said = _("From the blade's end: %(names)s. Every number stands in the table below.")
+    return said % {"names": names}
+
+
 Along = tuple[float, float, str, str, float, str]
 
 

@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import OVER, ROW, Dimension, flat, in_rows
-from builds.fitting.drawing.known import along, bore_head, bore_words, whole
+from builds.fitting.drawing.known import along, bore_head, bore_words, whole, whole_words
 from builds.fitting.drawing.paper import on_paper
 from builds.fitting.drawing.parts import BALLOON, balloon, inside, label, outline
 from builds.fitting.drawing.pen import (
@@ -70,7 +70,7 @@ class Lying:
         paper_w, paper_h, scale = on_paper(self.width, height, self.k)
         return Sheet(
             "lying", n(self.width), n(height), over_strokes(self.marks), _("The hilt lengthwise"),
-            "", paper_w, paper_h, scale,
+            whole_words(layout), paper_w, paper_h, scale,
         )  # fmt: skip
 
     def _label(self, thing: Thing) -> str | None:

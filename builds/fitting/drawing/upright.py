@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import Dimension, in_columns, steep, steep_along
-from builds.fitting.drawing.known import along, bore_alone, bore_head, whole
+from builds.fitting.drawing.known import along, bore_alone, bore_head, whole, whole_words
 from builds.fitting.drawing.paper import on_paper
 from builds.fitting.drawing.parts import BALLOON, balloon, outline
 from builds.fitting.drawing.pen import (
@@ -61,7 +61,7 @@ class Upright:
         paper_w, paper_h, scale = on_paper(WIDTH, self.height, self.k)
         return Sheet(
             "upright", n(WIDTH), n(self.height), over_strokes(self.marks),
-            _("The hilt lengthwise"), "", paper_w, paper_h, scale,
+            _("The hilt lengthwise"), whole_words(layout), paper_w, paper_h, scale,
         )  # fmt: skip
 
     def _head(self) -> None:
@@ -76,6 +76,7 @@ class Upright:
             for place, note in enumerate(notes, start=2):
                 self.marks.append(words(27, y + 17.5 * place, note, "f-note", "start"))
             last = y + 18 * (lines - 1)
+        self.height = max(self.height, last + 12)
 
     def _beside_letters(self, y: float, lines: int) -> float:
         """Further down, where the letter of a cut would stand in the heading."""

@@ -67,7 +67,11 @@ def bays(groups: Iterable[Group]) -> list[Finding]:
         for cell in (item for item in group.items if item.kind == "cell"):
             bay = group.chassis.bay_mm if group.chassis else None
             if bay and cell.diameter_mm and cell.diameter_mm > bay + 1e-9:
-                figures: dict[str, float | str] = {"bay_mm": bay, "cell_mm": cell.diameter_mm, "what": cell.kind}
+                figures: dict[str, float | str] = {
+                    "bay_mm": bay,
+                    "cell_mm": cell.diameter_mm,
+                    "what": cell.kind,
+                }
                 found.append(_plain(Level.STOPS, "bay-too-small", group.tube.name, figures))
     return found
 
