@@ -40,8 +40,7 @@ def planned(build: Build, by: User, now: datetime) -> None:
     cell = plan.put("cell", grip)
     plan.put("wide" if build.hilt.name in TOO_WIDE else "board", grip, on=cell)
     plan.put("switch", body)
-    # The smallest pommel takes no speaker: there it sits in front of the cell.
-    plan.put("speaker", body if build.hilt.name == "Small Hours" else sections[-1])
+    plan.put("speaker", sections[-1])
 
 
 @dataclass
