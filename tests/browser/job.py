@@ -192,6 +192,9 @@ class Person:
         self.tap("Start teardown", row)
         self.tap("To install", row)
         self.tap("Start install", row)
+        expect(row).to_contain_text("No part listed yet")
+        self.fit_a_speaker()
+        self.go("/bench/")
         expect(row).to_contain_text("1 view to take")
         self.go("/build/1/")
         self.add_photos(photos[6:7], scripted=scripted)
@@ -203,6 +206,25 @@ class Person:
         self.add_photos(photos[7:8], scripted=scripted)
         self.tap("Back in the box", self.part("belongings"))
         expect(self.part("belongings")).to_contain_text("back in the box")
+
+    def fit_a_speaker(self) -> None:
+        """One comes into the stores; its label is scanned, it is reserved and fitted."""
+        self.go("/stores/?kind=speaker")
+        self.tap("speaker 28 mm, 8")
+        label = self.page.locator("header .sub .num").first.inner_text()
+        receive = self.page.locator("details", has=self.page.get_by_text("Put into stock")).first
+        self.unfold(self.page.locator("main"), "Receive")
+        receive.locator("[name=quantity]").fill("1")
+        self.tap("Put into stock", receive)
+        self.go("/build/1/parts/")
+        self.page.fill("[name=label]", label)
+        self.page.press("[name=label]", "Enter")
+        self.said("On the list: speaker 28 mm")
+        listed = self.page.locator(".parts-list .row")
+        self.tap("Reserve", listed)
+        expect(listed).to_contain_text("reserved")
+        self.tap("Fit", listed)
+        expect(listed).to_contain_text("fitted")
 
     def pack(self) -> None:
         """See it on the next dispatch day, and pack it."""
