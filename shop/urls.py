@@ -9,5 +9,6 @@ urlpatterns = [
     path("", include("builds.bench.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
+    path("", include("builds.hilts.urls")),
     path("", include("builds.sounds.urls")),
 ]

@@ -1,0 +1,234 @@
+"""The page of a hilt: sections from the blade's end to the pommel, measured one by one."""
+
+from typing import Any
+from uuid import uuid4
+
+from django.forms import BaseForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from builds.hilts import actions
+from builds.hilts.forms import measuring, shape
+from builds.hilts.models import Hilt, Section
+from builds.hilts.queries import SectionRow, hilt_page, joint_mark, like_hilts, section_mark
+from builds.hilts.states import Basis
+from builds.hilts.views.where import (
+    MOST_DIGITS,
+    Bound,
+    address,
+    build_asked,
+    hilt_of,
+    query,
+    said_of,
+    save,
+)
+from shop.clock import now
+from shop.history.queries import entries_about
+from shop.web.access import staff
+from shop.web.partials import done, page, refused
+
+LINES = 30  # of history
+
+
+def show(
+    request: HttpRequest, hilt: Hilt, bound: Bound | None = None, status: int = 200
+) -> HttpResponse:
+    """The page, with the forms that came back bound in place of fresh ones."""
+    unit = request.house.length_unit  # type: ignore[attr-defined]
+    build, found = build_asked(request, hilt), hilt_page(hilt, unit)
+    begins = request.GET.get("like", "")[:80]
+    parts = [_part(row, unit, build, bound or {}) for row in found.rows]
+    for part in parts:
+        part["is_next"] = part["row"] == found.next_row
+    fresh = shape.NewSectionForm(initial={"token": uuid4()})
+    context = {
+        "room": "bench",
+        "hilt": hilt,
+        "build": build,
+        "query": query(build),
+        "page": found,
+        "parts": parts,
+        "unit": unit,
+        "new": (bound or {}).get("new", fresh),
+        "usual": shape.USUAL,
+        "like": [] if found.rows else [(one, uuid4()) for one in like_hilts(hilt, begins)],
+        "begins": begins,
+        "history": entries_about(hilt.about, LINES),
+    }
+    named = {f"section-{part['row'].section.pk}": "hilts/_section.html" for part in parts}
+    asked = request.headers.get("HX-Target", "")
+    context["part"] = next((p for p in parts if asked == f"section-{p['row'].section.pk}"), None)
+    return page(request, "hilts/hilt.html", context, named, status, {"strip": "hilts/_strip.html"})
+
+
+def _part(row: SectionRow, unit: str, build: Any, bound: Bound) -> dict[str, Any]:
+    """A section with its forms."""
+    section, joint = row.section, row.joint
+    is_here = build is not None and (build.tray_id or build.place_id)
+    basis = Basis.MEASURED if is_here else Basis.TOLD
+    facts = {name: getattr(section, name) for name in ("name", "holds_blade", "blade_screw")}
+    seen = {"seen": section_mark(section), "token": uuid4()}
+    held = {"kind": joint.kind, "stuck": joint.stuck, "note": joint.note} if joint else {}
+    fresh = {
+        "measure": lambda: measuring.MeasureForm(
+            shape=row.shape, unit=unit, initial={"basis": basis, "token": uuid4()}
+        ),
+        "change": lambda: shape.SectionForm(
+            section=section, initial={**facts, "note": section.note, **seen}
+        ),
+        "joint": lambda: shape.JointForm(
+            section=section,
+            unit=unit,
+            initial={**held, "seen": joint_mark(joint), "token": uuid4()},
+        ),
+        "hole": lambda: shape.HoleForm(section=section, unit=unit, initial={"token": uuid4()}),
+    }
+    forms = {name: bound.get(f"{name}-{section.pk}") or make() for name, make in fresh.items()}
+    holes = [
+        (
+            each,
+            bound.get(f"measure-hole-{each.hole.pk}")
+            or measuring.HoleMeasureForm(
+                hole_id=each.hole.pk, unit=unit, initial={"token": uuid4()}
+            ),
+        )
+        for each in row.holes
+    ]
+    moves = {"before": row.number - 1, "after": row.number + 1, "tokens": [uuid4(), uuid4()]}
+    return {"row": row, "forms": forms, "holes": holes, **seen, **moves}
+
+
+def section_of(pk: int) -> Section:
+    """The section of a key, still on its hilt or not, or 404."""
+    found = Section.objects.select_related("hilt__customer")
+    return get_object_or_404(found, pk=pk if len(str(pk)) <= MOST_DIGITS else 0)
+
+
+@require_safe
+def hilt(request: HttpRequest, pk: int) -> HttpResponse:
+    """What is known of one hilt."""
+    return show(request, hilt_of(pk))
+
+
+@require_POST
+def begin(request: HttpRequest, pk: int, like: int) -> HttpResponse:
+    """Begin from a like hilt: its values are believed until measured."""
+    found, lender = hilt_of(pk), hilt_of(like)
+    to = address("hilts_hilt", found, build_asked(request, found))
+    form = shape.TokenForm(request.POST)
+    if not form.is_valid():
+        return refused(request, to, said_of(form))
+    try:
+        token = form.cleaned_data["token"]
+        actions.copy_shape(lender, found, token=token, by=staff(request), now=now())
+    except actions.Refused as error:
+        return refused(request, to, str(error))
+    return done(request, to, _("Begun from %(hilt)s.") % {"hilt": lender})
+
+
+@require_POST
+def add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put a section at the pommel's end."""
+    found = hilt_of(pk)
+
+    def deed(values: dict[str, Any]) -> None:
+        name, token = values["name"], values["token"]
+        actions.add_section(found, name, token=token, by=staff(request), now=now())
+
+    def again(form: BaseForm) -> HttpResponse:
+        return show(request, found, {"new": form}, 422)
+
+    to = address("hilts_hilt", found, build_asked(request, found), "add")
+    form = shape.NewSectionForm(request.POST)
+    return save(request, form, deed, again, to, _("The section is added."))
+
+
+@require_POST
+def change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a section another name, or say that the blade goes into it."""
+    section = section_of(pk)
+
+    def deed(values: dict[str, Any]) -> None:
+        actions.change_section(section.pk, **values, by=staff(request), now=now())
+
+    form = shape.SectionForm(request.POST, section=section)
+    return _saved(request, section, "change", form, deed, _("The section is changed."))
+
+
+@require_POST
+def move(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put a section to another place."""
+    section = section_of(pk)
+    form = shape.MoveForm(request.POST)
+    to = _to(request, section)
+    if not form.is_valid():
+        return refused(request, to, said_of(form))
+    try:
+        actions.move_section(section.pk, **form.cleaned_data, by=staff(request), now=now())
+    except actions.Refused as error:
+        return refused(request, to, str(error))
+    return done(request, to)
+
+
+@require_POST
+def end(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a section off the hilt."""
+    section = section_of(pk)
+    form = shape.TokenForm(request.POST)
+    to = address("hilts_hilt", section.hilt, build_asked(request, section.hilt), "add")
+    if not form.is_valid():
+        return refused(request, to, said_of(form))
+    token = form.cleaned_data["token"]
+    actions.end_section(section.pk, token=token, by=staff(request), now=now())
+    return done(request, to, _("It is off the hilt; what was measured of it is kept."))
+
+
+@require_POST
+def measure(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep what the caliper says of a section."""
+    section = section_of(pk)
+    unit = request.house.length_unit  # type: ignore[attr-defined]
+    rows = hilt_page(section.hilt, unit).rows
+    row = next((each for each in rows if each.section.pk == section.pk), None)
+    if row is None:
+        to = address("hilts_hilt", section.hilt, build_asked(request, section.hilt))
+        return refused(request, to, _("This section is off the hilt by now. Nothing was kept."))
+    form = measuring.MeasureForm(request.POST, shape=row.shape, unit=unit)
+
+    def deed(values: dict[str, Any]) -> None:
+        facts = {"basis": values["basis"], "token": values["token"]}
+        actions.measure(section, form.readings, **facts, by=staff(request), now=now())
+
+    return _saved(request, section, "measure", form, deed, _("Kept."))
+
+
+@require_POST
+def joint(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say what holds a section to the one behind it, and measure it."""
+    section = section_of(pk)
+    unit = request.house.length_unit  # type: ignore[attr-defined]
+    form = shape.JointForm(request.POST, section=section, unit=unit)
+
+    def deed(values: dict[str, Any]) -> None:
+        facts = {name: values[name] for name in ("kind", "stuck", "note", "seen", "token")}
+        actions.note_joint(
+            section.pk, form.readings, basis=Basis.MEASURED, **facts, by=staff(request), now=now()
+        )
+
+    return _saved(request, section, "joint", form, deed, _("The joint is kept."))
+
+
+def _saved(
+    request: HttpRequest, section: Section, name: str, form: Any, deed: Any, said: str
+) -> HttpResponse:
+    def again(bound: BaseForm) -> HttpResponse:
+        return show(request, section.hilt, {f"{name}-{section.pk}": bound}, 422)
+
+    return save(request, form, deed, again, _to(request, section), said)
+
+
+def _to(request: HttpRequest, section: Section) -> str:
+    build = build_asked(request, section.hilt)
+    return address("hilts_hilt", section.hilt, build, f"section-{section.pk}")
