@@ -10,5 +10,6 @@ urlpatterns = [
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
     path("", include("builds.hilts.urls")),
+    path("", include("builds.teardown.urls")),
     path("", include("builds.sounds.urls")),
 ]

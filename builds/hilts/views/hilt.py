@@ -12,8 +12,9 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.hilts import actions
 from builds.hilts.forms import measuring, shape
 from builds.hilts.models import Hilt, Section
-from builds.hilts.queries import SectionRow, hilt_page, joint_mark, like_hilts, section_mark
+from builds.hilts.queries import hilt_page, like_hilts
 from builds.hilts.states import Basis
+from builds.hilts.views.parts import part_of
 from builds.hilts.views.where import (
     MOST_DIGITS,
     Bound,
@@ -39,7 +40,7 @@ def show(
     unit = request.house.length_unit  # type: ignore[attr-defined]
     build, found = build_asked(request, hilt), hilt_page(hilt, unit)
     begins = request.GET.get("like", "")[:80]
-    parts = [_part(row, unit, build, bound or {}) for row in found.rows]
+    parts = [part_of(row, unit, build, bound or {}) for row in found.rows]
     for part in parts:
         part["is_next"] = part["row"] == found.next_row
     fresh = shape.NewSectionForm(initial={"token": uuid4()})
@@ -61,43 +62,6 @@ def show(
     asked = request.headers.get("HX-Target", "")
     context["part"] = next((p for p in parts if asked == f"section-{p['row'].section.pk}"), None)
     return page(request, "hilts/hilt.html", context, named, status, {"strip": "hilts/_strip.html"})
-
-
-def _part(row: SectionRow, unit: str, build: Any, bound: Bound) -> dict[str, Any]:
-    """A section with its forms."""
-    section, joint = row.section, row.joint
-    is_here = build is not None and (build.tray_id or build.place_id)
-    basis = Basis.MEASURED if is_here else Basis.TOLD
-    facts = {name: getattr(section, name) for name in ("name", "holds_blade", "blade_screw")}
-    seen = {"seen": section_mark(section), "token": uuid4()}
-    held = {"kind": joint.kind, "stuck": joint.stuck, "note": joint.note} if joint else {}
-    fresh = {
-        "measure": lambda: measuring.MeasureForm(
-            shape=row.shape, unit=unit, initial={"basis": basis, "token": uuid4()}
-        ),
-        "change": lambda: shape.SectionForm(
-            section=section, initial={**facts, "note": section.note, **seen}
-        ),
-        "joint": lambda: shape.JointForm(
-            section=section,
-            unit=unit,
-            initial={**held, "seen": joint_mark(joint), "token": uuid4()},
-        ),
-        "hole": lambda: shape.HoleForm(section=section, unit=unit, initial={"token": uuid4()}),
-    }
-    forms = {name: bound.get(f"{name}-{section.pk}") or make() for name, make in fresh.items()}
-    holes = [
-        (
-            each,
-            bound.get(f"measure-hole-{each.hole.pk}")
-            or measuring.HoleMeasureForm(
-                hole_id=each.hole.pk, unit=unit, initial={"token": uuid4()}
-            ),
-        )
-        for each in row.holes
-    ]
-    moves = {"before": row.number - 1, "after": row.number + 1, "tokens": [uuid4(), uuid4()]}
-    return {"row": row, "forms": forms, "holes": holes, **seen, **moves}
 
 
 def section_of(pk: int) -> Section:
