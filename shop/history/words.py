@@ -217,6 +217,11 @@ CONDITIONS: dict[str, Words] = {
     "belongings": _("noting belongings"),
     "condition": _("noting the condition"),
     "accounted": _("accounting for belongings"),
+    "bores": _("measuring bores"),
+    "joints": _("noting joints"),
+    "steps": _("writing the take-apart steps"),
+    "chassis": _("choosing the chassis"),
+    "depth": _("trying the blade’s depth"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),
