@@ -6,6 +6,7 @@ from datetime import datetime
 
 from builds.dispatch.models import Parcel
 from builds.fitting.models import Plan
+from builds.fitting.queries.listed import Fitted
 from builds.gates.models import Pass
 from builds.hilts.queries import Shape, TakeApart
 from builds.intake.models import View
@@ -39,6 +40,11 @@ class Condition:
         """Whether the build may go by it."""
         return self.state in {MET, PASSED}
 
+    @property
+    def is_elsewhere(self) -> bool:
+        """Whether it is met on a page of its own, beside the sheet."""
+        return self.link.startswith("/")
+
 
 @dataclass(frozen=True)
 class Known:
@@ -50,6 +56,7 @@ class Known:
     answers: dict[tuple[int, str], Answer]
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
+    parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
     # Of a build in teardown alone, on a hilt.

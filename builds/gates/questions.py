@@ -1,8 +1,11 @@
 """What is asked at each gate: one function a condition, and the tables of who is asked what."""
 
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from builds.fitting.queries.listed import Fitted
+from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.apart import bores, chassis, consents, depth, joints, steps
 from builds.gates.known import (
     LEAVE,
@@ -25,6 +28,7 @@ __all__ = [
     "ENDING", "LEAVE", "LEAVING", "MET", "PASSED", "START", "STARTING", "UNMET", "Condition",
     "Known",
 ]  # fmt: skip
+_NAMED = 3  # parts named in a line of conditions
 
 
 def _arrived(known: Known) -> Condition | None:
@@ -192,6 +196,33 @@ def _accounted(known: Known) -> Condition | None:
     )
 
 
+def _parts(known: Known) -> Condition | None:
+    parts = known.parts
+    if not parts.listed and known.build.kind not in ALWAYS_WITH_PARTS:
+        return None
+    page = reverse("fitting_parts", args=[known.build.number])
+    no, deed = _parts_missing(parts)
+    met = bool(parts.listed) and not parts.to_fit and not parts.without_serial
+    return condition("parts", met, _("Parts fitted"), no, deed, page)
+
+
+def _parts_missing(parts: Fitted) -> tuple[str, str]:
+    count = len(parts.to_fit)
+    if not parts.listed:
+        return _("No part listed yet"), _("List its parts")
+    if count:
+        words = ngettext("%(n)d part to fit: %(which)s", "%(n)d parts to fit: %(which)s", count)
+        said = words % {"n": count, "which": _few(parts.to_fit)}
+        return said, ngettext("Fit %d part", "Fit %d parts", count) % count
+    which = _few(parts.without_serial)
+    return _("Serial number missing: %s") % which, _("Note the number")
+
+
+def _few(names: list[str]) -> str:
+    """The first names of a list, and that there are more."""
+    return ", ".join(names[:_NAMED]) + (" …" if len(names) > _NAMED else "")
+
+
 def _parcel(known: Known) -> Condition | None:
     if known.build.leaves_by != Leaves.POST:
         return None
@@ -213,7 +244,7 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
     State.TEARDOWN: (bores, joints, steps, chassis, depth, consents),
-    State.INSTALL: (_views,),
+    State.INSTALL: (_parts, _views),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

@@ -253,5 +253,5 @@ def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Bu
         )
     if first.code == "arrived":
         return Button(first.deed, reverse("bench_arrival_new") + f"?build={build.number}")
-    elsewhere = first.link if first.link.startswith("/") else sheet(build, first.link)
-    return Button(first.deed, elsewhere)
+    where = first.link if first.is_elsewhere else sheet(build, first.link)
+    return Button(first.deed, where)
