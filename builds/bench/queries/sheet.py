@@ -7,14 +7,16 @@ from typing import Any
 from uuid import uuid4
 
 from builds.bench.queries.condition import condition_of
+from builds.bench.queries.holds import holds_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
 from builds.progress.models import Build
 from builds.progress.queries import undoable
-from builds.progress.states import FINISHED
+from builds.progress.states import FINISHED, State
 from builds.queue.models import Promise
+from builds.teardown.queries import ApartPage, apart_page
 from shop.diary.queries import Calendar
 from shop.history.queries import Line, entries_about
 from shop.house.models import House
@@ -41,13 +43,14 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "cells": list(build.cell_checks.select_related("by")),
         "condition": condition_of(build, shown.photos),
         "answers": list(_answers(build)),
-        "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
+        "holds": holds_of(build, calendar.today(now)),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
         "history": _gathered(entries_about(build.about, limit=A_WHOLE_LIFE)),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
+        "apart": _apart(build),
     }
 
 
@@ -64,6 +67,11 @@ def _gathered(lines: Iterable[Line]) -> list[tuple[Line, int]]:
     alike = groupby(lines, lambda line: (line.text, line.who, line.at.date()))
     runs = (list(run) for _same, run in alike)
     return [(run[0], len(run)) for run in runs]
+
+
+def _apart(build: Build) -> ApartPage | None:
+    """How far a build in teardown is apart."""
+    return apart_page(build) if build.hilt and build.state == State.TEARDOWN else None
 
 
 def _matches(build: Build) -> Any:
