@@ -37,11 +37,13 @@ SPECS_OF: dict[str, dict[str, Any]] = {
         "diameter_mm": 18.6, "length_mm": 69.5, "protected": "yes", "chemistry": "ion",
         "nominal_mv": 3600.0, "full_mv": 4200.0,
     },
+    "board": {"width_mm": 18.0, "height_mm": 4.0, "length_mm": 42.0, "switches": 2.0},
     "wire": {"gauge": 22.0},
 }  # fmt: skip
 RATINGS_OF: dict[str, dict[str, float]] = {
     "speaker": {"power_mw": 3000.0},
     "cell": {"capacity_mah": 3000.0, "max_current_ma": 10_000.0},
+    "board": {"output_ma": 10_000.0},
 }
 FRIDAY = date(2026, 11, 27)
 _numbers = count(1)
