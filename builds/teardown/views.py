@@ -72,7 +72,17 @@ def save(
             form.add_error(None, str(error))
         else:
             return done(request, to, said)
-    return show(request, build, {name: form}, 422)
+    found = build_of(build.number)
+    if not _is_drawn(found, name):  # it moved on meanwhile, and the form with it
+        return refused(request, to, " ".join(map(str, form.non_field_errors())))
+    return show(request, found, {name: form}, 422)
+
+
+def _is_drawn(build: Build, name: str) -> bool:
+    shown = apart_page(build)
+    if name == "try":
+        return shown.tries_open and bool(shown.joints)
+    return shown.steps_open or shown.outs_open
 
 
 @require_safe

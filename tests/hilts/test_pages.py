@@ -186,6 +186,32 @@ def test_section_that_somebody_changed_meanwhile_is_not_overwritten(
     assert 'value="front grip"' in page
 
 
+def test_what_the_other_tablet_took_off_meanwhile_is_said_and_nothing_is_kept(
+    owner_client: Client, hilt: Hilt, owner: User, bench_hand: User, now: datetime
+) -> None:
+    first, *_rest, last = make_sections(hilt, owner, now)
+    hole = hilts.add_hole(first.pk, what="switch", note="", token=uuid4(), by=owner, now=now)
+    step = hilts.add_step(
+        hilt, words="pommel", how="", for_owner=True, wants_heat=False, firsts=[],
+        token=uuid4(), by=owner, now=now,
+    )  # fmt: skip
+    hilts.end_section(first.pk, token=uuid4(), by=bench_hand, now=now)
+    hilts.end_step(step.pk, by=bench_hand, now=now)
+    joint = {"kind": "thread", "seen": "none"}
+    deeds: list[tuple[str, int, dict[str, Any]]] = [
+        ("hilts_change", first.pk, {"name": "nose", "seen": "x"}),
+        ("hilts_joint", first.pk, joint),
+        ("hilts_joint", last.pk, joint),
+        ("hilts_hole_add", first.pk, {"what": "switch"}),
+        ("hilts_hole_measure", hole.pk, {"diameter": "12"}),
+        ("hilts_step", step.pk, step_data("cap", seen="x")),
+    ]
+    for name, pk, data in deeds:
+        told = owner_client.post(reverse(name, args=[pk]), {"token": uuid4(), **data})
+        assert told.status_code == 303, name
+        assert 'class="error"' in owner_client.get(told.headers["Location"]).content.decode(), name
+
+
 def test_joint_is_noted_with_its_pitch_in_threads_an_inch(
     owner_client: Client, hilt: Hilt, owner: User, now: datetime
 ) -> None:

@@ -125,6 +125,17 @@ def test_after_an_hour_of_tries_a_change_of_plan_is_offered(
     assert "Joint behind emitter" in page
 
 
+def test_try_on_a_build_that_moved_on_meanwhile_is_told_so(
+    owner_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    check_cell(build, owner, now)
+    Build.objects.filter(pk=build.pk).update(state=State.INSTALL)
+    told = attempt(owner_client, build, means="hands")
+    assert told.status_code == 303
+    page = owner_client.get(told.headers["Location"]).content.decode()
+    assert "is in install: this is done in teardown" in page
+
+
 @pytest.mark.parametrize("asked", ["", "junk", "%00"])
 def test_hold_that_nobody_offers_is_not_prefilled(
     owner_client: Client, build: Build, asked: str

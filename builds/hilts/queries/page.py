@@ -35,6 +35,7 @@ class Value:
     label: str
     known: Known | None
     text: str
+    within: str  # plus or minus
     older: Sequence[Older]
 
     @property
@@ -186,15 +187,20 @@ def _values(
             label=str(thing.label),
             known=known.get(thing),
             text=said(thing, known[thing].value, unit) if thing in known else "",
-            older=[_older(row) for row in written.get((what, pk, thing), ())],
+            within=_within(known[thing].tolerance if thing in known else None, unit),
+            older=[_older(row, unit) for row in written.get((what, pk, thing), ())],
         )
         for thing in things
     ]
 
 
-def _older(row: Measurement) -> Older:
+def _within(tolerance: float | None, unit: str) -> str:
+    return f"± {shown(tolerance, unit)}" if tolerance else ""
+
+
+def _older(row: Measurement, unit: str) -> Older:
     basis = str(Basis(row.basis).label)
     if row.believed_from:
         basis = _("believed, from %(hilt)s") % {"hilt": row.believed_from.name}
-    within = f" ± {row.tolerance:g}" if row.tolerance else ""
-    return Older(row.as_typed + within, basis, row.by.name, row.at)
+    text = f"{row.as_typed} {_within(row.tolerance, unit)}".strip()
+    return Older(text, basis, row.by.name, row.at)

@@ -187,10 +187,21 @@ def joint(request: HttpRequest, pk: int) -> HttpResponse:
 def _saved(
     request: HttpRequest, section: Section, name: str, form: Any, deed: Any, said: str
 ) -> HttpResponse:
+    to = _to(request, section)
+
     def again(bound: BaseForm) -> HttpResponse:
+        if not _is_drawn(section, name):
+            return refused(request, to, said_of(bound))
         return show(request, section.hilt, {f"{name}-{section.pk}": bound}, 422)
 
-    return save(request, form, deed, again, _to(request, section), said)
+    return save(request, form, deed, again, to, said)
+
+
+def _is_drawn(section: Section, name: str) -> bool:
+    """Whether the page has a place for a form: another tablet may have taken it off meanwhile."""
+    section.refresh_from_db()
+    behind = section.hilt.sections.filter(ended_at=None, position__gt=section.position)
+    return section.ended_at is None and (name != "joint" or behind.exists())
 
 
 def _to(request: HttpRequest, section: Section) -> str:

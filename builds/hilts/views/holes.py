@@ -13,10 +13,10 @@ from builds.hilts.forms import measuring, shape
 from builds.hilts.models import Hole, Section
 from builds.hilts.states import Basis
 from builds.hilts.views.hilt import section_of, show
-from builds.hilts.views.where import MOST_DIGITS, address, build_asked, save
+from builds.hilts.views.where import MOST_DIGITS, Deed, address, build_asked, said_of, save
 from shop.clock import now
 from shop.web.access import staff
-from shop.web.partials import done
+from shop.web.partials import done, refused
 
 
 def hole_of(pk: int) -> Hole:
@@ -39,10 +39,7 @@ def add(request: HttpRequest, pk: int) -> HttpResponse:
             section.pk, readings, basis=Basis.MEASURED, **facts, by=staff(request), now=now()
         )
 
-    def again(bound: BaseForm) -> HttpResponse:
-        return show(request, section.hilt, {f"hole-{section.pk}": bound}, 422)
-
-    return save(request, form, deed, again, _to(request, section), _("The hole is kept."))
+    return _saved(request, section, section, form, deed, _("The hole is kept."))
 
 
 @require_POST
@@ -57,10 +54,7 @@ def measure(request: HttpRequest, pk: int) -> HttpResponse:
         by, moment = staff(request), now()
         actions.measure(hole, readings, basis=Basis.MEASURED, token=token, by=by, now=moment)
 
-    def again(bound: BaseForm) -> HttpResponse:
-        return show(request, hole.section.hilt, {f"measure-hole-{hole.pk}": bound}, 422)
-
-    return save(request, form, deed, again, _to(request, hole.section), _("Kept."))
+    return _saved(request, hole.section, hole, form, deed, _("Kept."))
 
 
 @require_POST
@@ -69,6 +63,26 @@ def end(request: HttpRequest, pk: int) -> HttpResponse:
     hole = hole_of(pk)
     actions.end_hole(hole.pk, by=staff(request), now=now())
     return done(request, _to(request, hole.section), _("The hole is off the list."))
+
+
+def _saved(
+    request: HttpRequest,
+    section: Section,
+    thing: Section | Hole,
+    form: BaseForm,
+    deed: Deed,
+    said: str,
+) -> HttpResponse:
+    to = _to(request, section)
+    name = "hole" if isinstance(thing, Section) else "measure-hole"
+
+    def again(bound: BaseForm) -> HttpResponse:
+        thing.refresh_from_db()
+        if thing.ended_at:  # another tablet took it off meanwhile, and its form with it
+            return refused(request, to, said_of(bound))
+        return show(request, section.hilt, {f"{name}-{thing.pk}": bound}, 422)
+
+    return save(request, form, deed, again, to, said)
 
 
 def _to(request: HttpRequest, section: Section) -> str:

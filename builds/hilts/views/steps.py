@@ -13,10 +13,19 @@ from builds.hilts import actions
 from builds.hilts.forms.steps import StepForm
 from builds.hilts.models import Hilt, Step
 from builds.hilts.queries import StepRow, TakeApart, step_mark, take_aparts
-from builds.hilts.views.where import MOST_DIGITS, Bound, address, build_asked, hilt_of, query, save
+from builds.hilts.views.where import (
+    MOST_DIGITS,
+    Bound,
+    address,
+    build_asked,
+    hilt_of,
+    query,
+    said_of,
+    save,
+)
 from shop.clock import now
 from shop.web.access import staff
-from shop.web.partials import done, page
+from shop.web.partials import done, page, refused
 
 
 def show(
@@ -91,10 +100,14 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
         seen, token, by = values["seen"], values["token"], staff(request)
         actions.change_step(step.pk, **form.facts, seen=seen, token=token, by=by, now=now())
 
+    to = address("hilts_steps", hilt, build_asked(request, hilt), f"step-{step.pk}")
+
     def again(bound: BaseForm) -> HttpResponse:
+        step.refresh_from_db()
+        if step.ended_at:  # another tablet took it off meanwhile, and its form with it
+            return refused(request, to, said_of(bound))
         return show(request, hilt, {f"step-{step.pk}": bound}, 422)
 
-    to = address("hilts_steps", hilt, build_asked(request, hilt), f"step-{step.pk}")
     return save(request, form, deed, again, to, _("The step is changed."))
 
 
