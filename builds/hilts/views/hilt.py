@@ -14,7 +14,7 @@ from builds.hilts.forms import measuring, shape
 from builds.hilts.models import Hilt, Section
 from builds.hilts.queries import hilt_page, like_hilts
 from builds.hilts.states import Basis
-from builds.hilts.views.parts import part_of
+from builds.hilts.views.parts import basis_for, part_of
 from builds.hilts.views.where import (
     MOST_DIGITS,
     Bound,
@@ -40,7 +40,8 @@ def show(
     unit = request.house.length_unit  # type: ignore[attr-defined]
     build, found = build_asked(request, hilt), hilt_page(hilt, unit)
     begins = request.GET.get("like", "")[:80]
-    parts = [part_of(row, unit, build, bound or {}) for row in found.rows]
+    basis = basis_for(build)
+    parts = [part_of(row, unit, basis, bound or {}) for row in found.rows]
     for part in parts:
         part["is_next"] = part["row"] == found.next_row
     fresh = shape.NewSectionForm(initial={"token": uuid4()})

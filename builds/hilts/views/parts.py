@@ -11,11 +11,11 @@ from builds.hilts.states import Basis
 from builds.hilts.views.where import Bound
 
 
-def part_of(row: SectionRow, unit: str, build: Any, bound: Bound) -> dict[str, Any]:
+def part_of(row: SectionRow, unit: str, basis: str, bound: Bound) -> dict[str, Any]:
     """A section with its forms, and the marks and tokens of its small deeds."""
     return {
         "row": row,
-        "forms": _forms(row, unit, build, bound),
+        "forms": _forms(row, unit, basis, bound),
         "holes": [_hole(each, unit, bound) for each in row.holes],
         "seen": section_mark(row.section),
         "token": uuid4(),
@@ -25,21 +25,26 @@ def part_of(row: SectionRow, unit: str, build: Any, bound: Bound) -> dict[str, A
     }
 
 
-def _forms(row: SectionRow, unit: str, build: Any, bound: Bound) -> dict[str, BaseForm]:
+def _forms(row: SectionRow, unit: str, basis: str, bound: Bound) -> dict[str, BaseForm]:
     pk = row.section.pk
     hole = shape.HoleForm(section=row.section, unit=unit, initial={"token": uuid4()})
     return {
-        "measure": bound.get(f"measure-{pk}") or _measure(row, unit, build),
+        "measure": bound.get(f"measure-{pk}") or _measure(row, unit, basis),
         "change": bound.get(f"change-{pk}") or _change(row),
         "joint": bound.get(f"joint-{pk}") or _joint(row, unit),
         "hole": bound.get(f"hole-{pk}") or hole,
     }
 
 
-def _measure(row: SectionRow, unit: str, build: Any) -> BaseForm:
-    """What stands in the shop is measured; of what does not, somebody told."""
-    is_here = build is not None and (build.tray_id or build.place_id)
-    basis = Basis.MEASURED if is_here else Basis.TOLD
+def basis_for(build: Any) -> str:
+    """What is in the shop is measured; of what is not, somebody told."""
+    is_here = build is not None and (
+        build.tray_id or build.place_id or build.matches.filter(ended_at=None).exists()
+    )
+    return Basis.MEASURED if is_here else Basis.TOLD
+
+
+def _measure(row: SectionRow, unit: str, basis: str) -> BaseForm:
     initial = {"basis": basis, "token": uuid4()}
     return measuring.MeasureForm(shape=row.shape, unit=unit, initial=initial)
 
