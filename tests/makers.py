@@ -12,13 +12,16 @@ from django.db import connection
 
 from builds.dispatch.models import Parcel
 from builds.fitting.actions.parts import fit_part, plan_part
+from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
+from builds.hilts.actions import add_step
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, View
 from builds.models import Build, Tray
 from builds.progress import actions as progress
 from builds.progress.states import Kind, Leaves, State
+from builds.teardown.actions import try_depth
 from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
@@ -26,6 +29,7 @@ from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
+from tests.hilts.shapes import make_joints, make_sections
 
 SPECS_OF: dict[str, dict[str, Any]] = {
     "speaker": {"diameter_mm": 28.0, "depth_mm": 8.0, "ohm": 8.0},
@@ -179,6 +183,18 @@ def make_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
     for build in builds:
         parcel.packed.create(build=build)
     return parcel
+
+
+def take_apart(build: Build, by: User, now: datetime) -> None:
+    """All that the gate out of teardown asks of a hilt: measured, its steps, chassis, depth."""
+    assert build.hilt
+    make_joints(make_sections(build.hilt, by, now), by, now)
+    add_step(
+        build.hilt, words="pommel", how="", for_owner=True, wants_heat=False, firsts=[],
+        token=uuid4(), by=by, now=now,
+    )  # fmt: skip
+    try_depth(build.pk, 25.4, "25.4 mm", token=uuid4(), by=by, now=now)
+    choose_chassis(build, "removable", by=by, now=now)
 
 
 def put_on_hold(

@@ -246,6 +246,11 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "bores": _("measuring bores"),
+    "joints": _("noting joints"),
+    "steps": _("writing the take-apart steps"),
+    "chassis": _("choosing the chassis"),
+    "depth": _("trying the blade’s depth"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),
