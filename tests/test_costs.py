@@ -38,10 +38,10 @@ SIZES = ((10, 10), (40, 1960), (60, 1960))
 # Pages that list or find by what their address asks: one more look at each.
 ASKED = {
     "desk_messages": ["?show=failed", "?show=left", "?show=received", "?show=withdrawn"],
-    "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=Hazel"],
+    "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=part", "?q=Hazel"],
     "desk_orders": ["?begins=old-", "?begins=Ines"],
     "desk_customers": ["?begins=Ines"],
-    "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=retired"],
+    "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=all"],
     "desk_enquiries": ["?show=answered", "?show=ordered", "?show=lost"],
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],

@@ -11,7 +11,7 @@ from shop.stores.actions import buying, stock
 from shop.stores.actions.buying import Wanted
 from shop.stores.actions.claims import move_claim, open_claim
 from shop.stores.actions.deliveries import log_delivery
-from shop.stores.actions.parts import add_part, change_part
+from shop.stores.actions.parts import change_part
 from shop.stores.actions.suppliers import add_supplier
 from shop.stores.models import ClaimState, Part, Purchase, PurchaseLine, Supplier
 from shop.stores.queries.buying import lines_awaited
@@ -21,24 +21,23 @@ SUPPLIERS = (
     ("Thornmere Wire and Tube", 7, 2, "Wire by the reel, blades cut to length."),
     ("Undercroft Turning", 21, 5, "Chassis to drawing. Rings back, writes never."),
 )
-BOARD = "sound board, two switches, 2 A out"
-PORT = "charge port, USB-C"
-SPEAKER = "speaker 28 mm, 8 Ω"
-CELL = "cell 18650, bare, high current"
-SWITCH = "switch 12 mm, springs back"
-WIRE = "wire 22 AWG"
-# Part → its supplier, the supplier's number for it, pack, what one costs in pence, shelf at first.
-BOUGHT: Mapping[str, tuple[str, str, int, int, int]] = {
-    BOARD: ("Saltby Components", "SB-2S", 1, 4650, 6),
-    PORT: ("Saltby Components", "PC-9", 5, 185, 9),
-    SPEAKER: ("Saltby Components", "SP-28", 5, 410, 14),
-    CELL: ("Saltby Components", "IC-650", 4, 720, 25),
-    SWITCH: ("Saltby Components", "SW-12", 10, 265, 24),
-    WIRE: ("Thornmere Wire and Tube", "W22S", 10_000, 95, 60_000),
+BOARD = "Sound board 22.5 × 1.6"
+PORT = "Charge port, USB-C, panel"
+SPEAKER = "Speaker 24"
+CELL = "Cell 18 × 65, protected"
+SWITCH = "Panel switch 12"
+WIRE = "Wire 22 AWG, red, soft cover"
+# Part → its supplier, the supplier's number for it, and the pack it comes in.
+BOUGHT: Mapping[str, tuple[str, str, int]] = {
+    BOARD: ("Saltby Components", "SB-2S", 1),
+    PORT: ("Saltby Components", "PC-9", 5),
+    SPEAKER: ("Saltby Components", "SP-24", 5),
+    CELL: ("Saltby Components", "IC-650", 4),
+    SWITCH: ("Saltby Components", "SW-12", 10),
+    WIRE: ("Thornmere Wire and Tube", "W22S", 10_000),
 }
 # How many were used, week after week, the oldest first: the shop is twelve weeks old.
 USED: Mapping[str, tuple[int, ...]] = {
-    BOARD: (0, 1, 0, 1, 0, 1, 1, 0, 0, 1, 0),
     SPEAKER: (1, 1, 0, 2, 1, 0, 1, 2, 0, 1, 1),
     CELL: (2, 1, 2, 3, 1, 2, 2, 1, 3, 2, 1),
     SWITCH: (2, 1, 0, 3, 2, 1, 1, 3, 0, 2, 2),
@@ -94,19 +93,15 @@ def line_of(part: str) -> PurchaseLine | None:
     return next((one.line for one in lines_awaited() if one.line.part.name == part), None)
 
 
-def stock_up(crew: Crew, days: Days) -> Buyer:
-    """Suppliers, the first shelf, what was used and bought until today, and two open orders."""
-    began = days.back(60, 9, 30)
+def begin(crew: Crew, days: Days) -> Buyer:
+    """Suppliers, what was used and bought until today, and two open orders."""
+    began = days.back(57, 9, 30)
     buyer = Buyer(crew, days, {facts[0]: _supplier(crew, began, *facts) for facts in SUPPLIERS})
-    _board(crew, began)
-    for name, (whom, ref, pack, cost, many) in BOUGHT.items():
+    for name, (whom, ref, pack) in BOUGHT.items():
         facts = {"supplier_id": buyer.suppliers[whom].pk, "supplier_ref": ref, "pack": pack}
-        _buy_at(part_named(name), {**facts, "cost_minor": cost}, crew, began)
-        stock.receive(
-            part_named(name), many, token=token("shelf", name), by=crew.oda, now=began,
-            cost_minor=cost, reason="on the shelf as the books began",
-        )  # fmt: skip
-    _used(crew, days)
+        _buy_at(part_named(name), {**facts, "stocked": True}, crew, began)
+    for name, weeks in USED.items():
+        _use(part_named(name), weeks, crew, days)
     for ago, took, what, many in PAST:
         made = buyer.order("Saltby Components", {what: many}, ago, -ago)
         buyer.came(made, {what: many}, ago - took)
@@ -140,37 +135,21 @@ def _supplier(crew: Crew, now: datetime, name: str, lead: int, spread: int, note
     return add_supplier(fields, token=token("supplier", name), by=crew.oda, now=now)
 
 
-def _board(crew: Crew, now: datetime) -> None:
-    if Part.objects.filter(name=BOARD).exists():
-        return
-    add_part(
-        "board",
-        {"name": BOARD},
-        spec={
-            "width_mm": 18.0, "height_mm": 6.5, "length_mm": 47.0, "working_ma": 60.0,
-            "idle_ma": 4.0, "sleep_ma": 0.4, "least_supply_mv": 3000.0, "speaker_mw": 3000.0,
-            "switches": 2.0,
-        },
-        stated={"output_ma": 2000.0},
-        source="data sheet",
-        token=token("part", BOARD),
-        by=crew.oda,
-        now=now,
-    )  # fmt: skip
-
-
 def _buy_at(part: Part, facts: Mapping[str, object], crew: Crew, now: datetime) -> None:
     last = last_about(part.about)
     seen = last.pk if last else 0
     change_part(part.pk, facts, spec=part.spec, seen=seen, by=crew.oda, now=now)
 
 
-def _used(crew: Crew, days: Days) -> None:
-    for name, weeks in USED.items():
-        part = part_named(name)
-        for week, many in enumerate(weeks):
-            if many:
-                _fit(part, many, crew, days.back(5 * (len(weeks) - week), 12, 15))
+def _use(part: Part, weeks: tuple[int, ...], crew: Crew, days: Days) -> None:
+    """What work before these books used, from a shelf of its own that it left empty."""
+    stock.receive(
+        part, sum(weeks), token=token("shelf", part.name), by=crew.oda,
+        now=days.back(57, 9, 40), cost_minor=part.cost_minor, reason="there as the books began",
+    )  # fmt: skip
+    for week, many in enumerate(weeks):
+        if many:
+            _fit(part, many, crew, days.back(5 * (len(weeks) - week), 12, 15))
 
 
 def _fit(part: Part, many: int, crew: Crew, now: datetime) -> None:

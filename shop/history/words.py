@@ -26,6 +26,8 @@ SENTENCES: dict[str, Words] = {
     "enquiry_lost": _("Enquiry came to nothing: %(why)s"),
     "enquiry_ordered": _("Enquiry became order %(number)s"),
     "item_added": _("Put on the order: %(kind)s"),
+    "payment_noted": _("In the books: %(kind)s"),
+    "payment_taken_back": _("Taken back in the books: %(kind)s"),
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
     "customer_added": _("Customer written down"),
     "customer_changed": _("Customer's details changed"),
@@ -299,6 +301,12 @@ CAME: dict[str, Words] = {
     "stopped": _("stopped: the limit is reached"),
 }
 ITEMS: dict[str, Words] = {"job": _("job"), "goods": _("goods")}
+PAID: dict[str, Words] = {
+    "deposit": _("deposit"),
+    "payment": _("payment"),
+    "refund": _("refund"),
+    "written-off": _("written off"),
+}
 ANSWERS: dict[str, Words] = {
     "agreed": _("the job and its price"),
     "reconfirmed": _("still wanted, same options"),
@@ -372,6 +380,8 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "came"): CAME,
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
+    ("payment_noted", "kind"): PAID,
+    ("payment_taken_back", "kind"): PAID,
     ("answer_recorded", "kind"): ANSWERS,
     ("answer_recorded", "yes"): {"True": _("yes"), "False": _("no")},
     ("held", "reason"): HOLD_REASONS,

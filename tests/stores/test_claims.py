@@ -45,7 +45,7 @@ def on_hand(part: Part) -> int:
 def test_dead_part_leaves_stock(part: Part, supplier: Supplier, owner: User, now: datetime) -> None:
     claim(part, supplier, owner, now, quantity=2)
     assert on_hand(part) == 1
-    assert part.ledger.first().reason == "claim: hums"
+    assert part.ledger.filter(reason="claim: hums").count() == 1
 
 
 def test_double_tap_claims_once(part: Part, supplier: Supplier, owner: User, now: datetime) -> None:

@@ -90,9 +90,13 @@ class Stand:
         return [line for line in self.lines if line.missing]
 
     @property
-    def more_lines(self) -> int:
-        """How many lines a row of it leaves out."""
-        return len(self.lines) - SHOWN
+    def in_a_row(self) -> list[str]:
+        """What a row of it says: what is still to come, else what was on it; the first few."""
+        if self.missing:
+            said = [named(one.line.part, one.missing) for one in self.missing]
+        else:
+            said = [named(one.line.part, one.line.quantity) for one in self.lines]
+        return said if len(said) <= SHOWN else [*said[:SHOWN], "…"]
 
     @property
     def is_part(self) -> bool:

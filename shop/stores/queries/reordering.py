@@ -101,14 +101,13 @@ class Need:
 
     def _so_by_the_point(self, found: Point) -> str:
         known = {
+            "left": self.in_words(self.position),
             "point": self.in_words(found.point),
             "times": round(self.service * 100),
         }
         if self.order:
-            return (
-                _("At %(point)s or less, order: so %(times)d waits in 100 do not run out.") % known
-            )
-        return _("More than %(point)s: enough for %(times)d waits in 100.") % known
+            return _("That leaves %(left)s, and at %(point)s it is time to order.") % known
+        return _("That leaves %(left)s; at %(point)s it is time to order.") % known
 
     def in_words(self, value: float) -> str:
         """So many of the part, fractions and all: 2.1, or 1.25 m."""
