@@ -35,6 +35,8 @@ BOUGHT: Mapping[str, tuple[str, str, int]] = {
     CELL: ("Saltby Components", "IC-650", 4),
     SWITCH: ("Saltby Components", "SW-12", 10),
     WIRE: ("Thornmere Wire and Tube", "W22S", 10_000),
+    "Pixel blade 25.4, 92 cm": ("Thornmere Wire and Tube", "PB-92", 2),
+    "Blade connector, seven pins": ("Saltby Components", "BC-7", 1),
 }
 # How many were used, week after week, the oldest first: the shop is twelve weeks old.
 USED: Mapping[str, tuple[int, ...]] = {

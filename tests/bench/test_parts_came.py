@@ -184,7 +184,7 @@ def test_hold_form_without_orders_asks_for_none(
     bench_client: Client, owner: User, now: datetime
 ) -> None:
     build = stands.at_work(owner, now, State.INSTALL)
-    assert "waits for this order" not in sheet(bench_client, build)
+    assert "Waits for this order" not in sheet(bench_client, build)
 
 
 def test_what_has_come_or_was_given_up_is_waited_for_by_nobody(
