@@ -250,14 +250,6 @@ def on_its_way() -> dict[int, tuple[int, int]]:
     return found
 
 
-def has_costs() -> bool:
-    """Whether any sum of money is written down, so that the currency is fixed."""
-    return (
-        Part.objects.filter(cost_minor__isnull=False).exists()
-        or PurchaseLine.objects.filter(cost_minor__isnull=False).exists()
-    )
-
-
 def parts_to_buy(words: str = "") -> QuerySet[Part]:
     """Parts that can be put on an order, by their kind and name."""
     found = Part.objects.filter(retired=False)
