@@ -115,12 +115,11 @@ class Need:
 
 
 def plain(value: float, places: int = 1) -> str:
-    """A number without noise behind its point."""
-    written = round(value, places)
-    whole = float(written).is_integer()
-    return str(
-        number_format(int(written) if whole else written, decimal_pos=0 if whole else places)
-    )
+    """A number without noise behind its point, a minus made a minus."""
+    rounded = round(value, places)
+    whole = float(rounded).is_integer()
+    kept = int(rounded) if whole else rounded
+    return str(number_format(kept, decimal_pos=0 if whole else places)).replace("-", "\u2212")
 
 
 def needs(shop: House, now: datetime, planned: Mapping[int, int]) -> list[Need]:
