@@ -11,11 +11,12 @@ from builds.teardown.queries.facts import (
     lacks_of,
     still_stuck,
     tool_lacks,
+    wet_lacks,
 )
 from builds.teardown.queries.page import ApartPage, apart_page
 
 __all__ = [
     "ENOUGH_MINUTES", "LEAST_DEPTH_MM", "Apart", "ApartPage", "apart", "apart_page", "aparts",
     "drill_lacks", "heat_lacks",
-    "lacks_of", "still_stuck", "tool_lacks",
+    "lacks_of", "still_stuck", "tool_lacks", "wet_lacks",
 ]  # fmt: skip

@@ -55,10 +55,13 @@ class Apart:
         return self.depth is not None and self.depth.depth_mm >= LEAST_DEPTH_MM
 
     @property
-    def wet_joints(self) -> set[int]:
-        """Joints on which the newest try was a solvent: it must dry off before any heat."""
-        newest = {each.joint_id: each.means for each in self.attempts}
-        return {joint for joint, means in newest.items() if means == Means.SOLVENT}
+    def is_wet(self) -> bool:
+        """Whether a solvent was used since the last heat, on any joint: it must dry off first.
+
+        What was tried by hand meanwhile dries nothing.
+        """
+        means = [each.means for each in self.attempts if each.means in {Means.HEAT, Means.SOLVENT}]
+        return means[-1:] == [Means.SOLVENT]
 
     def minutes(self, joint_id: int) -> int:
         """Minutes of tries on a joint so far."""
@@ -109,6 +112,13 @@ def heat_lacks(known: Apart) -> list[str]:
     if not known.agreed(AnswerKind.HEAT):
         lacks.append(_("Get the customer’s yes to heat, and record it."))
     return lacks
+
+
+def wet_lacks(known: Apart, is_dry: bool) -> list[str]:
+    """Whether a solvent forbids heat: somebody must have looked that it is off."""
+    if is_dry or not known.is_wet:
+        return []
+    return [_("A solvent was used on this hilt: let it dry off before any heat.")]
 
 
 def drill_lacks(known: Apart) -> list[str]:
