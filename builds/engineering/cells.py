@@ -7,10 +7,9 @@ from enum import StrEnum
 from math import ceil, inf
 from types import MappingProxyType
 
-from builds.engineering.given import fraction, not_negative, positive
+from builds.engineering.given import NOISE, counted, fraction, not_negative, positive
 
 HOURS_A_MONTH = 730.0
-NOISE = 1e-9  # relative: what binary fractions add to a typed number
 # Battery University, self-discharge: shares of the capacity.
 LOST_IN_FIRST_DAY = 0.05
 LOST_PER_MONTH = (0.01, 0.02)
@@ -93,15 +92,19 @@ ENVELOPES: Mapping[tuple[str, Body], Envelope] = MappingProxyType({
     ("14500", Body.BARE): Envelope(14.5, 50.5),
 })  # fmt: skip
 
-_PACK = r"(?P<series>[1-9]\d{0,2})?"
+_PACK = r"(?P<series>[1-9][0-9]{0,2})?"
 _LETTERS = r"(?P<system>[IL])(?P<chemistry>[CNMVTF])"
-_TWIN = r"(?:-(?P<parallel>[1-9]\d{0,2}))?"
-_ROUND = re.compile(rf"{_PACK}{_LETTERS}R(?P<d>t?\d+)/(?P<h>t?\d+){_TWIN}")
-_FLAT = re.compile(rf"{_PACK}{_LETTERS}P(?P<t>t?\d+)/(?P<w>t?\d+)/(?P<h>t?\d+){_TWIN}")
-_OLD_FLAT = re.compile(rf"{_PACK}{_LETTERS}P(?P<t>\d\d)(?P<w>\d\d)(?P<h>\d\d){_TWIN}")
-_OLD_ROUND = re.compile(rf"{_PACK}{_LETTERS}R(?P<d>\d\d)(?P<tenths>\d\d\d){_TWIN}")
-_TRADE = re.compile(r"(?P<d>\d\d)(?P<tenths>\d\d\d)")
-_SIZES = re.compile(r"(?P<d>t?\d+)/(?P<h>t?\d+)")
+_TWIN = r"(?:-(?P<parallel>[1-9][0-9]{0,2}))?"
+_SIZE = r"T?[0-9]{1,3}"
+_RUN_ON = r"(?P<d>[0-9]{2})(?P<tenths>[0-9]{3})"
+_ROUND = re.compile(rf"{_PACK}{_LETTERS}R(?P<d>{_SIZE})/(?P<h>{_SIZE}){_TWIN}")
+_FLAT = re.compile(rf"{_PACK}{_LETTERS}P(?P<t>{_SIZE})/(?P<w>{_SIZE})/(?P<h>{_SIZE}){_TWIN}")
+_OLD_FLAT = re.compile(
+    rf"{_PACK}{_LETTERS}P(?P<t>[0-9]{{2}})(?P<w>[0-9]{{2}})(?P<h>[0-9]{{2}}){_TWIN}"
+)
+_OLD_ROUND = re.compile(rf"{_PACK}{_LETTERS}R{_RUN_ON}{_TWIN}")
+_TRADE = re.compile(_RUN_ON)
+_SIZES = re.compile(rf"(?P<d>{_SIZE})/(?P<h>{_SIZE})")
 _GRAMMARS = (_ROUND, _FLAT, _OLD_FLAT, _OLD_ROUND, _TRADE, _SIZES)
 
 
@@ -115,7 +118,7 @@ def decode(designation: str) -> Named:
 
     :raises ValueError: where it follows neither.
     """
-    text = designation.strip().replace(" ", "")
+    text = designation.replace(" ", "").upper()
     for grammar in _GRAMMARS:
         if found := grammar.fullmatch(text):
             return _named(found.groupdict(), designation)
@@ -151,7 +154,7 @@ def _tenths(text: str | None) -> float:
 def _size(text: str | None) -> float | None:
     if text is None:
         return None
-    return _tenths(text[1:]) if text.startswith("t") else float(text)
+    return _tenths(text[1:]) if text.startswith("T") else float(text)
 
 
 def encode(
@@ -207,15 +210,9 @@ def _letters(system: System, chemistry: Chemistry) -> str:
 
 
 def _pack(name: str, series: int, parallel: int) -> str:
-    before = _whole(series, "Cells in series")
-    after = _whole(parallel, "Strings in parallel")
+    before = counted(series, "Cells in series")
+    after = counted(parallel, "Strings in parallel")
     return f"{before if before > 1 else ''}{name}{f'-{after}' if after > 1 else ''}"
-
-
-def _whole(count: int, what: str) -> int:
-    if positive(count, what) != int(count):
-        raise ValueError(f"{what} must be a whole number, not {count:g}.")
-    return int(count)
 
 
 def envelope(size: str, body: Body = Body.BARE) -> Envelope:
@@ -236,8 +233,8 @@ def energy_wh(millivolt: int, milliamp_hour: int) -> float:
 
     Source: definition of the watt-hour, as 49 CFR 173.185 counts it.
     """
-    voltage = _whole(millivolt, "The voltage in mV")
-    return voltage * _whole(milliamp_hour, "The capacity in mAh") / 1_000_000
+    voltage = counted(millivolt, "The voltage in mV")
+    return voltage * counted(milliamp_hour, "The capacity in mAh") / 1_000_000
 
 
 def rate_ma(capacity_mah: float, c: float) -> float:

@@ -2,6 +2,8 @@
 
 from math import isfinite
 
+NOISE = 1e-9  # relative: what binary fractions add to a number as it was typed
+
 
 def finite(value: float, what: str) -> float:
     """The number itself.
@@ -41,3 +43,21 @@ def fraction(value: float, what: str) -> float:
     if not 0 <= finite(value, what) <= 1:
         raise ValueError(f"{what} must lie between 0 and 1, not {value:g}.")
     return value
+
+
+def whole(value: float, what: str) -> int:
+    """A whole number, zero or above.
+
+    :raises ValueError: where it is not.
+    """
+    if not_negative(value, what) % 1:
+        raise ValueError(f"{what} must be a whole number, not {value:g}.")
+    return int(value)
+
+
+def counted(value: float, what: str) -> int:
+    """A whole number, one or above.
+
+    :raises ValueError: where it is not.
+    """
+    return whole(positive(value, what), what)

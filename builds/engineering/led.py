@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from math import floor, log10, sqrt
 from types import MappingProxyType
 
-from builds.engineering.given import finite, positive
+from builds.engineering.given import NOISE, counted, finite, fraction, positive
 
-NOISE = 1e-9  # relative: plain binary fractions land one value too high in exact cases
 FULL_POWER_TO_C, NO_POWER_FROM_C = 70.0, 155.0  # metal film
 COLDEST_C = -55.0  # where metal film resistors are specified from (from memory)
 STANDARD_RATINGS_W = (0.125, 0.25, 0.5, 1.0, 2.0, 3.0, 5.0)  # common practice, no source
@@ -104,14 +103,13 @@ def series_resistor(
 def _left_over(supply_v: float, forward_v: float, in_series: int) -> float:
     supply = positive(supply_v, "The supply voltage")
     forward = positive(forward_v, "The LED's forward voltage")
-    if positive(in_series, "LEDs in a row") % 1:
-        raise ValueError(f"LEDs in a row must be a whole number, not {in_series:g}.")
-    if in_series * forward >= supply * (1 - NOISE):
+    row = counted(in_series, "LEDs in a row")
+    if row * forward >= supply * (1 - NOISE):
         raise ValueError(
-            f"A supply of {supply:g} V cannot light {in_series:g} × {forward:g} V:"
+            f"A supply of {supply:g} V cannot light {row} × {forward:g} V:"
             " it must be higher than the LEDs together."
         )
-    return supply - in_series * forward
+    return supply - row * forward
 
 
 def _full(supply_v: float, full_v: float) -> float:
@@ -149,5 +147,6 @@ def greatest_v(rating_w: float, ohm: float, share: float = 1.0) -> float:
 
     Source: Vishay, RCM tutorial (35 % of 1 W in 10 kΩ is 59.16 V).
     """
-    power = positive(rating_w, "The rating in W") * positive(share, "The share of the rating")
+    borne = fraction(positive(share, "The share of the rating"), "The share of the rating")
+    power = positive(rating_w, "The rating in W") * borne
     return sqrt(power * positive(ohm, "The resistance in Ω"))

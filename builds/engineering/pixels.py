@@ -3,9 +3,8 @@
 import re
 from math import floor
 
-from builds.engineering.given import fraction, not_negative, positive
+from builds.engineering.given import NOISE, counted, fraction, not_negative, positive, whole
 
-NOISE = 1e-9  # relative: what binary fractions add to a typed number
 # Of one channel at full, by version: a property of the strip. Public list of addressable LEDs,
 # WS2812B-2020 datasheet text, FastLED's power model, Adafruit's guides.
 PUBLISHED_CHANNEL_MA = (12.0, 16.0, 18.0, 18.5, 20.0)
@@ -49,16 +48,6 @@ def light(colour: str) -> float:
     return sum(int(channel, 16) for channel in found.groups()) / 255
 
 
-def whole(number: int, what: str) -> int:
-    """A whole number, 0 or more. Source: none needed.
-
-    :raises ValueError: where it is not.
-    """
-    if not_negative(number, what) % 1:
-        raise ValueError(f"{what} must be a whole number, not {number:g}.")
-    return int(number)
-
-
 def refresh_time_s(
     pixels: int, reset_s: float = RESET_NEWER_S, bits: int = 24, bit_s: float = 1.25e-6
 ) -> float:
@@ -66,7 +55,7 @@ def refresh_time_s(
 
     Source: WS2812B datasheets, older and newer (24 bits of 1.25 µs; reset over 50 µs or 280 µs).
     """
-    sent = whole(pixels, "Pixels") * whole(bits, "Bits a pixel")
+    sent = whole(pixels, "Pixels") * counted(bits, "Bits a pixel")
     return sent * positive(bit_s, "The time of a bit in s") + not_negative(reset_s, "The reset")
 
 

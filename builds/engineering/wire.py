@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import pi
+from math import nan, pi
 from types import MappingProxyType
 
 from builds.engineering.given import finite, not_negative, positive
@@ -15,6 +15,7 @@ COLDEST_C, HOTTEST_C = -60.0, 200.0  # where the straight line is near enough; c
 MIL_MM = 0.0254
 CMIL_PER_A = 700.0
 _AUGHTS = re.compile(r"0{1,4}")
+_NUMBER = re.compile(r"[1-9][0-9]?")
 _SLASH = re.compile(r"([1-4])/0")
 
 
@@ -70,20 +71,21 @@ def gauge_number(gauge: int | str) -> int:
     :raises ValueError: where it is no gauge from 0000 to 56.
     """
     number = _from_text(gauge) if isinstance(gauge, str) else gauge
-    if isinstance(number, bool) or number != number or number not in range(THICKEST, THINNEST + 1):
+    if isinstance(number, bool) or number not in range(THICKEST, THINNEST + 1):
         raise ValueError(
-            f"{gauge!r} is no wire gauge: write a whole AWG number up to {THINNEST}, or 0 to 0000."
+            f"There is no wire gauge {gauge!r}: write a whole AWG number up to {THINNEST},"
+            " or 0 to 0000."
         )
     return int(number)
 
 
 def _from_text(text: str) -> float:
-    plain = text.upper().removesuffix("AWG").removeprefix("AWG").strip()
+    plain = text.upper().replace("AWG", "", 1).strip()
     if _AUGHTS.fullmatch(plain):
         return 1 - len(plain)
     if slash := _SLASH.fullmatch(plain):
         return 1 - int(slash[1])
-    return int(plain) if plain.isascii() and plain.isdecimal() else float("nan")
+    return int(plain) if _NUMBER.fullmatch(plain) else nan
 
 
 def awg_diameter_mm(gauge: int | str) -> float:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
+from hashlib import sha256
 
 from builds.hilts.models import Hilt, Hole, Joint, Measurement, Section
 from builds.hilts.states import Basis, MeasuredThing
@@ -92,6 +93,21 @@ def shapes(hilts: Iterable[Hilt]) -> dict[int, Shape]:
         )
         for hilt in hilts
     }
+
+
+def section_mark(section: Section) -> str:
+    """What tells a section that somebody saw from one that was changed since."""
+    seen = (section.position, section.name, section.holds_blade, section.blade_screw, section.note)
+    return _mark(*seen, section.ended_at is not None)
+
+
+def joint_mark(joint: Joint | None) -> str:
+    """What tells a joint that somebody saw from one that was changed since."""
+    return _mark(joint.pk, joint.kind, joint.stuck, joint.note) if joint else "none"
+
+
+def _mark(*seen: object) -> str:
+    return sha256(repr(seen).encode()).hexdigest()[:16]
 
 
 def in_force(rows: Iterable[Measurement]) -> dict[tuple[str, int], dict[str, Known]]:

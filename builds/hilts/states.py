@@ -52,3 +52,4 @@ OF_SECTION = (
 OF_JOINT = (MeasuredThing.PITCH, MeasuredThing.CLOCK)
 OF_HOLE = (MeasuredThing.DIAMETER, MeasuredThing.FROM_FRONT, MeasuredThing.AROUND)
 IN_DEGREES = (MeasuredThing.CLOCK, MeasuredThing.AROUND)
+TWICE = (MeasuredThing.BORE, MeasuredThing.SOCKET_BORE)  # a quarter turn apart

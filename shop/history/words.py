@@ -30,6 +30,15 @@ SENTENCES: dict[str, Words] = {
     "customer_added": _("Customer written down"),
     "customer_changed": _("Customer's details changed"),
     "hilt_added": _("Hilt written down"),
+    "section_added": _("Section added: %(section)s"),
+    "section_changed": _("Section changed: %(section)s"),
+    "section_moved": _("Section in another place: %(section)s, now %(place)s"),
+    "section_ended": _("Section off the hilt: %(section)s"),
+    "joint_noted": _("Joint behind %(section)s: %(joint)s"),
+    "hole_added": _("Hole in %(section)s: %(hole)s"),
+    "hole_ended": _("No such hole in %(section)s after all: %(hole)s"),
+    "measured": _("%(section)s, %(thing)s: %(typed)s, %(basis)s"),
+    "shape_copied": _("Begun from %(hilt)s; every value believed until measured"),
     # a build on its way
     "booked": _("Booked: %(kind)s"),
     "moved": _("Moved from %(source)s to %(to)s"),
@@ -119,6 +128,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "passed": {"reason": "%(reason)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
     "cell_checked": {"millivolts": "%(millivolts)s"},
+    "joint_noted": {"stuck": "%(stuck)s"},
 }
 
 STATES: dict[str, Words] = {
@@ -188,6 +198,35 @@ GRADES: dict[str, Words] = {
     "marked": _("marked"),
     "damaged": _("damaged"),
 }
+JOINTS: dict[str, Words] = {
+    "thread": _("thread"),
+    "set-screw": _("set screw"),
+    "press": _("press fit"),
+    "glued": _("glued"),
+}
+HOLES: dict[str, Words] = {
+    "switch": _("switch"),
+    "port": _("charge port"),
+    "light": _("light"),
+    "screw": _("screw"),
+}
+BASES: dict[str, Words] = {
+    "told": _("told"),
+    "believed": _("believed, from a like hilt"),
+    "measured": _("measured"),
+}
+THINGS: dict[str, Words] = {
+    "length": _("length"),
+    "bore": _("bore"),
+    "outer": _("outside diameter"),
+    "socket-bore": _("socket's bore"),
+    "socket-depth": _("socket's depth"),
+    "pitch": _("thread's pitch"),
+    "clock": _("clock position when tight"),
+    "diameter": _("diameter"),
+    "from-front": _("from the section's front edge"),
+    "around": _("where around"),
+}
 ITEMS: dict[str, Words] = {"job": _("job"), "goods": _("goods")}
 ANSWERS: dict[str, Words] = {
     "agreed": _("the job and its price"),
@@ -234,6 +273,11 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "how"): WAYS,
     ("", "occasion"): OCCASIONS,
     ("", "role"): ROLES,
+    ("", "joint"): JOINTS,
+    ("", "hole"): HOLES,
+    ("", "basis"): BASES,
+    ("", "thing"): THINGS,
+    ("", "stuck"): {"True": _("stuck"), "False": ""},
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
     ("answer_recorded", "kind"): ANSWERS,

@@ -14,6 +14,7 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import translation
 
 from builds.gates.questions import ENDING, LEAVING, STARTING
+from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade
 from builds.progress.states import HoldReason, Kind, State, Turn
 from shop.history import words
@@ -33,6 +34,10 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.BOXES, BoxState),
     (words.CELLS, CellResult),
     (words.GRADES, Grade),
+    (words.JOINTS, JointKind),
+    (words.HOLES, HoleFor),
+    (words.BASES, Basis),
+    (words.THINGS, MeasuredThing),
     (words.ITEMS, ItemKind),
     (words.ANSWERS, AnswerKind),
     (words.WAYS, How),

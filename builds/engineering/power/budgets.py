@@ -1,7 +1,8 @@
 """One case: its currents against every limit, its drops, its times, and what that means."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import fsum
+from types import MappingProxyType
 
 from builds.engineering import cells, wire
 from builds.engineering.findings import Finding, Level
@@ -143,27 +144,31 @@ def _of_limits(limits: Iterable[Limit], basis: Basis) -> Iterable[Finding]:
             yield Finding(Level.KNOW, "near-limit", limit.name, _figures(limit))
 
 
-def _figures(limit: Limit) -> dict[str, float | str]:
+def _figures(limit: Limit) -> Mapping[str, float | str]:
     figures: dict[str, float | str] = {
         "current_a": limit.current_a, "limit_a": limit.limit_a, "margin_a": limit.margin_a,
         "source": limit.source, "table": limit.table,
     }  # fmt: skip
-    return figures if limit.upper_a is None else {**figures, "upper_a": limit.upper_a}
+    if limit.upper_a is not None:
+        figures["upper_a"] = limit.upper_a
+    return MappingProxyType(figures)
 
 
 def _of_drops(drops: Iterable[Drop], basis: Basis) -> Iterable[Finding]:
     level = Level.DECIDE if basis is Basis.OWN else Level.KNOW
     for drop in drops:
         if drop.low and drop.current_a:
-            figures = {
+            figures: dict[str, float | str] = {
                 "left_v": drop.left_v, "least_v": LEAST_V, "drop_v": drop.drop_v,
                 "current_a": drop.current_a,
             }  # fmt: skip
-            yield Finding(level, "low-voltage", drop.name, figures)
+            yield Finding(level, "low-voltage", drop.name, MappingProxyType(figures))
 
 
 def _of_runs(runs: Iterable[Run]) -> Iterable[Finding]:
     for run in runs:
         if not wire.knows(run.table, run.gauge):
-            figures = {"gauge": str(run.gauge), "table": run.table.name, "used": wire.CMIL.name}
-            yield Finding(Level.KNOW, "not-in-table", run.name, figures)
+            figures: dict[str, float | str] = {
+                "gauge": str(run.gauge), "table": run.table.name, "used": wire.CMIL.name,
+            }  # fmt: skip
+            yield Finding(Level.KNOW, "not-in-table", run.name, MappingProxyType(figures))

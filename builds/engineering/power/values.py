@@ -1,7 +1,7 @@
 """What goes into the sums of power and what comes out: frozen values.
 
 Every current is compared as it was computed, never as it is shown: rounding turns no red line
-green. Exactly at a limit passes; :data:`NOISE` is what binary fractions add to typed numbers.
+green. Exactly at a limit passes, binary noise forgiven.
 """
 
 from collections.abc import Mapping
@@ -10,9 +10,8 @@ from enum import StrEnum
 
 from builds.engineering import wire
 from builds.engineering.findings import Finding
-from builds.engineering.given import finite, fraction, not_negative, positive
+from builds.engineering.given import NOISE, counted, finite, fraction, not_negative, positive
 
-NOISE = 1e-9  # relative
 NEAR = 0.8  # above this share of a limit it is near: common practice, no source
 LEAST_V = 3.3  # at a board's or strip's pads under load: common practice, no source
 IDLE_LIMIT_DAYS = 21.0  # 6 mA from 3000 mAh, where the bench sheet fails a hilt; a shop's setting
@@ -117,8 +116,7 @@ class Run:
     def __post_init__(self) -> None:
         """Refuse what is no wire."""
         wire.resistance_ohm(self.gauge, self.one_way_m, self.temperature_c)
-        if positive(self.parallel, f"Wires side by side in {self.name}") % 1:
-            raise ValueError(f"Wires side by side in {self.name} must be a whole number.")
+        counted(self.parallel, f"Wires side by side in {self.name}")
 
 
 @dataclass(frozen=True)

@@ -5,11 +5,10 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from builds.engineering.findings import Finding, Level
-from builds.engineering.given import positive
+from builds.engineering.given import NOISE, positive
 from builds.engineering.power.budgets import carries_known, names_hold, of_case
 from builds.engineering.power.values import (
     IDLE_LIMIT_DAYS,
-    NOISE,
     Basis,
     Budget,
     Case,
@@ -61,13 +60,14 @@ def _worst(budgets: Mapping[str, Budget]) -> str:
 
 
 def _once(budgets: Mapping[str, Budget]) -> list[Finding]:
-    """What each part is found to do, at the case that drives most through it."""
+    """What each part is found to do, at the case that is worst for it."""
     kept: dict[tuple[str, str], Finding] = {}
     for name, budget in budgets.items():
         for finding in budget.findings:
             key = (_topic(finding), finding.about)
-            if key not in kept or _current(finding) > _current(kept[key]):
-                kept[key] = replace(finding, figures={**finding.figures, "case": name})
+            if key not in kept or _gravity(finding) > _gravity(kept[key]):
+                figures = MappingProxyType({**finding.figures, "case": name})
+                kept[key] = replace(finding, figures=figures)
     return list(kept.values())
 
 
@@ -75,9 +75,10 @@ def _topic(finding: Finding) -> str:
     return "limit" if finding.code in (*_BROKEN, "near-limit") else finding.code
 
 
-def _current(finding: Finding) -> float:
-    current = finding.figures.get("current_a", 0.0)
-    return current if isinstance(current, float) else 0.0
+def _gravity(finding: Finding) -> tuple[int, float]:
+    # By level first: of two parts of one name, the broken one is not hidden behind the other.
+    left = finding.figures.get("margin_a", finding.figures.get("left_v", 0.0))
+    return -_WEIGHT[finding.level], -float(left)
 
 
 def _on_paper(paper: Mapping[str, Budget], own: Mapping[str, Budget]) -> Iterable[Finding]:
@@ -99,12 +100,13 @@ def _decision(broken: Sequence[Finding], paper: Mapping[str, Budget]) -> Finding
         "limits": ", ".join(finding.about for finding in broken),
         "past_upper": ", ".join(past),
     }
-    return Finding(Level.DECIDE, "full-white", name, figures)
+    return Finding(Level.DECIDE, "full-white", name, MappingProxyType(figures))
 
 
 def _idle(budgets: Mapping[str, Budget], limit_days: float) -> Iterable[Finding]:
     name = min(budgets, key=lambda name: budgets[name].idle_days)
     days = budgets[name].idle_days
     if days < limit_days * (1 - NOISE):
+        figures: dict[str, float | str]
         figures = {"idle_days": days, "limit_days": limit_days, "idle_a": budgets[name].idle_a}
-        yield Finding(Level.DECIDE, "idle-days", name, figures)
+        yield Finding(Level.DECIDE, "idle-days", name, MappingProxyType(figures))
