@@ -20,7 +20,22 @@ from builds.progress.states import Kind, Leaves, State
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
 from shop.orders.models import ItemKind
+from shop.stores.actions.parts import add_part
+from shop.stores.actions.stock import receive
+from shop.stores.models import Part
 
+SPECS_OF: dict[str, dict[str, Any]] = {
+    "speaker": {"diameter_mm": 28.0, "depth_mm": 8.0, "ohm": 8.0},
+    "cell": {
+        "diameter_mm": 18.6, "length_mm": 69.5, "protected": "yes", "chemistry": "ion",
+        "nominal_mv": 3600.0, "full_mv": 4200.0,
+    },
+    "wire": {"gauge": 22.0},
+}  # fmt: skip
+RATINGS_OF: dict[str, dict[str, float]] = {
+    "speaker": {"power_mw": 3000.0},
+    "cell": {"capacity_mah": 3000.0, "max_current_ma": 10_000.0},
+}
 FRIDAY = date(2026, 11, 27)
 _numbers = count(1)
 
@@ -66,6 +81,25 @@ def make_build(
 def make_tray() -> Tray:
     """A tray with the next free number."""
     return Tray.objects.create(number=next(_numbers))
+
+
+def make_part(
+    by: User, now: datetime, on_hand: int = 0, *, kind: str = "speaker", name: str = ""
+) -> Part:
+    """A part as somebody types it in, and so many of it on the shelf."""
+    part = add_part(
+        kind,
+        {"name": name or f"part {next(_numbers)}"},
+        spec=SPECS_OF[kind],
+        stated=RATINGS_OF.get(kind, {}),
+        source="data sheet",
+        token=uuid4(),
+        by=by,
+        now=now,
+    )
+    if on_hand:
+        receive(part, on_hand, token=uuid4(), by=by, now=now)
+    return part
 
 
 def make_blob(now: datetime, content: bytes = b"") -> Blob:

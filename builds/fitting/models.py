@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from builds.fitting.states import PartState
 from builds.hilts.models import Section
 from builds.intake.models import Belonging
 from builds.progress.models import Build
@@ -69,6 +70,7 @@ class BuildPart(models.Model):
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="carries"
     )
     serial = models.CharField(_("serial number"), max_length=60, blank=True)
+    serial_folded = models.CharField(max_length=60, blank=True, editable=False, db_index=True)
     reservation = models.OneToOneField(
         Reservation, null=True, on_delete=models.PROTECT, related_name="build_part"
     )
@@ -114,6 +116,24 @@ class BuildPart(models.Model):
     def __str__(self) -> str:
         return f"{self.kind} of {self.build_id}"
 
+    def save(self, *args, **kwargs) -> None:  # type: ignore[no-untyped-def]
+        self.serial_folded = self.serial.casefold()
+        super().save(*args, **kwargs)
+
+    @property
+    def state(self) -> PartState:
+        """How far it has come; wants ``reservation`` read along."""
+        if self.fitted_at:
+            return PartState.FITTED
+        held = self.reservation
+        is_held = held is not None and held.released_at is None and held.fitted_at is None
+        return PartState.RESERVED if is_held else PartState.PLANNED
+
+    @property
+    def name(self) -> str:
+        """What it is called; wants ``part`` and ``belonging`` read along."""
+        return str(self.part or self.belonging)
+
 
 class Carries(models.TextChoices):
     """What a wire feeds; its current follows from it."""
@@ -136,6 +156,8 @@ class WireRun(models.Model):
     carries = models.CharField(_("carries"), max_length=10, choices=Carries)
     gauge = models.SmallIntegerField(_("gauge, AWG"))  # 0000 is -3
     length_mm = models.PositiveIntegerField(_("one way, mm"))
+    # The length was worked out from the hilt's measures; whoever types one makes it theirs.
+    is_guess = models.BooleanField(default=False)
     spare_mm = models.PositiveIntegerField(_("added for stripping, mm"), default=20)
     parallel = models.PositiveSmallIntegerField(_("side by side"), default=1)
     colour = models.CharField(_("wire's colour"), max_length=30, blank=True)
@@ -157,6 +179,16 @@ class WireRun(models.Model):
 
     def __str__(self) -> str:
         return f"{self.starts} to {self.ends}"
+
+    @property
+    def cut_mm(self) -> int:
+        """What one piece is cut to."""
+        return self.length_mm + self.spare_mm
+
+    @property
+    def cut_in_all_mm(self) -> int:
+        """What all that lie side by side are cut from."""
+        return self.cut_mm * self.parallel
 
 
 class Decision(models.Model):

@@ -28,6 +28,11 @@ def entries_about(about: str, limit: int = 50) -> list[Line]:
     return [_line(entry) for entry in found[:limit]]
 
 
+def last_about(about: str) -> Entry | None:
+    """The newest deed about something: a form that carries its id notices who was first."""
+    return Entry.objects.filter(about=about).select_related("actor").order_by("-pk").first()
+
+
 def _line(entry: Entry) -> Line:
     who = entry.actor.name if entry.actor else CLOCK_AND_CUSTOMER
     return Line(entry.at, who, sentence(entry.verb, entry.parameters))

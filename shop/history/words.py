@@ -72,6 +72,22 @@ SENTENCES: dict[str, Words] = {
     "photo_unshared": _("Photo no longer shown to the customer"),
     "photo_of_one": _("A photo of the parcel shows one hilt alone"),
     "photo_of_all": _("A photo of the parcel shows all its hilts"),
+    # parts and wiring of a build
+    "part_planned": _("On the parts list: %(quantity)s × %(part)s"),
+    "part_placed": _("Place in the hilt noted: %(part)s"),
+    "part_swapped": _("Swapped on the parts list: %(part)s for %(other)s"),
+    "part_reserved": _("Reserved: %(part)s"),
+    "part_fitted": _("Fitted: %(part)s"),
+    "part_serial": _("Serial number of %(part)s noted"),
+    "part_off": _("Off the parts list: %(part)s"),
+    "part_released": _("No longer reserved: %(part)s"),
+    "chassis_chosen": _("Chassis chosen: %(chassis)s"),
+    "kit_used": _("Parts of the kit %(kit)s put on the list"),
+    "wire_listed": _("On the wiring list: %(wire)s"),
+    "wire_changed": _("Wire changed: %(wire)s"),
+    "wire_cut": _("Wire cut: %(wire)s"),
+    "wire_uncut": _("Wire not cut after all: %(wire)s"),
+    "wire_off": _("Off the wiring list: %(wire)s"),
     # slots and power
     "slot_added": _("Slot %(place)s added: %(name)s"),
     "slot_changed": _("Slot %(place)s changed: %(name)s"),
@@ -91,6 +107,13 @@ SENTENCES: dict[str, Words] = {
     "wording_saved": _("Wording changed: %(occasion)s"),
     "wording_dropped": _("Wording back to the first one: %(occasion)s"),
     "mail_server_set": _("Mail server set"),
+    # stores
+    "part_added": _("Written down as %(label)s"),
+    "part_changed": _("Details changed"),
+    "part_retired": _("Offered no more"),
+    "part_back": _("Offered again"),
+    "rating_stated": _("Stated by %(said_by)s: %(figure)s %(value)s"),
+    "rating_withdrawn": _("Used no more: %(figure)s %(value)s, stated by %(said_by)s"),
     # the shop
     "set_up": _("Shop set up"),
     "house_changed": _("The shop's settings changed"),
@@ -126,6 +149,10 @@ BESIDES: dict[str, dict[str, Words]] = {
     "asked_again": {"next": _("next time %(next)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
+    "part_placed": {"section": "%(section)s"},
+    "part_fitted": {"serial": _("serial number %(serial)s")},
+    "part_serial": {"serial": "%(serial)s"},
+    "part_off": {"because": "%(because)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
     "cell_checked": {"millivolts": "%(millivolts)s"},
     "joint_noted": {"stuck": "%(stuck)s"},
@@ -257,6 +284,21 @@ OCCASIONS: dict[str, Words] = {
     "password": _("a new password"),
     "free": _("in your own words"),
 }
+CHASSIS: dict[str, Words] = {
+    "removable": _("removable"),
+    "fixed": _("fixed"),
+    "none": _("none"),
+}
+# The figures of parts that sources may state differently.
+FIGURES: dict[str, Words] = {
+    "capacity_mah": _("capacity"),
+    "max_current_ma": _("continuous current at most"),
+    "output_ma": _("output current at most"),
+    "power_mw": _("power at most"),
+    "current_ma": _("current at most"),
+    "hold_ma": _("current it lets by for good"),
+    "charge_ma": _("charging current"),
+}
 ROLES: dict[str, Words] = {"owner": _("owner"), "bench": _("bench")}
 
 # Verb and parameter → the words of its codes; without a verb, for every verb.
@@ -273,6 +315,8 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "how"): WAYS,
     ("", "occasion"): OCCASIONS,
     ("", "role"): ROLES,
+    ("chassis_chosen", "chassis"): CHASSIS,
+    ("", "figure"): FIGURES,
     ("", "joint"): JOINTS,
     ("", "hole"): HOLES,
     ("", "basis"): BASES,

@@ -13,6 +13,7 @@ from django.db.models import TextChoices
 from django.test.utils import CaptureQueriesContext
 from django.utils import translation
 
+from builds.fitting.models import Chassis
 from builds.gates.questions import ENDING, LEAVING, STARTING
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade
@@ -25,6 +26,8 @@ from shop.models import User
 from shop.orders.models import AnswerKind, How, ItemKind
 from shop.people.models import Role
 from shop.post.models import Occasion
+from shop.stores.kinds import PartKind
+from shop.stores.specs import ratings
 
 TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.STATES, State),
@@ -42,6 +45,7 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.ANSWERS, AnswerKind),
     (words.WAYS, How),
     (words.OCCASIONS, Occasion),
+    (words.CHASSIS, Chassis),
     (words.ROLES, Role),
 ]
 NOT_PASSABLE = {"cell", "cell-aside", "stands", "parcel"}
@@ -114,6 +118,11 @@ def test_codes_are_said_as_the_rooms_say_them(
     assert {code: str(said) for code, said in table.items()} == {
         value: str(label) for value, label in choices.choices
     }
+
+
+def test_figures_of_parts_are_said_as_the_stores_say_them() -> None:
+    stated = {each.name: str(each.label) for kind in PartKind.values for each in ratings(kind)}
+    assert {code: str(said) for code, said in words.FIGURES.items()} == stated
 
 
 def test_every_condition_that_may_be_passed_has_words() -> None:

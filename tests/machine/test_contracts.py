@@ -20,6 +20,7 @@ MORE_DOORS = {
     "shop.house.world",  # countries, currencies and zones: the same
     "shop.orders.enquiries",  # actions on what comes before an order
     "shop.stores.kinds",  # kinds of parts, and how they are counted
+    "shop.stores.specs",  # what a part is described by, of a customer's own too
     "shop.post.wording",  # the values of a wording, as pages edit them
 }
 # Rooms without pages of their own leave the showing of their forms to these.

@@ -1,0 +1,41 @@
+"""The parts of builds, in the order in which they sit from the blade's end."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from django.db.models import QuerySet
+
+from builds.fitting.models import BuildPart
+from builds.fitting.states import WITH_SERIAL, PartState
+
+
+def parts_of(build_ids: Iterable[int]) -> QuerySet[BuildPart]:
+    """Parts on the lists of builds, with all that a row of them shows."""
+    there = BuildPart.objects.filter(build__in=list(build_ids), ended_at=None)
+    return there.select_related(
+        "part", "belonging", "reservation", "section", "lies_on__part", "lies_on__belonging",
+        "fitted_by",
+    ).order_by("position", "id")  # fmt: skip
+
+
+@dataclass
+class Fitted:
+    """How far the parts of one build have come."""
+
+    listed: int = 0
+    to_fit: list[str] = field(default_factory=list)
+    without_serial: list[str] = field(default_factory=list)
+
+
+def how_far(build_ids: Iterable[int]) -> dict[int, Fitted]:
+    """Build id → how far its parts have come, in one query for all."""
+    found: dict[int, Fitted] = defaultdict(Fitted)
+    for part in parts_of(build_ids):
+        known = found[part.build_id]
+        known.listed += 1
+        if part.state != PartState.FITTED:
+            known.to_fit.append(part.name)
+        elif part.kind in WITH_SERIAL and not part.serial:
+            known.without_serial.append(part.name)
+    return found
