@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import talk
+from builds.demo import measures, talk
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
 from builds.demo.job import Job
@@ -40,6 +40,8 @@ class Walk:
     def go(self, job: Job) -> Build:
         """Book a job and take it as far as it has got."""
         build = self._book(job)
+        if build.hilt and not _is_opened(job):
+            measures.told(build, build.hilt, self.crew.oda, self.days.back(job.booked, 11, 40))
         if job.came is not None:
             self._arrive(job, build)
             self._look(job, build)
@@ -146,6 +148,8 @@ class Walk:
             self._reconfirm(build, now)
         if build.state in {State.TEARDOWN, State.INSTALL, State.TEST}:
             gates.start(build.pk, expected=build.state, by=by, now=self.days.back(ago, 9, 10))
+        if build.state == State.TEARDOWN and build.hilt:
+            measures.measured(build, build.hilt, by, self.days.back(ago, 10))
         if build.state == State.INSTALL and build.hilt:
             self._photo(job, "chassis", by, now, build=build)
 
@@ -173,6 +177,9 @@ class Walk:
             self._reconfirm(build, now)
         if job.started_by and build.state in {State.TEARDOWN, State.INSTALL, State.TEST}:
             gates.start(build.pk, expected=build.state, by=by, now=now)
+        if job.started_by and build.state == State.TEARDOWN and build.hilt:
+            stuck = measures.is_stuck(build.hilt.name)
+            (measures.begun if stuck else measures.measured)(build, build.hilt, by, now)
         if job.new_cell:
             self._check_cell(build, job.new_cell, now)
         if job.finished_views and build.state == State.DISPATCH:
@@ -222,3 +229,9 @@ class Walk:
         talk.track(parcel, job, oda, sent)
         build.refresh_from_db()
         talk.mail(build, Occasion.SENT, oda, self.days, sent, share=1)
+
+
+def _is_opened(job: Job) -> bool:
+    """Whether a job's hilt was taken apart, so that it is measured and no longer only told of."""
+    stages = [stage for stage, _ago in job.reached]
+    return "install" in stages or ("teardown" in stages and bool(job.started_by))

@@ -37,6 +37,9 @@ SENTENCES: dict[str, Words] = {
     "joint_noted": _("Joint behind %(section)s: %(joint)s"),
     "hole_added": _("Hole in %(section)s: %(hole)s"),
     "hole_ended": _("No such hole in %(section)s after all: %(hole)s"),
+    "step_added": _("Step of taking apart: %(step)s"),
+    "step_changed": _("Step of taking apart changed: %(step)s"),
+    "step_ended": _("Step of taking apart gone: %(step)s"),
     "measured": _("%(section)s, %(thing)s: %(typed)s, %(basis)s"),
     "shape_copied": _("Begun from %(hilt)s; every value believed until measured"),
     # a build on its way
@@ -72,6 +75,13 @@ SENTENCES: dict[str, Words] = {
     "photo_unshared": _("Photo no longer shown to the customer"),
     "photo_of_one": _("A photo of the parcel shows one hilt alone"),
     "photo_of_all": _("A photo of the parcel shows all its hilts"),
+    # taking apart
+    "taken_out": _("Out: %(inside)s"),
+    "put_in": _("In again: %(inside)s"),
+    "joint_tried": _("Tried on the joint behind %(section)s: %(means)s, %(minutes)s min, %(came)s"),
+    "step_off": _("Off: %(step)s"),
+    "step_on": _("On again: %(step)s"),
+    "depth_tried": _("Blade's depth tried with a stub tube: %(typed)s"),
     # parts and wiring of a build
     "part_planned": _("On the parts list: %(quantity)s × %(part)s"),
     "part_placed": _("Place in the hilt noted: %(part)s"),
@@ -254,6 +264,19 @@ THINGS: dict[str, Words] = {
     "from-front": _("from the section's front edge"),
     "around": _("where around"),
 }
+INSIDES: dict[str, Words] = {"cell": _("cell"), "electronics": _("electronics")}
+MEANS: dict[str, Words] = {
+    "hands": _("by hand, strap or jaws"),
+    "heat": _("heat"),
+    "solvent": _("solvent"),
+    "drill": _("drilled or turned"),
+    "other": _("something else"),
+}
+CAME: dict[str, Words] = {
+    "loose": _("came loose"),
+    "holds": _("holds still"),
+    "stopped": _("stopped: the limit is reached"),
+}
 ITEMS: dict[str, Words] = {"job": _("job"), "goods": _("goods")}
 ANSWERS: dict[str, Words] = {
     "agreed": _("the job and its price"),
@@ -322,6 +345,9 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "basis"): BASES,
     ("", "thing"): THINGS,
     ("", "stuck"): {"True": _("stuck"), "False": ""},
+    ("", "inside"): INSIDES,
+    ("", "means"): MEANS,
+    ("", "came"): CAME,
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
     ("answer_recorded", "kind"): ANSWERS,

@@ -1,22 +1,31 @@
 """Money: whole minor units inside, as the shop's currency writes it outside (ISO 4217)."""
 
 import re
+from copy import copy
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from babel import Locale
-from babel.numbers import format_currency, get_currency_precision
 from django import forms
 from django.utils.translation import get_language, to_locale
 from django.utils.translation import gettext as _
+from iso4217 import Currency
 
 MOST_MINOR = 2_000_000_000  # what a column of the database takes
 _SAID = re.compile(r"^\d{1,12}(?:[.,]\d+)?$")
 
 
 def digits(currency: str) -> int:
-    """How many digits a currency has after its point: 2 for most, 0 or 3 for some."""
-    return get_currency_precision(currency)
+    """How many digits a currency has after its point: 2 for most, 0 or 3 for some.
+
+    By ISO 4217; Babel's figures are those of daily use, which leave coins out that books keep.
+
+    :raises ValueError: where it is no currency with coins.
+    """
+    known = Currency.__members__.get(currency)
+    if known is None or known.exponent is None:
+        raise ValueError(_("%s is no currency that a shop can be paid in.") % currency)
+    return int(known.exponent)
 
 
 def minor(text: str, currency: str) -> int:
@@ -48,7 +57,10 @@ def written(amount: int | None, currency: str) -> str:
     if amount is None:
         return ""
     locale = Locale.parse(to_locale(get_language() or "en"))
-    return str(format_currency(_value(amount, currency), currency, locale=locale))
+    pattern = copy(locale.currency_formats["standard"])
+    pattern.frac_prec = (digits(currency), digits(currency))
+    value = _value(amount, currency)
+    return str(pattern.apply(value, locale, currency=currency, currency_digits=False))
 
 
 def times(amount: int, count: int, per: int = 1) -> int:

@@ -16,9 +16,13 @@ from PIL import Image
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.today import wants
 from builds.demo.fill import Filled, fill
+from builds.hilts.models import Hilt
+from builds.hilts.queries import Shape, shapes
 from builds.intake.models import Photo
 from builds.intake.queries import unmatched
 from builds.models import Build
+from builds.progress.queries import builds
+from builds.teardown.queries import Apart, aparts
 from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.models import Customer, Message
@@ -47,6 +51,8 @@ class Seen:
     unplaced: int
     shared: int
     pages: dict[str, int]
+    shapes: dict[str, Shape]
+    apart: dict[str, Apart]
 
 
 def draw(hilt: str, view: str, box: str) -> bytes:
@@ -95,6 +101,8 @@ def _look(filled: Filled) -> Seen:
         unplaced=unmatched().count(),
         shared=Photo.objects.filter(shared=True).count(),
         pages=_open(filled),
+        shapes={found.hilt.name: found for found in shapes(Hilt.objects.all()).values()},
+        apart={str(found.build.hilt): found for found in aparts(builds()).values()},
     )
 
 

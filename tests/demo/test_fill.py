@@ -144,6 +144,33 @@ def test_fill_that_breaks_off_leaves_the_shop_empty(monkeypatch: pytest.MonkeyPa
     assert not Customer.objects.exists()
 
 
+def test_every_hilt_past_intake_has_sections_with_all_that_a_fit_asks(seen: Seen) -> None:
+    past = {State.TEARDOWN, *STAGES[3:]}
+    names = {build["hilt__name"] for build in seen.builds if build["state"] in past}
+    for name in names - {None}:
+        sections = seen.shapes[name].sections
+        assert len(sections) > 2, name
+        for each in sections:
+            assert {"length", "bore", "outer"} <= each.known.keys(), name
+            assert each.known["bore"].value < each.known["outer"].value, name
+        assert all(each.joint for each in sections[:-1]), name
+
+
+def test_one_hilt_is_long_and_one_is_believed_from_a_like_one(seen: Seen) -> None:
+    assert max(len(shape.sections) for shape in seen.shapes.values()) >= 7
+    like = seen.shapes["Kestrel second"].sections[0].known["bore"]
+    assert (like.basis, like.believed_from) == ("believed", "Kestrel first")
+
+
+def test_one_joint_is_stuck_after_tries_by_hand_and_with_a_solvent(seen: Seen) -> None:
+    tries = [each.means for each in seen.apart["Heron two-piece"].attempts]
+    assert tries == ["hands", "solvent"]
+    sections = seen.shapes["Heron two-piece"].sections
+    assert [each.section.name for each in sections if each.joint and each.joint.stuck] == [
+        "coupling"
+    ]
+
+
 def _cause(message: dict[str, str]) -> str:
     # A question's key holds its order's key in the database, which goes on where a fill left off.
     return re.sub(r"^(question[^:]*):\d+", r"\1", message["key"])

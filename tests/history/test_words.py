@@ -18,6 +18,7 @@ from builds.gates.questions import ENDING, LEAVING, STARTING
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade
 from builds.progress.states import HoldReason, Kind, State, Turn
+from builds.teardown.models import Came, Inside, Means
 from shop.history import words
 from shop.history.actions import record
 from shop.history.queries import entries_about
@@ -41,6 +42,9 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.HOLES, HoleFor),
     (words.BASES, Basis),
     (words.THINGS, MeasuredThing),
+    (words.INSIDES, Inside),
+    (words.MEANS, Means),
+    (words.CAME, Came),
     (words.ITEMS, ItemKind),
     (words.ANSWERS, AnswerKind),
     (words.WAYS, How),

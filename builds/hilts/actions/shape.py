@@ -160,6 +160,20 @@ def set_joint(
 
 
 @transaction.atomic
+def mark_stuck(joint: Joint, stuck: bool, *, by: User, now: datetime) -> Joint:
+    """Say that a joint is stuck, or came loose; nothing where it stands so already."""
+    locked(joint.section.hilt_id)
+    joint.refresh_from_db()
+    if joint.stuck != stuck:
+        joint.stuck = stuck
+        joint.save(update_fields=["stuck"])
+        section = joint.section
+        facts = {"section": section.name, "joint": joint.kind, "stuck": stuck}
+        record("joint_noted", section.hilt.about, by, now, **facts)
+    return joint
+
+
+@transaction.atomic
 def add_hole(
     section_id: int, *, what: str, note: str, token: UUID, by: User, now: datetime
 ) -> Hole:

@@ -1,0 +1,5 @@
+"""What taking apart refuses."""
+
+
+class Refused(ValueError):
+    """A deed of taking apart that cannot be, said in one sentence."""
