@@ -10,4 +10,5 @@ urlpatterns = [
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
     path("", include("builds.sounds.urls")),
+    path("", include("builds.fitting.urls")),
 ]

@@ -21,7 +21,7 @@ PUBLIC = {
     "visitor_order",
     "visitor_photo",
 }
-ROOMS = {"people", "post", "files", "bench", "desk", "visitor", "sounds"}
+ROOMS = {"people", "post", "files", "bench", "desk", "visitor", "sounds", "fitting"}
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 
 

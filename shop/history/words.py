@@ -105,6 +105,7 @@ SENTENCES: dict[str, Words] = {
     "slot_ended": _("Slot %(place)s taken off: %(name)s"),
     "slots_copied": _("Slots taken over from %(source)s: %(count)s"),
     "brightness_capped": _("Brightness capped at %(percent)s %%"),
+    "decided": _("May be so, %(code)s: %(why)s"),
     # messages and links
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere"),
@@ -159,6 +160,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "asked_again": {"next": _("next time %(next)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
+    "decided": {"kit": _("for every “%(kit)s”")},
     "part_placed": {"section": "%(section)s"},
     "part_fitted": {"serial": _("serial number %(serial)s")},
     "part_serial": {"serial": "%(serial)s"},
@@ -216,6 +218,13 @@ CONDITIONS: dict[str, Words] = {
     "belongings": _("noting belongings"),
     "condition": _("noting the condition"),
     "accounted": _("accounting for belongings"),
+}
+DECISIONS: dict[str, Words] = {
+    "full-white": _("full white on paper"),
+    "low-voltage": _("a low voltage"),
+    "idle-days": _("days at rest"),
+    "speaker-over": _("power to the speaker"),
+    "led-unlit": _("an LED that the cell cannot light"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),
@@ -356,6 +365,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("hold_ended", "reason"): HOLD_REASONS,
     ("asked_again", "reason"): HOLD_REASONS,
     ("passed", "code"): CONDITIONS,
+    ("decided", "code"): DECISIONS,
 }
 DAYS = frozenset({("promised", "day"), ("packed", "day"), ("asked_again", "next")}) | frozenset(
     (verb, end) for verb in ("closure_added", "closure_removed") for end in ("first", "last")
