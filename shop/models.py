@@ -4,7 +4,17 @@ from shop.diary.models import Closure, Weekday
 from shop.files.models import Blob, Rendition
 from shop.history.models import Entry
 from shop.house.models import Counter, House
-from shop.orders.models import Answer, Enquiry, Item, Order
+from shop.orders.models import (
+    Account,
+    Answer,
+    Enquiry,
+    Invoice,
+    Item,
+    Order,
+    Payment,
+    Quote,
+    QuoteLine,
+)
 from shop.people.models import Customer, User
 from shop.post.models import Attachment, Message, PrivateLink, Wording
 from shop.stores.models import (
@@ -26,8 +36,9 @@ from shop.stores.models import (
 from shop.web.models import Throttle
 
 __all__ = [
-    "Answer", "Attachment", "Blob", "Claim", "Closure", "Counter", "Customer", "Delivery",
-    "DeliveryLine", "Enquiry", "Entry", "House", "Item", "Kit", "KitHours", "KitLine", "Message",
-    "Order", "Part", "PrivateLink", "Purchase", "PurchaseLine", "Rating", "Rendition",
-    "Reservation", "StockLevel", "StockRow", "Supplier", "Throttle", "User", "Weekday", "Wording",
+    "Account", "Answer", "Attachment", "Blob", "Claim", "Closure", "Counter", "Customer",
+    "Delivery", "DeliveryLine", "Enquiry", "Entry", "House", "Invoice", "Item", "Kit", "KitHours",
+    "KitLine", "Message", "Order", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
+    "Quote", "QuoteLine", "Rating", "Rendition", "Reservation", "StockLevel", "StockRow",
+    "Supplier", "Throttle", "User", "Weekday", "Wording",
 ]  # fmt: skip

@@ -21,7 +21,9 @@ PUBLIC = {
     "visitor_order",
     "visitor_photo",
 }
-ROOMS = {"people", "post", "files", "bench", "desk", "visitor", "sounds", "fitting"}
+ROOMS = {
+    "people", "post", "files", "stores", "bench", "desk", "visitor", "fitting", "sounds",
+}  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 
 

@@ -120,6 +120,7 @@ SENTENCES: dict[str, Words] = {
     "mail_server_set": _("Mail server set"),
     # stores
     "part_added": _("Written down as %(label)s"),
+    "typical_added": _("%(count)s typical parts written down"),
     "part_changed": _("Details changed"),
     "part_retired": _("Offered no more"),
     "part_back": _("Offered again"),

@@ -7,6 +7,8 @@ from django.core.validators import URLValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from shop.house.states import Prices, Rounding
+
 _WEB_ADDRESS = URLValidator(schemes=["http", "https"])
 
 
@@ -45,6 +47,26 @@ class House(models.Model):
     )
     # How long a cell must last in a hilt that nobody uses. Common practice, no source.
     least_idle_days = models.PositiveSmallIntegerField(_("least days at rest"), default=30)
+    # Money: hundredths of a per cent, minor units of the currency.
+    prices = models.CharField(
+        _("prices are"), max_length=12, choices=Prices, default=Prices.WITH_TAX
+    )
+    rounding = models.CharField(
+        _("half a coin goes"), max_length=20, choices=Rounding, default=Rounding.HALF_UP
+    )
+    tax_hundredths = models.PositiveIntegerField(default=0)
+    tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
+    hour_minor = models.PositiveIntegerField(default=0)
+    deposit_hundredths = models.PositiveIntegerField(default=0)
+    deposit_from_minor = models.PositiveIntegerField(default=0)
+    keeps_deposit = models.BooleanField(
+        _("a deposit is kept when the customer withdraws"), default=True
+    )
+    # Common practice, no source: a shop asks again when more than a fifth over the high figure.
+    ceiling_hundredths = models.PositiveIntegerField(default=2000)
+    quote_days = models.PositiveSmallIntegerField(_("a quote is valid for, days"), default=30)
+    invoice_days = models.PositiveSmallIntegerField(_("days to pay an invoice"), default=14)
+    how_to_pay = models.TextField(_("how to pay, for messages and invoices"), blank=True)
     # The last morning whose list was looked through and, where something wanted the shop, sent.
     digest_on = models.DateField(null=True, editable=False)
     set_up_at = models.DateTimeField(null=True, editable=False)
@@ -54,6 +76,10 @@ class House(models.Model):
             models.CheckConstraint(condition=models.Q(id=1), name="house_is_one"),
             models.CheckConstraint(
                 condition=models.Q(length_unit__in=LengthUnit.values), name="house_length_unit"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(prices__in=Prices.values, rounding__in=Rounding.values),
+                name="house_money_rules_known",
             ),
         ]
 

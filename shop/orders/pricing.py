@@ -6,26 +6,12 @@ smallest coin (ISO 4217). Every rounding is named: once a line, once a tax rate,
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
-from enum import StrEnum
+from decimal import Decimal
 
+from shop.house.states import Prices, Rounding
 from shop.web.money import digits
 
 ZERO, HUNDRED = Decimal(0), Decimal(100)
-
-
-class Rounding(StrEnum):
-    """What becomes of half a coin."""
-
-    HALF_UP = ROUND_HALF_UP  # away from zero, as most tax offices ask
-    HALF_EVEN = ROUND_HALF_EVEN
-
-
-class Prices(StrEnum):
-    """Whether the prices of the lines hold the tax already."""
-
-    WITHOUT_TAX = "without-tax"
-    WITH_TAX = "with-tax"
 
 
 @dataclass(frozen=True)

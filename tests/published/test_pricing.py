@@ -7,7 +7,8 @@ from fractions import Fraction
 import pytest
 from iso4217 import Currency
 
-from shop.orders.pricing import Discount, Line, Prices, Rounding, Tax, rounded, split, total
+from shop.house.states import Prices, Rounding
+from shop.orders.pricing import Discount, Line, Tax, rounded, split, total
 from shop.web.money import digits
 
 D = Decimal

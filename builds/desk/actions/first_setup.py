@@ -15,6 +15,7 @@ from shop.history.actions import record
 from shop.house.models import House
 from shop.people.actions import add_staff, set_password
 from shop.people.models import Role, User
+from shop.stores.actions.typical import add_typical
 from shop.web import throttle
 
 TRIES = 10
@@ -56,6 +57,7 @@ def set_up(
     set_password(user, owner["password"], by=user, now=now)
     make_default_views()
     make_default_places()
+    add_typical(by=user, now=now)
     record("set_up", "house", user, now)
     transaction.on_commit(lambda: setup_code_file().unlink(missing_ok=True))
     return user

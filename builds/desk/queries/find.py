@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import Q
 
-from builds.desk.queries.orders import begins, named
+from builds.desk.queries.orders import named
 from builds.dispatch.models import Packed
 from builds.hilts.models import Hilt
 from builds.intake.models import Arrival, Match
@@ -15,6 +15,7 @@ from builds.progress.queries import builds
 from builds.progress.states import STAGES
 from shop.orders.models import Order
 from shop.people.models import Customer
+from shop.web.prefix import begins
 
 AT_MOST = 20  # of each kind; more is a text that says too little
 _TRAY = re.compile(r"(?:tray|t)\s*0*(\d{1,5})", re.IGNORECASE)

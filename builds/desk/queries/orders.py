@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from uuid import UUID
 
-from django.db import connection
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
 from builds.hilts.models import Hilt
@@ -18,21 +17,10 @@ from shop.orders.queries import orders
 from shop.people.models import Customer
 from shop.post.models import Message, PrivateLink
 from shop.post.queries import links_to, url_of
+from shop.web.prefix import begins
 
 LONGEST = 20  # signs of a key that are looked at: Python reads no number of thousands
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
-
-
-def begins(column: str, text: str) -> Q:
-    """Rows whose case-folded column begins with a text, by its index.
-
-    SQLite uses a plain index for a range, not for LIKE; PostgreSQL has an index for LIKE, and
-    its range follows the language's order, where a prefix is none.
-    """
-    folded = text.replace("\x00", "").strip().casefold()
-    if connection.vendor == "sqlite":
-        return Q(**{f"{column}__gte": folded, f"{column}__lt": folded + "\U0010ffff"})
-    return Q(**{f"{column}__startswith": folded})
 
 
 def named(text: str, path: str = "") -> Q:

@@ -10,13 +10,13 @@ from builds.desk.actions.orders import write_down_customer
 from builds.desk.forms.customers import CustomerForm, NewCustomerForm
 from builds.desk.queries.orders import customers as named_so
 from builds.desk.queries.orders import own_pages, person
-from builds.desk.views.paging import cut
 from shop.clock import now
 from shop.history.queries import made_once
 from shop.house.queries import house
 from shop.people.actions import change_customer
 from shop.people.models import Customer
 from shop.web.access import staff
+from shop.web.paging import cut
 from shop.web.partials import done, page
 
 

@@ -10,7 +10,6 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from builds.desk.forms.enquiries import EnquiryForm, LostForm, NewEnquiryForm, initial_of
 from builds.desk.queries.enquiries import enquiry_of
-from builds.desk.views.paging import cut
 from shop.clock import now
 from shop.history.queries import entries_about
 from shop.orders import enquiries as actions
@@ -18,6 +17,7 @@ from shop.orders.models import Enquiry, EnquiryState
 from shop.orders.queries import enquiries as in_state
 from shop.orders.queries import enquiry_counts
 from shop.web.access import staff
+from shop.web.paging import cut
 from shop.web.partials import done, page, refused
 
 FRAME = {"room": "orders", "here": "enquiries"}

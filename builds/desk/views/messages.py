@@ -9,7 +9,6 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from builds.desk.queries.messages import TABS, Subject, messages_in, subjects, unanswered
-from builds.desk.views.paging import cut
 from builds.progress.models import Build
 from shop.clock import now
 from shop.orders.models import Order
@@ -18,6 +17,7 @@ from shop.post.models import Message, Occasion, State
 from shop.post.queries import counts, mail_goes_nowhere, open_questions
 from shop.post.wording import with_link
 from shop.web.access import staff
+from shop.web.paging import cut
 from shop.web.partials import done, next_url, page, refused
 
 

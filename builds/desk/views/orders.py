@@ -12,13 +12,13 @@ from builds.desk.forms.enquiries import prefilled
 from builds.desk.queries.enquiries import enquiry_of
 from builds.desk.queries.orders import order_placed, order_rows
 from builds.desk.views.hints import dispatch_hint
-from builds.desk.views.paging import cut
 from builds.queue.actions import Refused
 from shop.clock import now
 from shop.house.queries import house
 from shop.orders.enquiries import Refused as Settled
 from shop.orders.models import Enquiry, Order
 from shop.web.access import staff
+from shop.web.paging import cut
 from shop.web.partials import done, page
 
 

@@ -84,8 +84,6 @@ def change_part(
     _check(part.kind, spec)
     if "counted" in changed and part.ledger.exists():
         raise Refused(_("Its stock is counted already; how it is counted stays as it is."))
-    if "spec" in changed and part.is_typical:
-        changed["is_typical"] = False  # somebody who has looked at it says so
     for name, value in changed.items():
         setattr(part, name, value)
     part.save()

@@ -53,6 +53,7 @@ class Order(models.Model):
     needed_by = models.DateField(_("needed by"), null=True, blank=True)
     price_note = models.TextField(_("price, as agreed"), blank=True)
     note = models.TextField(_("note"), blank=True)
+    reference = models.CharField(_("customer's reference"), max_length=80, blank=True)
     token = models.UUIDField(unique=True)
 
     class Meta:

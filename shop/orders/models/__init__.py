@@ -1,0 +1,20 @@
+"""The tables of orders: what was asked for, quoted, agreed, paid and invoiced."""
+
+from shop.orders.models.ordered import (
+    Answer,
+    AnswerKind,
+    Enquiry,
+    EnquiryState,
+    How,
+    Item,
+    ItemKind,
+    Order,
+)
+from shop.orders.models.paid import Account, Invoice, Paid, Paper, Payment
+from shop.orders.models.quoted import LineOf, Quote, QuoteKind, QuoteLine, QuoteState
+
+__all__ = [
+    "Account", "Answer", "AnswerKind", "Enquiry", "EnquiryState", "How", "Invoice", "Item",
+    "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote", "QuoteKind", "QuoteLine",
+    "QuoteState",
+]  # fmt: skip

@@ -1,0 +1,1 @@
+"""The pages of the stores, one module a topic."""
