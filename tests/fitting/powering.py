@@ -33,9 +33,7 @@ ACCENT = ({"pixels": 0, "forward_mv": 3200}, {})
 Kept = tuple[Mapping[str, Any], Mapping[str, float]]
 
 
-def make(
-    kind: str, kept: Kept, by: User, now: datetime, name: str = "", **spec: Any
-) -> Part:
+def make(kind: str, kept: Kept, by: User, now: datetime, name: str = "", **spec: Any) -> Part:
     """A part with figures; ``spec`` changes some of them, None takes one away."""
     described, stated = kept
     own = {key: value for key, value in spec.items() if key not in stated}

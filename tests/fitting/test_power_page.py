@@ -20,5 +20,4 @@ def build(owner: User, now: datetime) -> Build:
 
 def test_answer_stands_at_the_top(bench_client: Client, build: Build) -> None:
     page = words(bench_client.get(f"/build/{build.number}/power/"))
-    print(page)
     assert "The cell carries every slot." in page
