@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
+from builds.fitting.queries.listed import how_far
 from builds.gates.models import Pass
 from builds.gates.questions import (
     ENDING,
@@ -56,6 +57,7 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
+    parts = how_far(ids)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
@@ -68,6 +70,7 @@ def _known(ids: list[int]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            parts=parts[row.pk],
             back_since=back.get(row.pk),
             passes=passes.get(row.pk, {}),
         )

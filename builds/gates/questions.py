@@ -4,10 +4,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from builds.dispatch.models import Parcel
+from builds.fitting.queries.listed import Fitted
+from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.models import Pass
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW, Facts
@@ -15,6 +18,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.states import Kind, Leaves, State
 from shop.orders.models import Answer, AnswerKind
 
+_NAMED = 3  # parts named in a line of conditions
 MET, UNMET, PASSED = "met", "unmet", "passed"
 START, LEAVE = "start", "leave"
 
@@ -23,7 +27,8 @@ START, LEAVE = "start", "leave"
 class Condition:
     """One condition: its answer, in words, and where it is met.
 
-    ``deed`` is what a button says that leads there; ``link`` is the part of the build sheet.
+    ``deed`` is what a button says that leads there; ``link`` is the part of the build sheet, or a
+    page of its own.
     A condition that does not apply is not listed.
     """
 
@@ -39,6 +44,11 @@ class Condition:
         """Whether the build may go by it."""
         return self.state in {MET, PASSED}
 
+    @property
+    def is_elsewhere(self) -> bool:
+        """Whether it is met on a page of its own, beside the sheet."""
+        return self.link.startswith("/")
+
 
 @dataclass(frozen=True)
 class Known:
@@ -50,6 +60,7 @@ class Known:
     answers: dict[tuple[int, str], Answer]
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
+    parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
 
@@ -228,6 +239,33 @@ def _accounted(known: Known) -> Condition | None:
     )
 
 
+def _parts(known: Known) -> Condition | None:
+    parts = known.parts
+    if not parts.listed and known.build.kind not in ALWAYS_WITH_PARTS:
+        return None
+    page = reverse("fitting_parts", args=[known.build.number])
+    no, deed = _parts_missing(parts)
+    met = bool(parts.listed) and not parts.to_fit and not parts.without_serial
+    return _condition("parts", met, _("Parts fitted"), no, deed, page)
+
+
+def _parts_missing(parts: Fitted) -> tuple[str, str]:
+    count = len(parts.to_fit)
+    if not parts.listed:
+        return _("No part listed yet"), _("List its parts")
+    if count:
+        words = ngettext("%(n)d part to fit: %(which)s", "%(n)d parts to fit: %(which)s", count)
+        said = words % {"n": count, "which": _few(parts.to_fit)}
+        return said, ngettext("Fit %d part", "Fit %d parts", count) % count
+    which = _few(parts.without_serial)
+    return _("Serial number missing: %s") % which, _("Note the number")
+
+
+def _few(names: list[str]) -> str:
+    """The first names of a list, and that there are more."""
+    return ", ".join(names[:_NAMED]) + (" …" if len(names) > _NAMED else "")
+
+
 def _parcel(known: Known) -> Condition | None:
     if known.build.leaves_by != Leaves.POST:
         return None
@@ -248,7 +286,7 @@ STARTING: dict[str, tuple[Question, ...]] = {
 LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
-    State.INSTALL: (_views,),
+    State.INSTALL: (_parts, _views),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

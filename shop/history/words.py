@@ -93,6 +93,12 @@ SENTENCES: dict[str, Words] = {
     "part_released": _("No longer reserved: %(part)s"),
     "chassis_chosen": _("Chassis chosen: %(chassis)s"),
     "kit_used": _("Parts of the kit %(kit)s put on the list"),
+    "kit_added": _("Kit made: %(kit)s"),
+    "kit_changed": _("Kit's name or note changed: %(kit)s"),
+    "kit_filled": _("In the kit: %(amount)s × %(part)s"),
+    "kit_timed": _("Kit takes %(minutes)s minutes"),
+    "kit_retired": _("Kit offered no more: %(kit)s"),
+    "kit_back": _("Kit offered again: %(kit)s"),
     "wire_listed": _("On the wiring list: %(wire)s"),
     "wire_changed": _("Wire changed: %(wire)s"),
     "wire_cut": _("Wire cut: %(wire)s"),
@@ -218,6 +224,7 @@ CONDITIONS: dict[str, Words] = {
     "views": _("views to take"),
     "belongings": _("noting belongings"),
     "condition": _("noting the condition"),
+    "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
 }
 DECISIONS: dict[str, Words] = {

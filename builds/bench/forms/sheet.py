@@ -7,12 +7,12 @@ from django import forms
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import CellCheck, Photo, View
 from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
 from builds.progress.states import STAGES, State
 from shop.orders.models import AnswerKind, How
+from shop.web.choices import drop_blank, read_choices
 from shop.web.widgets import Day
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -99,17 +99,11 @@ def missing(lack: Lack, number: int) -> Missing:
 
 
 def _url(where: str, lack: Lack, number: int) -> str:
-    if where == "part":
-        if lack.stores:
-            try:
-                return reverse("stores_part", args=[lack.stores])
-            except NoReverseMatch:
-                pass
-        where = "fitting_parts"
-    try:
+    if where != "part":
         return reverse(where, args=[number])
-    except NoReverseMatch:
-        return reverse("bench_sheet", args=[number])
+    if lack.stores:
+        return reverse("stores_part", args=[lack.stores])
+    return reverse("fitting_parts", args=[number])
 
 
 def first_words(found: list[Missing]) -> str:
