@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
+from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.listed import how_far
 from builds.gates.models import Pass
 from builds.gates.questions import (
@@ -18,6 +19,8 @@ from builds.gates.questions import (
     LEAVING,
     MET,
     PASSED,
+    RECKONED,
+    RECKONED_KINDS,
     START,
     STARTING,
     UNMET,
@@ -25,9 +28,10 @@ from builds.gates.questions import (
     Known,
 )
 from builds.intake.queries import facts, required_views
-from builds.progress.models import Hold
+from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
+from shop.house.queries import house
 from shop.orders.queries import newest_answers
 
 __all__ = [
@@ -57,7 +61,7 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
-    parts = how_far(ids)
+    parts, found = how_far(ids), findings_of(_reckoned(rows), house())
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
@@ -71,11 +75,17 @@ def _known(ids: list[int]) -> list[Known]:
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
             parts=parts[row.pk],
+            found=found.get(row.pk),
             back_since=back.get(row.pk),
             passes=passes.get(row.pk, {}),
         )
         for row in rows
     ]
+
+
+def _reckoned(rows: list[Build]) -> list[Build]:
+    """Those whose gate asks what the sums found."""
+    return [row for row in rows if row.state in RECKONED and row.kind in RECKONED_KINDS]
 
 
 def _let_by(condition: Condition, known: Known) -> Condition:

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from builds.dispatch.models import Parcel
+from builds.fitting.queries.findings import Found
 from builds.fitting.queries.listed import Fitted
 from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.models import Pass
@@ -61,6 +62,7 @@ class Known:
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
     parts: Fitted = field(default_factory=Fitted)
+    found: Found | None = None  # what the sums found; of the kinds that are judged by them
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
 
@@ -266,6 +268,51 @@ def _few(names: list[str]) -> str:
     return ", ".join(names[:_NAMED]) + (" …" if len(names) > _NAMED else "")
 
 
+def _power(known: Known) -> Condition | None:
+    if known.found is None:
+        return None
+    stops, lacks = known.found.stops, known.found.unanswered
+    no = stops[0].text if stops else lacks[0].text if lacks else ""
+    deed = _("See the power") if stops or not lacks else lacks[0].deed
+    page = reverse("fitting_power", args=[known.build.number])
+    link = page if stops or not lacks else lacks[0].url
+    return _condition(
+        "power", not stops and not lacks, _("The cell carries every slot"), no, deed, link
+    )
+
+
+def _slots(known: Known) -> Condition | None:
+    if known.found is None:
+        return None
+    count = len(known.found.judged.wants.slots)
+    return _condition(
+        "slots",
+        count > 0,
+        ngettext("%(n)d slot described", "%(n)d slots described", count) % {"n": count},
+        _("No slot described yet"),
+        _("Describe the slots"),
+        reverse("sounds_slots", args=[known.build.number]),
+    )
+
+
+def _decisions(known: Known) -> Condition | None:
+    if known.found is None or not (known.found.to_decide or known.found.decided):
+        return None
+    asked = known.found.to_decide
+    count = len(asked)
+    words = ngettext(
+        "%(n)d decision to take: %(first)s", "%(n)d decisions to take: %(first)s", count
+    )
+    return _condition(
+        "decisions",
+        not asked,
+        _("What needs a decision is decided"),
+        words % {"n": count, "first": asked[0].text} if asked else "",
+        ngettext("Take %(n)d decision", "Take %(n)d decisions", count) % {"n": count},
+        reverse("fitting_power", args=[known.build.number]),
+    )
+
+
 def _parcel(known: Known) -> Condition | None:
     if known.build.leaves_by != Leaves.POST:
         return None
@@ -280,13 +327,17 @@ def _parcel(known: Known) -> Condition | None:
     )
 
 
+# Stages whose gate asks what the sums found, and the kinds of jobs that are judged by them.
+RECKONED = {State.TEARDOWN, State.INSTALL}
+RECKONED_KINDS = {Kind.FULL, Kind.UPGRADE}
 STARTING: dict[str, tuple[Question, ...]] = {
     State.TEARDOWN: (_cell, _reconfirmed),
 }
 LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
-    State.INSTALL: (_parts, _views),
+    State.TEARDOWN: (_slots, _power, _decisions),
+    State.INSTALL: (_parts, _slots, _views),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

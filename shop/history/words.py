@@ -226,6 +226,9 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "slots": _("describing the slots"),
+    "power": _("what the cell carries"),
+    "decisions": _("what needs a decision"),
 }
 DECISIONS: dict[str, Words] = {
     "full-white": _("full white on paper"),

@@ -12,25 +12,25 @@ from builds.sounds.actions import add_slot, cap_brightness
 from shop.models import Part, User
 from shop.stores.actions.parts import add_part, state_rating
 
-CELL = (
+Kept = tuple[Mapping[str, Any], Mapping[str, float]]
+CELL: Kept = (
     {"diameter_mm": 18.5, "length_mm": 65.2, "protected": "no", "chemistry": "ion",
      "nominal_mv": 3600, "full_mv": 4200},
     {"capacity_mah": 3000, "max_current_ma": 15_000},
 )  # fmt: skip
-BOARD = (
+BOARD: Kept = (
     {"width_mm": 18, "height_mm": 5, "length_mm": 48, "working_ma": 80, "idle_ma": 12,
      "sleep_ma": 0.5, "speaker_mw": 3000, "switches": 2},
     {"output_ma": 10_000},
 )  # fmt: skip
-BLADE = (
+BLADE: Kept = (
     {"diameter_mm": 25.4, "length_mm": 914, "lit_by": "pixels", "pixels": 264, "channel_ma": 12,
      "channel_typical_ma": 10, "quiescent_ma": 0.6},
     {},
 )  # fmt: skip
-SPEAKER = ({"diameter_mm": 28, "depth_mm": 5, "ohm": 8}, {"power_mw": 2000})
-CONNECTOR = ({"diameter_mm": 22, "length_mm": 6, "pins": 3}, {"current_ma": 9000})
-ACCENT = ({"pixels": 0, "forward_mv": 3200}, {})
-Kept = tuple[Mapping[str, Any], Mapping[str, float]]
+SPEAKER: Kept = ({"diameter_mm": 28, "depth_mm": 5, "ohm": 8}, {"power_mw": 2000})
+CONNECTOR: Kept = ({"diameter_mm": 22, "length_mm": 6, "pins": 3}, {"current_ma": 9000})
+ACCENT: Kept = ({"pixels": 0, "forward_mv": 3200}, {})
 
 
 def make(kind: str, kept: Kept, by: User, now: datetime, name: str = "", **spec: Any) -> Part:

@@ -85,6 +85,7 @@ CODES = frozenset(_SAID)
 class Missing:
     """A thing that is missing, in words, and where it is met."""
 
+    code: str
     text: str
     deed: str
     url: str
@@ -95,7 +96,7 @@ def missing(lack: Lack, number: int) -> Missing:
     """A lack of the build of a number in words."""
     text, deed, where = _SAID[lack.code]
     url = _url(where, lack, number)
-    return Missing(str(text) % {"about": lack.about}, str(deed), url, lack.blocks)
+    return Missing(lack.code, str(text) % {"about": lack.about}, str(deed), url, lack.blocks)
 
 
 def _url(where: str, lack: Lack, number: int) -> str:

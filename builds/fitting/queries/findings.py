@@ -68,8 +68,13 @@ class Found:
         return [each for each in self.said if each.level is Level.KNOW]
 
     @property
+    def unanswered(self) -> list[Missing]:
+        """What is missing for an answer, apart from slots, which are asked for by themselves."""
+        return [each for each in self.blocking if each.code != "no-slot"]
+
+    @property
     def blocking(self) -> list[Missing]:
-        """What is missing so that there is no answer; slots are asked for by themselves."""
+        """What is missing so that there is no answer."""
         return [each for each in self.missing if each.blocks]
 
 
