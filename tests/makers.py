@@ -11,6 +11,8 @@ from uuid import uuid4
 from django.db import connection
 
 from builds.dispatch.models import Parcel
+from builds.fitting.actions.parts import fit_part, plan_part
+from builds.fitting.models import BuildPart
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, View
@@ -100,6 +102,13 @@ def make_part(
     if on_hand:
         receive(part, on_hand, token=uuid4(), by=by, now=now)
     return part
+
+
+def fit_a_part(build: Build, by: User, now: datetime) -> BuildPart:
+    """A part out of the stores in a build: what its gate asks before it is tested."""
+    part = make_part(by, now, 1)
+    planned = plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
+    return fit_part(planned, token=uuid4(), by=by, now=now)
 
 
 def make_blob(now: datetime, content: bytes = b"") -> Blob:

@@ -25,6 +25,8 @@ from shop.orders.enquiries import note_enquiry
 from shop.post.models import State as Post
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
 from tests.crowd import ended_builds
+from tests.crowd_stores import many_parts, much_done
+from tests.makers import make_part
 from tests.test_access import PAGES
 from tests.visitor import making
 
@@ -38,6 +40,7 @@ ASKED = {
     "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=Hazel"],
     "desk_orders": ["?begins=old-", "?begins=Ines"],
     "desk_customers": ["?begins=Ines"],
+    "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=retired"],
     "desk_enquiries": ["?show=answered", "?show=ordered", "?show=lost"],
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
@@ -72,6 +75,7 @@ class Shop:
         wish = {"customer": self.ines, "wishes": "a second switch"}
         self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
+        self.part = make_part(by, now, 10, kind="cell")
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
 
     def grow(self, still_open: int, ended: int) -> None:
@@ -79,6 +83,8 @@ class Shop:
         while Build.objects.filter(state__in=STAGES).count() - 2 < still_open:
             ten_builds(self.by, self.now)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
+        many_parts(ended - self.ended, self.by, self.now)
+        much_done(self.part, (ended - self.ended) // 10, self.by, self.now)
         self.ended = ended
         with connection.cursor() as cursor:
             cursor.execute("ANALYZE")  # as a database of some age has done by itself
@@ -92,6 +98,7 @@ class Shop:
             "desk_enquiry": self.enquiry.pk,
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,
+            **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             "desk_view": View.objects.earliest("pk").pk,
         }
         is_hilt = name.startswith("visitor_hilt")
@@ -105,6 +112,7 @@ class Shop:
             "side": 320,
             "token": making.token(link),
             "occasion": "sent",
+            "kind": "cell",
             "pk": own.get(name, 1),
         }
 

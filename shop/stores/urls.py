@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.stores.views import part, stock, stores
+from shop.stores.views import kits, part, stock, stores
 
 parts = [
     path("stores/", stores.stores, name="stores_stores"),
@@ -20,4 +20,13 @@ parts = [
     path("stores/parts/<int:pk>/state/", stock.state, name="stores_state"),
     path("stores/ratings/<int:pk>/withdraw/", stock.withdraw, name="stores_withdraw"),
 ]
-urlpatterns = [*parts]
+kit_pages = [
+    path("stores/kits/", kits.kits, name="stores_kits"),
+    path("stores/kits/<int:pk>/", kits.kit, name="stores_kit"),
+    path("stores/kits/<int:pk>/put/", kits.put, name="stores_kit_put"),
+    path("stores/kits/<int:pk>/out/<int:part_pk>/", kits.out, name="stores_kit_out"),
+    path("stores/kits/<int:pk>/words/", kits.words, name="stores_kit_words"),
+    path("stores/kits/<int:pk>/minutes/", kits.minutes, name="stores_kit_minutes"),
+    path("stores/kits/<int:pk>/retire/", kits.retire, name="stores_kit_retire"),
+]
+urlpatterns = [*parts, *kit_pages]

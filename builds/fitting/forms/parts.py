@@ -6,19 +6,19 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from builds.fitting.forms.fields import LengthField, TokenForm
+from builds.fitting.forms.fields import TokenForm
 from builds.fitting.models import BuildPart, Chassis
 from builds.hilts.models import Section
 from builds.intake.models import Belonging
 from builds.progress.models import Build
+from shop.stores.forms.choosing import QuantityForm
 from shop.stores.forms.figures import figure_field
-from shop.stores.kinds import Counted, PartKind
+from shop.stores.kinds import PartKind
 from shop.stores.models import Kit, Part, Supplier
 from shop.stores.queries.choosing import scanned
 from shop.stores.specs import quantities
 from shop.web.choices import read_choices
 
-_KINDS = [("", gettext_lazy("every kind")), *PartKind.choices]
 _TYPED = {"autocomplete": "off", "spellcheck": "false"}
 _NO_SECTION = gettext_lazy("not said yet")
 
@@ -28,41 +28,8 @@ def sections_of(build: Build) -> Any:
     return Section.objects.filter(hilt=build.hilt_id, ended_at=None)
 
 
-class ChooseForm(forms.Form):
-    """What is looked for in the stores, and where it is to sit."""
-
-    kind = forms.ChoiceField(label=gettext_lazy("kind"), choices=_KINDS, required=False)
-    begins = forms.CharField(
-        label=gettext_lazy("name"), required=False, max_length=80,
-        widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off"}),
-    )  # fmt: skip
-
-
-class AddForm(TokenForm):
-    """So much of one part of the stores."""
-
-    part = forms.ModelChoiceField(Part.objects.filter(retired=False))
-    quantity = forms.CharField(max_length=20)
-
-    def __init__(self, data: Any, *, unit: str) -> None:
-        super().__init__(data)
-        self.unit = unit
-
-    def clean(self) -> dict[str, Any]:
-        """How much, as the part is counted."""
-        values = super().clean() or {}
-        part, text = values.get("part"), values.get("quantity")
-        if part and text:
-            try:
-                values["quantity"] = self._counted(part).clean(text)
-            except forms.ValidationError as error:
-                self.add_error("quantity", error)
-        return values
-
-    def _counted(self, part: Part) -> forms.Field:
-        if part.counted == Counted.MM:
-            return LengthField(unit=self.unit)
-        return forms.IntegerField(min_value=1, max_value=1000)
+class AddForm(TokenForm, QuantityForm):
+    """So much of one part of the stores, put on the list once."""
 
 
 class ScanForm(TokenForm):

@@ -7,10 +7,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from builds.engineering.wire import gauge_number
-from builds.fitting.forms.fields import LengthField, length_typed
 from builds.fitting.models import Carries, WireRun
 from builds.fitting.queries.wiring import gauge_shown
 from builds.fitting.values import Wire
+from shop.stores.forms.choosing import LengthField, length_typed
 from shop.stores.models import Part
 from shop.web.choices import read_choices
 

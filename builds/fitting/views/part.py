@@ -48,7 +48,7 @@ def show(
     placed = {
         "section": found.section_id, "position": found.position, "lies_on": found.lies_on_id,
     }  # fmt: skip
-    once = {"token": uuid4()}
+    once, unit = {"token": uuid4()}, request.house.length_unit  # type: ignore[attr-defined]
     fresh = {
         "fit": forms.FitForm(initial={**once, "serial": found.serial}, prefix="fit"),
         "place": forms.PlaceForm(initial=placed, part=found, build=build, prefix="place"),
@@ -59,7 +59,7 @@ def show(
         "build": build,
         "line": line_of(found),
         "forms": {**fresh, **(bound or {})},
-        "others": alike(found.part) if found.part else [],
+        "others": alike(found.part, unit) if found.part else [],
     }
     return page(request, "fitting/part.html", context, status=status)
 

@@ -19,6 +19,7 @@ from builds.fitting.queries.parts_page import parts_page
 from builds.fitting.views.deeds import REFUSALS, build_of
 from builds.progress.models import Build
 from shop.clock import now
+from shop.stores.forms.choosing import ChooseForm
 from shop.stores.queries.choosing import choices
 from shop.web.access import staff
 from shop.web.partials import done, page
@@ -33,8 +34,8 @@ def show(
     status: int = 200,
 ) -> HttpResponse:
     """The list, with the forms that came back bound in place of fresh ones."""
-    shown = parts_page(build)
-    choose = forms.ChooseForm(request.GET or None)
+    shown, unit = parts_page(build), request.house.length_unit  # type: ignore[attr-defined]
+    choose = ChooseForm(request.GET or None)
     wanted = choose.cleaned_data if choose.is_bound and choose.is_valid() else {}
     fresh = {
         "scan": forms.ScanForm(initial={"token": uuid4()}),
@@ -48,7 +49,7 @@ def show(
         "build": build,
         "sheet": shown,
         "choose": choose,
-        "choices": choices(wanted.get("kind", ""), wanted.get("begins", "")),
+        "choices": choices(wanted.get("kind", ""), wanted.get("begins", ""), unit),
         "has_looked": any(wanted.values()),
         "forms": {**fresh, **(bound or {})},
         "kit_token": uuid4(),

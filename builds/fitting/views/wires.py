@@ -12,13 +12,14 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from builds.fitting.actions import wires as actions
-from builds.fitting.forms.fields import TokenForm, length_typed
+from builds.fitting.forms.fields import TokenForm
 from builds.fitting.forms.wires import WireForm, typed
 from builds.fitting.models import WireRun
 from builds.fitting.queries.wiring import wires_of, wiring
 from builds.fitting.views.deeds import REFUSALS, build_of, do
 from builds.progress.models import Build
 from shop.clock import now
+from shop.stores.forms.choosing import length_typed
 from shop.web.access import staff
 from shop.web.partials import done, page, refused
 

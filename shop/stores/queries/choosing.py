@@ -1,56 +1,58 @@
 """Parts to choose from by kind and name, and what a scanned label means."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID, uuid4
 
 from django.urls import Resolver404, resolve
 
-from shop.stores.models import Part, StockLevel
+from shop.stores.models import Part
+from shop.stores.queries.known import figures
 from shop.stores.queries.levels import amount
+from shop.stores.queries.shelf import Told, found, telling
 
 AT_ONCE = 12  # parts offered: more is a text that says too little
+MOST_ALIKE = 40
 _LABEL = re.compile(r"p\s*0*(\d{1,9})", re.IGNORECASE)
 _ADDRESS = re.compile(r"^[a-z]+://[^/]+(/.*)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
 class Choice:
-    """A part to choose, with what is free of it."""
+    """A part to choose, with the figures that tell it from others and what is free of it."""
 
     part: Part
-    free: int
+    told: tuple[Told, ...]
+    free: str
     token: UUID
 
-    @property
-    def free_shown(self) -> str:
-        """What the stores have free of it."""
-        return amount(self.part, self.free)
 
-
-def choices(kind: str, text: str) -> list[Choice]:
-    """Parts in use of a kind whose name holds a text; none where neither is given."""
-    folded = text.replace("\x00", "").strip().casefold()
-    if not kind and not folded:
+def choices(kind: str, text: str, length_unit: str) -> list[Choice]:
+    """Parts in use of a kind whose name begins with a text; none where neither is given."""
+    wanted = text.replace("\x00", "").strip()
+    if not kind and not wanted:
         return []
-    found = Part.objects.filter(retired=False)
-    if kind:
-        found = found.filter(kind=kind)
-    if folded:
-        found = found.filter(name_folded__contains=folded)
-    return _with_levels(list(found[:AT_ONCE]))
+    return _told(found(wanted, kind, "")[:AT_ONCE], length_unit)
 
 
-def alike(part: Part) -> list[Choice]:
+def alike(part: Part, length_unit: str) -> list[Choice]:
     """Other parts of the same kind, to swap one for."""
-    found = Part.objects.filter(kind=part.kind, retired=False).exclude(pk=part.pk)
-    return _with_levels(list(found[:50]))
+    return _told(found("", part.kind, "").exclude(pk=part.pk)[:MOST_ALIKE], length_unit)
 
 
-def _with_levels(parts: Sequence[Part]) -> list[Choice]:
-    levels = {row.part_id: row.free for row in StockLevel.objects.filter(part__in=parts)}
-    return [Choice(part, levels.get(part.pk, 0), uuid4()) for part in parts]
+def _told(rows: Iterable[Part], length_unit: str) -> list[Choice]:
+    parts = list(rows)
+    known = figures(parts)
+    return [
+        Choice(
+            part=part,
+            told=telling(part, known[part.pk], length_unit),
+            free=amount(part, part.level.free),
+            token=uuid4(),
+        )
+        for part in parts
+    ]
 
 
 def scanned(text: str) -> Part | None:
