@@ -19,6 +19,7 @@ from builds.intake.models import Arrival, View
 from builds.models import Build, Tray
 from builds.progress import actions as progress
 from builds.progress.states import Kind, Leaves, State
+from builds.sounds.actions import add_slot
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
 from shop.orders.models import ItemKind
@@ -33,6 +34,10 @@ SPECS_OF: dict[str, dict[str, Any]] = {
         "nominal_mv": 3600.0, "full_mv": 4200.0,
     },
     "wire": {"gauge": 22.0},
+    "blade": {
+        "diameter_mm": 25.4, "length_mm": 914.0, "lit_by": "pixels", "pixels": 132.0,
+        "channel_ma": 12.0, "channel_typical_ma": 8.0, "quiescent_ma": 0.6,
+    },
 }  # fmt: skip
 RATINGS_OF: dict[str, dict[str, float]] = {
     "speaker": {"power_mw": 3000.0},
@@ -109,6 +114,21 @@ def fit_a_part(build: Build, by: User, now: datetime) -> BuildPart:
     part = make_part(by, now, 1)
     planned = plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
     return fit_part(planned, token=uuid4(), by=by, now=now)
+
+
+def describe_slot(build: Build, by: User, now: datetime) -> None:
+    """A slot on the card of a build."""
+    values = {"place": 1, "name": "Ember", "colour": "#ff4000", "look": "steady"}
+    add_slot(build.pk, values, token=uuid4(), by=by, now=now)
+
+
+def carry(build: Build, by: User, now: datetime) -> None:
+    """A slot, and a cell and blade that go with it: what the gate out of teardown asks."""
+    for kind in ("cell", "blade"):
+        part = make_part(by, now, 1, kind=kind)
+        planned = plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
+        fit_part(planned, token=uuid4(), by=by, now=now)
+    describe_slot(build, by, now)
 
 
 def make_blob(now: datetime, content: bytes = b"") -> Blob:

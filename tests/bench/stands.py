@@ -7,7 +7,16 @@ from builds.intake.models import Arrival, View
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.models import User
-from tests.makers import answer, check_cell, make_arrival, make_build, make_tray, take_views
+from tests.makers import (
+    answer,
+    carry,
+    check_cell,
+    describe_slot,
+    make_arrival,
+    make_build,
+    make_tray,
+    take_views,
+)
 
 
 def views() -> None:
@@ -41,6 +50,7 @@ def in_teardown(by: User, now: datetime) -> Build:
     build = make_build(by, now, State.TEARDOWN)
     check_cell(build, by, now)
     answer(build, "reconfirmed", by, now)
+    carry(build, by, now)
     return build
 
 
@@ -48,6 +58,8 @@ def at_work(by: User, now: datetime, state: str) -> Build:
     """A build whose stage is started."""
     views()
     build = in_teardown(by, now) if state == State.TEARDOWN else make_build(by, now, state)
+    if state == State.INSTALL:
+        describe_slot(build, by, now)
     build.started_at, build.started_by = now, by
     build.save()
     return build

@@ -19,6 +19,7 @@ from shop.models import User
 from tests.makers import (
     FRIDAY,
     answer,
+    carry,
     check_cell,
     fit_a_part,
     make_arrival,
@@ -28,11 +29,16 @@ from tests.makers import (
     take_views,
 )
 
+CARRIED = [
+    "part_planned", "part_reserved", "part_fitted", "part_planned", "part_reserved", "part_fitted",
+    "slot_added",
+]  # fmt: skip
 LIFE = [
     "booked", "promised", "matched", "belonging_noted", "moved", "started", "put",
     "condition_noted", "cell_checked", "photo_added", "photo_shared", "photo_unshared",
-    "photo_dropped", "moved", "held", "hold_ended", "moved", "undone", "moved", "part_planned",
-    "part_reserved", "part_fitted", "passed", "moved", "moved", "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked",
+    "photo_dropped", "moved", "held", "hold_ended", *CARRIED, "moved", "undone", "moved",
+    "part_planned", "part_reserved", "part_fitted", "passed", "moved", "moved", "moved",
+    "moved", "belonging_returned", "belonging_kept", "packed", "unpacked",
     "packed", "tracking_noted", "moved",
 ]  # fmt: skip
 
@@ -63,6 +69,7 @@ def _through_the_bench(build: Build, by: User, now: datetime) -> None:
     held = put_on_hold(build, by, now)
     progress.end_hold(held.pk, by=by, now=now)
     answer(build, "reconfirmed", by, now)
+    carry(build, by, now)
     moved = _advance(build, State.TEARDOWN, by, now)
     gates.undo(moved.pk, token=uuid4(), by=by, now=now)
     _advance(build, State.TEARDOWN, by, now)
