@@ -11,6 +11,5 @@ urlpatterns = [
     path("", include("builds.fitting.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
-    path("", include("builds.fitting.urls")),
     path("", include("builds.sounds.urls")),
 ]
