@@ -20,9 +20,10 @@ from builds.models import Build, Tray
 from builds.progress import actions as progress
 from builds.progress.states import Kind, Leaves, State
 from builds.sounds.actions import add_slot
+from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
-from shop.orders.models import ItemKind
+from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
@@ -33,6 +34,7 @@ SPECS_OF: dict[str, dict[str, Any]] = {
         "diameter_mm": 18.6, "length_mm": 69.5, "protected": "yes", "chemistry": "ion",
         "nominal_mv": 3600.0, "full_mv": 4200.0,
     },
+    "board": {"width_mm": 18.0, "height_mm": 4.0, "length_mm": 42.0, "switches": 2.0},
     "wire": {"gauge": 22.0},
     "blade": {
         "diameter_mm": 25.4, "length_mm": 914.0, "lit_by": "pixels", "pixels": 132.0,
@@ -42,6 +44,7 @@ SPECS_OF: dict[str, dict[str, Any]] = {
 RATINGS_OF: dict[str, dict[str, float]] = {
     "speaker": {"power_mw": 3000.0},
     "cell": {"capacity_mah": 3000.0, "max_current_ma": 10_000.0},
+    "board": {"output_ma": 10_000.0},
 }
 FRIDAY = date(2026, 11, 27)
 _numbers = count(1)
@@ -83,6 +86,30 @@ def make_build(
     Build.objects.filter(pk=build.pk).update(state=state, tray=tray)
     build.refresh_from_db()
     return build
+
+
+def make_agreed(
+    order: Order, by: User, now: datetime, high: int = 45_000, *, deposit: int = 0
+) -> Quote:
+    """A quote that was accepted: what an order comes to, and the deposit asked for it."""
+    return Quote.objects.create(
+        order=order,
+        revision=order.quotes.count() + 1,
+        token=uuid4(),
+        state=QuoteState.ACCEPTED,
+        currency="GBP",
+        prices=Prices.WITH_TAX,
+        rounding=Rounding.HALF_UP,
+        low_minor=high,
+        high_minor=high,
+        deposit_minor=deposit,
+        text="as said",
+        made_at=now,
+        made_by=by,
+        sent_at=now,
+        answered_at=now,
+        answered_how="mail",
+    )
 
 
 def make_tray() -> Tray:

@@ -7,8 +7,10 @@ from typing import Any
 from uuid import uuid4
 
 from builds.bench.queries.condition import condition_of
+from builds.bench.queries.holds import holds_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
+from builds.fitting.queries.listed import parts_of
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
 from builds.progress.models import Build
@@ -29,6 +31,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
     """Everything on the sheet, as finished data."""
     row: Row = rows([build], calendar, now)[0]
     shown = pictures_of(build)
+    parts = list(parts_of([build.pk]))
     return {
         "build": build,
         "row": row,
@@ -40,8 +43,10 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "unclaimed": list(_unclaimed(build)),
         "cells": list(build.cell_checks.select_related("by")),
         "condition": condition_of(build, shown.photos),
+        "parts": parts,
+        "parts_fitted": sum(1 for part in parts if part.fitted_at),
         "answers": list(_answers(build)),
-        "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
+        "holds": holds_of(build, calendar.today(now)),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],

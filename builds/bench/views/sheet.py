@@ -29,8 +29,8 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
-    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "answers", "holds",
-    "promise", "finish", "told",
+    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "answers",
+    "holds", "promise", "finish", "told",
 )  # fmt: skip
 PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
 REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)

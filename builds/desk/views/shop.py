@@ -14,6 +14,7 @@ from shop import clock
 from shop.diary.holidays import is_known, regions
 from shop.house.forms import AddressesForm, PlaceForm, ShopForm
 from shop.house.queries import house
+from shop.orders.queries.ledger import has_money
 from shop.web.access import owner_only, staff
 from shop.web.partials import done
 
@@ -60,10 +61,19 @@ def where(request: HttpRequest) -> HttpResponse:
         typed = request.POST.dict()
         return _show(request, place=PlaceForm(instance=house(), initial=typed, regions=regions))
     form = PlaceForm(request.POST, instance=house(), regions=regions)
+    _keep_currency(form)
     if not form.is_valid():
         return _show(request, refused=True, place=form)
     _save(request, form)
     return done(request, reverse("desk_settings"), _("Saved."))
+
+
+def _keep_currency(form: PlaceForm) -> None:
+    if "currency" in form.changed_data and has_money():
+        form.add_error(
+            "currency",
+            _("Sums were recorded in %s already, so the currency stays.") % house().currency,
+        )
 
 
 @owner_only

@@ -22,7 +22,7 @@ from shop.clock import now
 from shop.stores.forms.choosing import ChooseForm
 from shop.stores.queries.choosing import choices
 from shop.web.access import staff
-from shop.web.partials import done, page
+from shop.web.partials import done, page, refused
 
 PARTS = {"parts-list": "fitting/parts/_list.html", "choices": "fitting/parts/_choices.html"}
 
@@ -85,7 +85,10 @@ def _save(
             form.add_error(None, str(error))
         else:
             return done(request, back or here(build), said)
-    return show(request, build_of(build.number), {name: form}, 422)
+    found = build_of(build.number)
+    if not found.is_open:  # it ended meanwhile, and its forms are off the page
+        return refused(request, here(build), " ".join(map(str, form.non_field_errors())))
+    return show(request, found, {name: form}, 422)
 
 
 @require_POST

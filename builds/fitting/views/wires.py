@@ -81,6 +81,8 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
         ),
     ):
         return done(request, here(build), _("On the list."))
+    if not build.is_open:  # it ended meanwhile, and its forms are off the page
+        return refused(request, here(build), _("This build has ended."))
     return show(request, build, form, 422)
 
 

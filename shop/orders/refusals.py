@@ -1,0 +1,5 @@
+"""What a deed on orders refuses, said in one sentence."""
+
+
+class Refused(ValueError):
+    """A deed that cannot be, said in one sentence."""
