@@ -179,7 +179,7 @@ def test_the_page_costs_at_most_twelve_queries(
         part_of("board", owner, now, 1, f"board {number}", width_mm=10 + number / 3)
     for place_in in range(6):
         extra = plan_part(
-            tight.build, tight.speaker.part, 1, section=tight.sections[place_in % 3],  # type: ignore[arg-type]
+            tight.build, tight.speaker.part, 1, section=tight.sections[place_in % 3],
             token=uuid4(), by=owner, now=now,
         )  # fmt: skip
         assert extra.pk
