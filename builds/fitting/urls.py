@@ -19,6 +19,7 @@ urlpatterns = [
     path("build/<int:number>/parts/<int:pk>/place/", part.place, name="fitting_place"),
     path("build/<int:number>/parts/<int:pk>/swap/", part.swap, name="fitting_swap"),
     path("build/<int:number>/parts/<int:pk>/off/", part.off, name="fitting_off"),
+    path("build/<int:number>/parts/<int:pk>/dead/", part.dead, name="fitting_dead"),
     path("build/<int:number>/parts/<int:pk>/wait/", part.wait, name="fitting_wait"),
     path("build/<int:number>/wires/", wires.wires, name="fitting_wires"),
     path("build/<int:number>/wires/add/", wires.add, name="fitting_wire_add"),

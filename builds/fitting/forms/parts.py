@@ -119,12 +119,20 @@ class OffForm(TokenForm):
 
 
 class DeadForm(TokenForm):
-    """What is wrong with a part, and who sold it."""
+    """What is wrong with a part, of how many, and who sold it."""
 
     fault = forms.CharField(label=gettext_lazy("what is wrong with it"), max_length=200)
+    many = forms.IntegerField(label=gettext_lazy("how many are dead"), min_value=1)
     supplier = forms.ModelChoiceField(
         Supplier.objects.filter(retired=False), label=gettext_lazy("it goes back to"),
+        error_messages={
+            "required": gettext_lazy("Say who sold it. Suppliers are written down in Stores.")
+        },
     )  # fmt: skip
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        read_choices(self, "supplier")
 
 
 class WhoseForm(forms.Form):

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from builds.fitting.actions import parts as actions
+from builds.fitting.actions.dead import mark_dead
 from builds.fitting.actions.taking_off import take_off
 from builds.fitting.actions.waiting import wait_for
 from builds.fitting.forms import parts as forms
@@ -52,6 +53,7 @@ def show(
     fresh = {
         "fit": forms.FitForm(initial={**once, "serial": found.serial}, prefix="fit"),
         "place": forms.PlaceForm(initial=placed, part=found, build=build, prefix="place"),
+        "dead": forms.DeadForm(initial={**once, **_sold(found)}, prefix="dead"),
         "off": forms.OffForm(initial={**once, "whole": found.quantity}, prefix="off"),
     }
     context = {
@@ -62,6 +64,10 @@ def show(
         "others": alike(found.part, unit) if found.part else [],
     }
     return page(request, "fitting/part.html", context, status=status)
+
+
+def _sold(found: BuildPart) -> dict[str, Any]:
+    return {"many": 1, "supplier": found.part.supplier_id if found.part else None}
 
 
 @require_safe
@@ -178,6 +184,19 @@ def off(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 
     form = forms.OffForm(request.POST, prefix="off")
     return _save(request, number, pk, "off", lambda _b, _p: form, deed, _("Off the list."))
+
+
+@require_POST
+def dead(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Claim for a dead part, and want another one in its place."""
+    by, moment = staff(request), now()
+
+    def deed(found: BuildPart, values: dict[str, Any]) -> None:
+        mark_dead(found, by=by, now=moment, **values)
+
+    form = forms.DeadForm(request.POST, prefix="dead")
+    said = _("Claimed. Another one is wanted in its place.")
+    return _save(request, number, pk, "dead", lambda _b, _p: form, deed, said)
 
 
 @require_POST
