@@ -14,14 +14,13 @@ from builds.fitting.queries.findings import findings_of
 from builds.fitting.values import Wire
 from builds.progress.models import Build
 from builds.progress.states import Kind
-from builds.sounds.actions import add_slot, cap_brightness
+from builds.sounds.actions import add_slot, cap_brightness, copy_slots
 from builds.sounds.models import Look
 from shop.house.queries import house
 from shop.people.models import User
-from shop.stores.actions.kits import add_kit, put_in_kit
 from shop.stores.actions.parts import add_part
 from shop.stores.kinds import PartKind
-from shop.stores.models import Kit, Part
+from shop.stores.models import Part
 
 Slot = tuple[str, str, str]  # name, colour, look
 USUAL: tuple[Slot, ...] = (
@@ -35,8 +34,7 @@ OWN: dict[str, tuple[Slot, ...]] = {
 }
 CAP, OWN_CAPS = 60, {"Heron two-piece": 80, "Copperfen": 45}
 TOO_SMALL = "Heron two-piece"  # its connector bears less than its own slots draw
-UNDECIDED = {"Brindle", "Heron two-piece"}
-KIT = "Pixel install, usual wiring"
+FIRST_OF_KIT, SECOND_OF_KIT = "Kestrel first", "Kestrel second"
 WIRES = (
     Wire("cell", "board", Carries.ALL, 18, 110, colour="red and black"),
     Wire("board", "blade connector", Carries.BLADE, 22, 65, parallel=2, colour="red and black"),
@@ -68,44 +66,59 @@ class _Bench:
 
 
 def described(build: Build, by: User, now: datetime) -> None:
-    """Write slots, cap and wires down, and decide what needs it."""
-    is_reckoned = build.kind in {Kind.FULL, Kind.UPGRADE} and build.hilt
-    if not is_reckoned or not build.parts.exists() or build.slots.exists():
+    """Write slots and cap down, and decide what needs it: the build goes on to install."""
+    if _is_reckoned(build):
+        bench = _Bench(build, by, now)
+        _describe(bench)
+        _decide(bench)
+
+
+def begun(build: Build, by: User, now: datetime) -> None:
+    """Leave a build in teardown as it is: wires thought of, one connector too small, undecided."""
+    if not _is_reckoned(build):
         return
     bench = _Bench(build, by, now)
-    name = build.hilt.name if build.hilt else ""
-    if build.kind == Kind.FULL:
-        plan_kit(build, _kit(bench), **bench.deed("kit"))
-    if name == TOO_SMALL:
+    if _name(build) == TOO_SMALL:
         plan_part(build, _small(bench), 1, section=None, **bench.deed("small"))
-    for place, (called, colour, look) in enumerate(OWN.get(name, USUAL), 1):
-        values = {"place": place, "name": called, "colour": colour, "look": look}
-        add_slot(build.pk, values, **bench.deed("slot", place))
-    cap_brightness(build.pk, OWN_CAPS.get(name, CAP), seen=100, **bench.untold())
+    _describe(bench)
     for wire in WIRES:
         list_wire(build, wire, **bench.deed(wire.ends))
-    if name not in UNDECIDED:
+
+
+def chosen(build: Build, by: User, now: datetime) -> None:
+    """Decide on full white once for all builds of a kit; the second of the pair follows it."""
+    bench = _Bench(build, by, now)
+    if _name(build) == FIRST_OF_KIT:
+        _describe(bench)
         _decide(bench)
+    elif _name(build) == SECOND_OF_KIT:
+        first = Build.objects.get(hilt__name=FIRST_OF_KIT)
+        plan_kit(build, first.plan.kit, **bench.deed("kit"))
+        copy_slots(build.pk, first.pk, **bench.deed("slots"))
+        cap_brightness(build.pk, CAP, seen=100, **bench.untold())
+
+
+def _is_reckoned(build: Build) -> bool:
+    is_judged = build.kind in {Kind.FULL, Kind.UPGRADE} and build.hilt is not None
+    return is_judged and build.parts.exists() and not build.slots.exists()
+
+
+def _name(build: Build) -> str:
+    return build.hilt.name if build.hilt else ""
+
+
+def _describe(bench: _Bench) -> None:
+    name = _name(bench.build)
+    for place, (called, colour, look) in enumerate(OWN.get(name, USUAL), 1):
+        values = {"place": place, "name": called, "colour": colour, "look": look}
+        add_slot(bench.build.pk, values, **bench.deed("slot", place))
+    cap_brightness(bench.build.pk, OWN_CAPS.get(name, CAP), seen=100, **bench.untold())
 
 
 def _decide(bench: _Bench) -> None:
     for said in findings_of([bench.build], house())[bench.build.pk].to_decide:
         words = WHITE_MAY if said.code == "full-white" else REST_MAY
         decide(bench.build.pk, said.key, words, **bench.deed(said.key))
-
-
-def _kit(bench: _Bench) -> Kit:
-    """What goes into every full install besides the parts that are chosen for it."""
-    there = Kit.objects.filter(name=KIT).first()
-    if there:
-        return there
-    kit = add_kit(KIT, "", **bench.deed("make-kit"))
-    fuse = add_part(
-        PartKind.PROTECTION, {"name": "Fuse, 12 A"}, spec={"type": "fuse"},
-        stated={"hold_ma": 12_000}, source="its package", **bench.deed("fuse"),
-    )  # fmt: skip
-    put_in_kit(kit.pk, fuse, 1, **bench.untold())
-    return kit
 
 
 def _small(bench: _Bench) -> Part:

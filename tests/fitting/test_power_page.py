@@ -20,7 +20,7 @@ from shop.house.queries import house
 from shop.models import User
 from shop.stores.models import Kit, Part
 from tests.bench.pages import hidden, tap, words
-from tests.fitting.powering import BLADE, BOARD, CELL, make, powered, put, slot, state_rating
+from tests.fitting.powering import BLADE, BOARD, CELL, Kept, make, powered, put, slot, state_rating
 from tests.makers import make_build
 
 WHITE = "full-white"
@@ -212,7 +212,7 @@ def test_typical_figures_look_like_guesses(
 def test_resistors_follow_the_series_at_hand(
     bench_client: Client, build: Build, owner: User, now: datetime, series: str
 ) -> None:
-    accent = ({"pixels": 0, "forward_mv": 2000, "current_ma": 20}, {})
+    accent: Kept = ({"pixels": 0, "forward_mv": 2000, "current_ma": 20}, {})
     put(build, make("accent", accent, owner, now, "white accent"), owner, now, 2)
     page = words(bench_client.get(f"{page_of(build)}?series={series}"))
     taken = {"E12": "82 Ω", "E24": "82 Ω", "E96": "80.6 Ω"}[series]
