@@ -20,7 +20,7 @@ from shop.house.queries import house
 from shop.people.models import User
 from shop.stores.actions.parts import add_part
 from shop.stores.kinds import PartKind
-from shop.stores.models import Part
+from shop.stores.models import Kit, Part
 
 Slot = tuple[str, str, str]  # name, colour, look
 USUAL: tuple[Slot, ...] = (
@@ -93,7 +93,8 @@ def chosen(build: Build, by: User, now: datetime) -> None:
         _decide(bench)
     elif _name(build) == SECOND_OF_KIT:
         first = Build.objects.get(hilt__name=FIRST_OF_KIT)
-        plan_kit(build, first.plan.kit, **bench.deed("kit"))
+        kit = Kit.objects.get(plans__build=first)
+        plan_kit(build, kit, **bench.deed("kit"))
         copy_slots(build.pk, first.pk, **bench.deed("slots"))
         cap_brightness(build.pk, CAP, seen=100, **bench.untold())
 
