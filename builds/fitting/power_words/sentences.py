@@ -72,7 +72,8 @@ def sentence(found: Finding) -> str:
         "over": numbers.current(max(over, 0.0001)),
         "when": _when(case) if case else _("while it charges"),
     }
-    return str(SENTENCES[found.code]) % words
+    said = str(SENTENCES[found.code]) % words
+    return said[:1].upper() + said[1:]
 
 
 def _when(case: str) -> str:

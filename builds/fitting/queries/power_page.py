@@ -12,7 +12,7 @@ from builds.fitting.loads.judged import FULL_WHITE, WHITE, limits_of, powered_da
 from builds.fitting.power_words import hows, numbers
 from builds.fitting.power_words.hows import Opened
 from builds.fitting.power_words.lacks import first_words
-from builds.fitting.queries.findings import Found
+from builds.fitting.queries.findings import Found, Said
 from builds.sounds.words import colour_word
 
 
@@ -103,6 +103,7 @@ class Page:
     """All of it."""
 
     answer: Answer
+    more_stops: tuple[Said, ...]  # beside the first, which is the answer
     slots: tuple[SlotRow, ...]
     limits: tuple[LimitRow, ...]
     wires: tuple[WireRow, ...]
@@ -121,6 +122,7 @@ def power_page(found: Found) -> Page:
     rating = sounding.rating if sounding else None
     return Page(
         answer=answer(found),
+        more_stops=tuple(found.stops[1:]),
         slots=tuple(_slots(power)),
         limits=tuple(_limits(power)),
         wires=tuple(_wires(power)),
@@ -137,8 +139,8 @@ def answer(found: Found) -> Answer:
     power = found.judged
     if found.stops:
         more = len(found.stops) - 1
-        rest = ngettext("%(n)d more stops it.", "%(n)d more stop it.", more) % {"n": more}
-        return Answer(found.stops[0].text, "stop", rest if more else "")
+        rest = ngettext("%(n)d thing more stops it.", "%(n)d things more stop it.", more)
+        return Answer(found.stops[0].text, "stop", rest % {"n": more} if more else "")
     if found.blocking or power.own is None:
         return Answer(_("No answer yet."), "brass", first_words(list(found.blocking)))
     time = numbers.hours(power.own.runtime_worst_h)
