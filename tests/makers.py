@@ -13,6 +13,7 @@ from django.db import connection
 from builds.dispatch.models import Parcel
 from builds.fitting.actions.parts import fit_part, plan_part
 from builds.fitting.models import BuildPart
+from builds.fitting.queries.listed import parts_of
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, View
@@ -27,6 +28,7 @@ from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
+from tests.fitting.fits import fit_out
 
 SPECS_OF: dict[str, dict[str, Any]] = {
     "speaker": {"diameter_mm": 28.0, "depth_mm": 8.0, "ohm": 8.0},
@@ -150,11 +152,13 @@ def describe_slot(build: Build, by: User, now: datetime) -> None:
 
 
 def carry(build: Build, by: User, now: datetime) -> None:
-    """A slot, and a cell and blade that go with it: what the gate out of teardown asks."""
-    for kind in ("cell", "blade"):
-        part = make_part(by, now, 1, kind=kind)
-        planned = plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
-        fit_part(planned, token=uuid4(), by=by, now=now)
+    """Parts that fit the hilt, a blade and a slot that the cell carries: what teardown asks."""
+    fit_out(build, by, now)
+    blade = make_part(by, now, 1, kind="blade")
+    plan_part(build, blade, 1, section=None, token=uuid4(), by=by, now=now)
+    for part in list(parts_of([build.pk])):
+        serial = "S-1" if part.kind == "board" else ""
+        fit_part(part, serial=serial, token=uuid4(), by=by, now=now)
     describe_slot(build, by, now)
 
 

@@ -281,6 +281,14 @@ def _power(known: Known) -> Condition | None:
     )
 
 
+def _fit(known: Known) -> Condition | None:
+    if known.found is None or known.found.fit is None:
+        return None
+    why = known.found.fit.why
+    page = reverse("fitting_fit", args=[known.build.number])
+    return _condition("fit", not why, _("It fits"), why, _("See the fit"), page)
+
+
 def _slots(known: Known) -> Condition | None:
     if known.found is None:
         return None
@@ -336,7 +344,7 @@ STARTING: dict[str, tuple[Question, ...]] = {
 LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
-    State.TEARDOWN: (_slots, _power, _decisions),
+    State.TEARDOWN: (_fit, _slots, _power, _decisions),
     State.INSTALL: (_parts, _slots, _views),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }

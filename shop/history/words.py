@@ -248,6 +248,7 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "fit": _("what fits"),
     "slots": _("describing the slots"),
     "power": _("what the cell carries"),
     "decisions": _("what needs a decision"),
@@ -258,6 +259,9 @@ DECISIONS: dict[str, Words] = {
     "idle-days": _("days at rest"),
     "speaker-over": _("power to the speaker"),
     "led-unlit": _("an LED that the cell cannot light"),
+    "bore-may-be-too-small": _("a bore that may be too small"),
+    "wall-part-meets": _("a part in the wall that meets another"),
+    "likely-too-long": _("a row of parts that is likely too long"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),

@@ -58,7 +58,8 @@ ASKED: dict[tuple[str, str], list[str]] = {
     # (kinds, stage): codes, in their order
     ("full upgrade repair warranty", State.BOOKED): ["arrived", "agreed"],
     ("full upgrade repair warranty", State.INTAKE): INTAKE,
-    ("full upgrade", State.TEARDOWN): ["cell", "reconfirmed", "slots", "power"],
+    ("full", State.TEARDOWN): ["cell", "reconfirmed", "fit", "slots", "power"],
+    ("upgrade", State.TEARDOWN): ["cell", "reconfirmed", "slots", "power"],
     ("repair warranty", State.TEARDOWN): ["cell"],
     ("full upgrade", State.INSTALL): ["parts", "slots", "views"],
     ("repair warranty", State.INSTALL): ["views"],
@@ -151,6 +152,7 @@ MEETS: list[tuple[str, str, Deed]] = [
     (State.TEARDOWN, "reconfirmed", lambda b, by, now: answer(b, "reconfirmed", by, now)),
     (State.TEARDOWN, "slots", describe_slot),
     (State.TEARDOWN, "power", carry),
+    (State.TEARDOWN, "fit", carry),
     (State.INSTALL, "slots", describe_slot),
     (State.INSTALL, "parts", fit_a_part),
     (State.INSTALL, "views", lambda build, by, now: take_views(build, State.INSTALL, by, now)),

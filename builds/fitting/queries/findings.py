@@ -6,14 +6,18 @@ from dataclasses import dataclass
 from django.db.models import Q
 
 from builds.engineering.findings import Level
+from builds.fitting.fit_words import sentence as fit_sentence
+from builds.fitting.layout import Layout
 from builds.fitting.loads import Judged, judged
 from builds.fitting.models import Decision, Plan
 from builds.fitting.power_words.lacks import Missing, missing
 from builds.fitting.power_words.sentences import key_of, sentence
+from builds.fitting.queries.fit import Verdict, asks_fit, layouts, verdict
 from builds.fitting.queries.power import wants_of
 from builds.progress.models import Build
 from shop.house.models import House
 
+POWER, FIT = "power", "fit"
 BY_KIT = frozenset({"full-white"})  # decided once for all builds of a kit
 
 
@@ -26,6 +30,7 @@ class Said:
     key: str
     text: str
     decision: Decision | None = None
+    page: str = POWER  # whose sums found it
 
     @property
     def is_open(self) -> bool:
@@ -46,11 +51,15 @@ class Found:
     plan: Plan | None
     said: tuple[Said, ...]
     missing: tuple[Missing, ...]
+    fit: Verdict | None = None  # None where no fit is asked for
 
     @property
     def stops(self) -> list[Said]:
-        """What stops the build."""
-        return [each for each in self.said if each.level is Level.STOPS]
+        """What stops the build by its power; by its fit, see there."""
+        return self._of_power(Level.STOPS)
+
+    def _of_power(self, level: Level) -> list[Said]:
+        return [each for each in self.said if each.level is level and each.page == POWER]
 
     @property
     def to_decide(self) -> list[Said]:
@@ -64,8 +73,8 @@ class Found:
 
     @property
     def worth_knowing(self) -> list[Said]:
-        """What stops nobody."""
-        return [each for each in self.said if each.level is Level.KNOW]
+        """What stops nobody, of the power."""
+        return self._of_power(Level.KNOW)
 
     @property
     def unanswered(self) -> list[Missing]:
@@ -83,16 +92,19 @@ def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> di
     builds = list(builds)
     ids = [build.pk for build in builds]
     wants, plans, decided = wants_of(ids, shop), _plans(ids), _decided(ids)
+    laid = layouts(build for build in builds if _asks_fit(build, plans))
     found = {}
     for build in builds:
         plan = plans.get(build.pk)
         power = judged(wants[build.pk], series)
         words = _decisions(decided, build.pk, plan)
+        layout = laid.get(build.pk)
         found[build.pk] = Found(
             judged=power,
             plan=plan,
-            said=_said(power, words),
+            said=(*_said(power, words), *(_said_of_fit(layout, words) if layout else ())),
             missing=tuple(missing(lack, build.number) for lack in power.lacks),
+            fit=verdict(layout) if layout else None,
         )
     return found
 
@@ -102,6 +114,18 @@ def _said(power: Judged, words: Mapping[str, Decision]) -> tuple[Said, ...]:
         Said(each.level, each.code, key_of(each), sentence(each), words.get(key_of(each)))
         for each in power.findings
     )
+
+
+def _said_of_fit(layout: Layout, words: Mapping[str, Decision]) -> Iterable[Said]:
+    for each in layout.findings:
+        told, key = fit_sentence(each), key_of(each)
+        text = f"{told.head} {told.rest}".strip()
+        yield Said(each.level, each.code, key, text, words.get(key), FIT)
+
+
+def _asks_fit(build: Build, plans: Mapping[int, Plan]) -> bool:
+    plan = plans.get(build.pk)
+    return asks_fit(build.kind, plan.chassis if plan else "")
 
 
 def _plans(ids: list[int]) -> dict[int, Plan]:
