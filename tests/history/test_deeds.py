@@ -30,8 +30,8 @@ from tests.makers import (
 )
 
 CARRIED = [
-    "part_planned", "part_reserved", "part_fitted", "part_planned", "part_reserved", "part_fitted",
-    "slot_added",
+    "part_planned", "part_planned", "part_placed", "part_planned", "part_planned",
+    *["part_reserved", "part_fitted"] * 4, "slot_added",
 ]  # fmt: skip
 LIFE = [
     "booked", "promised", "matched", "belonging_noted", "moved", "started", "put",
