@@ -11,5 +11,7 @@ urlpatterns = [
     path("", include("builds.fitting.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
+    path("", include("builds.hilts.urls")),
+    path("", include("builds.teardown.urls")),
     path("", include("builds.sounds.urls")),
 ]

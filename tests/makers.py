@@ -11,9 +11,11 @@ from uuid import uuid4
 from django.db import connection
 
 from builds.dispatch.models import Parcel
-from builds.fitting.actions.parts import fit_part, plan_part
+from builds.fitting.actions.parts import fit_part, place, plan_part
+from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.listed import parts_of
+from builds.hilts.actions import add_step
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, View
@@ -21,6 +23,7 @@ from builds.models import Build, Tray
 from builds.progress import actions as progress
 from builds.progress.states import Kind, Leaves, State
 from builds.sounds.actions import add_slot
+from builds.teardown.actions import try_depth
 from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
@@ -28,7 +31,7 @@ from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
-from tests.fitting.fits import fit_out
+from tests.hilts.shapes import make_joints, make_sections
 
 SPECS_OF: dict[str, dict[str, Any]] = {
     "speaker": {"diameter_mm": 28.0, "depth_mm": 8.0, "ohm": 8.0},
@@ -152,14 +155,27 @@ def describe_slot(build: Build, by: User, now: datetime) -> None:
 
 
 def carry(build: Build, by: User, now: datetime) -> None:
-    """Parts that fit the hilt, a blade and a slot that the cell carries: what teardown asks."""
-    fit_out(build, by, now)
-    blade = make_part(by, now, 1, kind="blade")
-    plan_part(build, blade, 1, section=None, token=uuid4(), by=by, now=now)
+    """On a hilt taken apart: parts that fit it, and a slot that its cell carries."""
+    assert build.hilt
+    grip = build.hilt.sections.filter(ended_at=None)[1]
+    cell, board, _blade = (_planned(build, kind, by, now) for kind in ("cell", "board", "blade"))
+    for part, on in ((cell, None), (board, cell)):
+        place(part, grip, part.position, on, by=by, now=now)
     for part in list(parts_of([build.pk])):
         serial = "S-1" if part.kind == "board" else ""
         fit_part(part, serial=serial, token=uuid4(), by=by, now=now)
     describe_slot(build, by, now)
+
+
+def _planned(build: Build, kind: str, by: User, now: datetime) -> BuildPart:
+    part = make_part(by, now, 1, kind=kind)
+    return plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
+
+
+def take_apart_and_carry(build: Build, by: User, now: datetime) -> None:
+    """All that the gate out of teardown asks of a hilt and of what goes into it."""
+    take_apart(build, by, now)
+    carry(build, by, now)
 
 
 def make_blob(now: datetime, content: bytes = b"") -> Blob:
@@ -203,6 +219,18 @@ def make_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
     for build in builds:
         parcel.packed.create(build=build)
     return parcel
+
+
+def take_apart(build: Build, by: User, now: datetime) -> None:
+    """All that the gate out of teardown asks of a hilt: measured, its steps, chassis, depth."""
+    assert build.hilt
+    make_joints(make_sections(build.hilt, by, now), by, now)
+    add_step(
+        build.hilt, words="pommel", how="", for_owner=True, wants_heat=False, firsts=[],
+        token=uuid4(), by=by, now=now,
+    )  # fmt: skip
+    try_depth(build.pk, 25.4, "25.4 mm", token=uuid4(), by=by, now=now)
+    choose_chassis(build, "removable", by=by, now=now)
 
 
 def put_on_hold(

@@ -120,6 +120,8 @@ class Shop:
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
             "fitting_part": self.build_part.pk,
             "fitting_wire": self.wire.pk,
+            "hilts_hilt": self.build.hilt_id,
+            "hilts_steps": self.build.hilt_id,
             "desk_view": View.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,
             "stores_claim": self.bought.claim.pk,

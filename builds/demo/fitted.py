@@ -89,6 +89,7 @@ def through(build: Build, by: User, now: datetime) -> None:
 
 def begun(build: Build, by: User, now: datetime) -> None:
     """Leave a build halfway: some parts in, some reserved, one that the stores lack."""
+    build.refresh_from_db()
     name = build.hilt.name if build.hilt else ""
     if name == OWN_BLADE:
         _own_blade(build, by, now)

@@ -10,8 +10,10 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
+from builds.fitting.models import Plan
 from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.listed import how_far
+from builds.gates import reckoned
 from builds.gates.models import Pass
 from builds.gates.questions import (
     ENDING,
@@ -19,18 +21,18 @@ from builds.gates.questions import (
     LEAVING,
     MET,
     PASSED,
-    RECKONED,
-    RECKONED_KINDS,
     START,
     STARTING,
     UNMET,
     Condition,
     Known,
 )
+from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.intake.queries import facts, required_views
 from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
+from builds.teardown.queries import aparts
 from shop.house.queries import house
 from shop.orders.queries import newest_answers
 
@@ -66,6 +68,9 @@ def _known(ids: list[int]) -> list[Known]:
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
+    opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
+    shape, steps = _shapes(opened), take_aparts(row.hilt_id or 0 for row in opened)
+    apart, plans = aparts(opened), _plans(opened)
     return [
         Known(
             build=row,
@@ -75,17 +80,29 @@ def _known(ids: list[int]) -> list[Known]:
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
             parts=parts[row.pk],
-            found=found.get(row.pk),
             back_since=back.get(row.pk),
             passes=passes.get(row.pk, {}),
+            shape=shape.get(row.hilt_id or 0),
+            steps=steps.get(row.hilt_id or 0),
+            apart=apart.get(row.pk),
+            plan=plans.get(row.pk),
+            found=found.get(row.pk),
         )
         for row in rows
     ]
 
 
-def _reckoned(rows: list[Build]) -> list[Build]:
+def _reckoned(rows: Iterable[Build]) -> list[Build]:
     """Those whose gate asks what the sums found."""
-    return [row for row in rows if row.state in RECKONED and row.kind in RECKONED_KINDS]
+    return [row for row in rows if row.state in reckoned.STAGES and row.kind in reckoned.KINDS]
+
+
+def _shapes(rows: Iterable[Build]) -> dict[int, Shape]:
+    return shapes(row.hilt for row in rows if row.hilt)
+
+
+def _plans(rows: Iterable[Build]) -> dict[int, Plan]:
+    return {plan.build_id: plan for plan in Plan.objects.filter(build__in=list(rows))}
 
 
 def _let_by(condition: Condition, known: Known) -> Condition:

@@ -1,85 +1,41 @@
 """What is asked at each gate: one function a condition, and the tables of who is asked what."""
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from datetime import datetime
-
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from builds.dispatch.models import Parcel
-from builds.fitting.queries.findings import Found
 from builds.fitting.queries.listed import Fitted
 from builds.fitting.states import ALWAYS_WITH_PARTS
-from builds.gates.models import Pass
+from builds.gates.apart import bores, chassis, consents, depth, joints, steps
+from builds.gates.known import (
+    LEAVE,
+    MET,
+    PASSED,
+    START,
+    UNMET,
+    Condition,
+    Known,
+    Question,
+    condition,
+)
+from builds.gates.reckoned import decisions, fit, power, slots
 from builds.intake.models import CellResult, View
-from builds.intake.queries import PACKED_VIEW, Facts
-from builds.progress.models import Build, Hold
+from builds.intake.queries import PACKED_VIEW
+from builds.progress.models import Build
 from builds.progress.states import Kind, Leaves, State
-from shop.orders.models import Answer, AnswerKind
+from shop.orders.models import AnswerKind
 
+__all__ = [
+    "ENDING", "LEAVE", "LEAVING", "MET", "PASSED", "START", "STARTING", "UNMET", "Condition",
+    "Known",
+]  # fmt: skip
 _NAMED = 3  # parts named in a line of conditions
-MET, UNMET, PASSED = "met", "unmet", "passed"
-START, LEAVE = "start", "leave"
-
-
-@dataclass(frozen=True)
-class Condition:
-    """One condition: its answer, in words, and where it is met.
-
-    ``deed`` is what a button says that leads there; ``link`` is the part of the build sheet, or a
-    page of its own.
-    A condition that does not apply is not listed.
-    """
-
-    code: str
-    state: str
-    text: str
-    deed: str = ""
-    link: str = ""
-    never_pass: bool = False
-
-    @property
-    def is_open(self) -> bool:
-        """Whether the build may go by it."""
-        return self.state in {MET, PASSED}
-
-    @property
-    def is_elsewhere(self) -> bool:
-        """Whether it is met on a page of its own, beside the sheet."""
-        return self.link.startswith("/")
-
-
-@dataclass(frozen=True)
-class Known:
-    """All that the conditions of one build are answered from."""
-
-    build: Build
-    intake: Facts
-    views: dict[str, list[View]]
-    answers: dict[tuple[int, str], Answer]
-    holds: list[Hold] = field(default_factory=list)
-    parcel: Parcel | None = None
-    parts: Fitted = field(default_factory=Fitted)
-    found: Found | None = None  # what the sums found; of the kinds that are judged by them
-    back_since: datetime | None = None  # parts had gone in, and with them a cell
-    passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
-
-
-Question = Callable[[Known], Condition | None]
-
-
-def _condition(
-    code: str, met: bool, yes: str, no: str, deed: str, link: str, **more: bool
-) -> Condition:
-    return Condition(code, MET if met else UNMET, yes if met else no, deed, link, **more)
 
 
 def _arrived(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
-    return _condition(
+    return condition(
         "arrived",
         bool(known.intake.arrivals),
         _("Arrived"),
@@ -112,7 +68,7 @@ def _answered(known: Known, kind: AnswerKind, yes: str, no: str, deed: str) -> C
     if answer and not answer.is_yes:
         # Not in the customer's words: they may name a price, which the bench does not see.
         no = _("The customer said no")
-    return _condition(kind, bool(answer and answer.is_yes), yes, no, deed, "#answers")
+    return condition(kind, bool(answer and answer.is_yes), yes, no, deed, "#answers")
 
 
 def _views(known: Known) -> Condition | None:
@@ -125,7 +81,7 @@ def _views(known: Known) -> Condition | None:
         if view.pk not in known.intake.view_ids and _applies(view, known.build)
     ]
     count = len(missing)
-    return _condition(
+    return condition(
         "views",
         not missing,
         _("All views taken"),
@@ -144,7 +100,7 @@ def _applies(view: View, build: Build) -> bool:
 def _belongings(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
-    return _condition(
+    return condition(
         "belongings",
         known.intake.belongings_noted,
         _("Belongings noted"),
@@ -157,7 +113,7 @@ def _belongings(known: Known) -> Condition | None:
 def _condition_noted(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
-    return _condition(
+    return condition(
         "condition",
         bool(known.intake.notes),
         _("Condition noted"),
@@ -174,7 +130,7 @@ def _cell(known: Known) -> Condition | None:
     no = _("Cell not checked: is one inside?")
     if cell and back:
         no = _("It came back with parts inside: take the cell out and look at it again.")
-    return _condition(
+    return condition(
         "cell",
         cell is not None and (back is None or cell.at >= back),
         _("Cell checked"),
@@ -202,7 +158,7 @@ def _cell_aside(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
     why = known.intake.why_cell_stays
-    return _condition(
+    return condition(
         "cell-aside",
         not why,
         _("No damaged cell goes along"),
@@ -216,7 +172,7 @@ def _cell_aside(known: Known) -> Condition | None:
 def _stands(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
-    return _condition(
+    return condition(
         "stands",
         bool(known.build.tray or known.build.place),
         _("Tray or place given"),
@@ -231,7 +187,7 @@ def _accounted(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
     open_ones = known.intake.unaccounted
-    return _condition(
+    return condition(
         "accounted",
         not open_ones,
         _("Belongings accounted for"),
@@ -248,7 +204,7 @@ def _parts(known: Known) -> Condition | None:
     page = reverse("fitting_parts", args=[known.build.number])
     no, deed = _parts_missing(parts)
     met = bool(parts.listed) and not parts.to_fit and not parts.without_serial
-    return _condition("parts", met, _("Parts fitted"), no, deed, page)
+    return condition("parts", met, _("Parts fitted"), no, deed, page)
 
 
 def _parts_missing(parts: Fitted) -> tuple[str, str]:
@@ -268,63 +224,10 @@ def _few(names: list[str]) -> str:
     return ", ".join(names[:_NAMED]) + (" …" if len(names) > _NAMED else "")
 
 
-def _power(known: Known) -> Condition | None:
-    if known.found is None:
-        return None
-    stops, lacks = known.found.stops, known.found.unanswered
-    no = stops[0].text if stops else lacks[0].text if lacks else ""
-    deed = _("See the power") if stops or not lacks else lacks[0].deed
-    page = reverse("fitting_power", args=[known.build.number])
-    link = page if stops or not lacks else lacks[0].url
-    return _condition(
-        "power", not stops and not lacks, _("The cell carries every slot"), no, deed, link
-    )
-
-
-def _fit(known: Known) -> Condition | None:
-    if known.found is None or known.found.fit is None:
-        return None
-    why = known.found.fit.why
-    page = reverse("fitting_fit", args=[known.build.number])
-    return _condition("fit", not why, _("It fits"), why, _("See the fit"), page)
-
-
-def _slots(known: Known) -> Condition | None:
-    if known.found is None:
-        return None
-    count = len(known.found.judged.wants.slots)
-    return _condition(
-        "slots",
-        count > 0,
-        ngettext("%(n)d slot described", "%(n)d slots described", count) % {"n": count},
-        _("No slot described yet"),
-        _("Describe the slots"),
-        reverse("sounds_slots", args=[known.build.number]),
-    )
-
-
-def _decisions(known: Known) -> Condition | None:
-    if known.found is None or not (known.found.to_decide or known.found.decided):
-        return None
-    asked = known.found.to_decide
-    count = len(asked)
-    words = ngettext(
-        "%(n)d decision to take: %(first)s", "%(n)d decisions to take: %(first)s", count
-    )
-    return _condition(
-        "decisions",
-        not asked,
-        _("What needs a decision is decided"),
-        words % {"n": count, "first": asked[0].text} if asked else "",
-        ngettext("Take %(n)d decision", "Take %(n)d decisions", count) % {"n": count},
-        reverse("fitting_power", args=[known.build.number]),
-    )
-
-
 def _parcel(known: Known) -> Condition | None:
     if known.build.leaves_by != Leaves.POST:
         return None
-    return _condition(
+    return condition(
         "parcel",
         known.parcel is not None,
         _("In a parcel"),
@@ -335,17 +238,25 @@ def _parcel(known: Known) -> Condition | None:
     )
 
 
-# Stages whose gate asks what the sums found, and the kinds of jobs that are judged by them.
-RECKONED = {State.TEARDOWN, State.INSTALL}
-RECKONED_KINDS = {Kind.FULL, Kind.UPGRADE}
 STARTING: dict[str, tuple[Question, ...]] = {
     State.TEARDOWN: (_cell, _reconfirmed),
 }
 LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
-    State.TEARDOWN: (_fit, _slots, _power, _decisions),
-    State.INSTALL: (_parts, _slots, _views),
+    State.TEARDOWN: (
+        bores,
+        joints,
+        steps,
+        chassis,
+        depth,
+        fit,
+        slots,
+        power,
+        decisions,
+        consents,
+    ),
+    State.INSTALL: (_parts, slots, _views),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

@@ -252,6 +252,11 @@ CONDITIONS: dict[str, Words] = {
     "slots": _("describing the slots"),
     "power": _("what the cell carries"),
     "decisions": _("what needs a decision"),
+    "bores": _("measuring bores"),
+    "joints": _("noting joints"),
+    "steps": _("writing the take-apart steps"),
+    "chassis": _("choosing the chassis"),
+    "depth": _("trying the blade’s depth"),
 }
 DECISIONS: dict[str, Words] = {
     "full-white": _("full white on paper"),

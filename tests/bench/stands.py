@@ -9,12 +9,12 @@ from builds.progress.states import State
 from shop.models import User
 from tests.makers import (
     answer,
-    carry,
     check_cell,
     describe_slot,
     make_arrival,
     make_build,
     make_tray,
+    take_apart_and_carry,
     take_views,
 )
 
@@ -50,7 +50,6 @@ def in_teardown(by: User, now: datetime) -> Build:
     build = make_build(by, now, State.TEARDOWN)
     check_cell(build, by, now)
     answer(build, "reconfirmed", by, now)
-    carry(build, by, now)
     return build
 
 
@@ -58,7 +57,9 @@ def at_work(by: User, now: datetime, state: str) -> Build:
     """A build whose stage is started."""
     views()
     build = in_teardown(by, now) if state == State.TEARDOWN else make_build(by, now, state)
-    if state == State.INSTALL:
+    if state == State.TEARDOWN:
+        take_apart_and_carry(build, by, now)
+    elif state == State.INSTALL:
         describe_slot(build, by, now)
     build.started_at, build.started_by = now, by
     build.save()

@@ -25,7 +25,6 @@ from builds.progress.states import Kind, Leaves, State
 from shop.models import User
 from tests.makers import (
     answer,
-    carry,
     check_cell,
     describe_slot,
     fit_a_part,
@@ -34,6 +33,8 @@ from tests.makers import (
     make_parcel,
     make_tray,
     put_on_hold,
+    take_apart,
+    take_apart_and_carry,
     take_views,
 )
 
@@ -52,14 +53,23 @@ def of(build: Build, trigger: str = LEAVE) -> dict[str, Condition]:
 
 
 INTAKE = ["arrived", "views", "belongings", "condition", "cell", "stands"]
+UNKNOWN = [
+    "bores",
+    "steps",
+    "chassis",
+    "fit",
+    "slots",
+    "power",
+]  # of a hilt of which nothing is known yet
+NO_FIT = [code for code in UNKNOWN if code != "fit"]  # a board swap without a new chassis
 POSTED = ["views", "accounted", "cell-aside", "parcel"]
 IN_PERSON = ["accounted", "cell-aside"]
 ASKED: dict[tuple[str, str], list[str]] = {
     # (kinds, stage): codes, in their order
     ("full upgrade repair warranty", State.BOOKED): ["arrived", "agreed"],
     ("full upgrade repair warranty", State.INTAKE): INTAKE,
-    ("full", State.TEARDOWN): ["cell", "reconfirmed", "fit", "slots", "power"],
-    ("upgrade", State.TEARDOWN): ["cell", "reconfirmed", "slots", "power"],
+    ("full", State.TEARDOWN): ["cell", "reconfirmed", *UNKNOWN],
+    ("upgrade", State.TEARDOWN): ["cell", "reconfirmed", *NO_FIT],
     ("repair warranty", State.TEARDOWN): ["cell"],
     ("full upgrade", State.INSTALL): ["parts", "slots", "views"],
     ("repair warranty", State.INSTALL): ["views"],
@@ -103,7 +113,8 @@ def test_starting_teardown_asks_what_leaving_it_unstarted_asks(
 ) -> None:
     build = make_build(owner, now, State.TEARDOWN, kind=kind)
     assert list(of(build, START)) == ["cell", "reconfirmed"]
-    assert list(of(build, LEAVE))[:2] == ["cell", "reconfirmed"]
+    unknown = UNKNOWN if kind == Kind.FULL else NO_FIT
+    assert list(of(build, LEAVE)) == ["cell", "reconfirmed", *unknown]
 
 
 def test_leaving_a_started_teardown_asks_no_start_conditions_again(
@@ -111,7 +122,7 @@ def test_leaving_a_started_teardown_asks_no_start_conditions_again(
 ) -> None:
     build = make_build(owner, now, State.TEARDOWN)
     progress.start(build.pk, expected=State.TEARDOWN, by=owner, now=now)
-    assert not {"cell", "reconfirmed"} & of(build).keys()
+    assert list(of(build)) == UNKNOWN
 
 
 Deed = Callable[[Build, User, datetime], object]
@@ -151,10 +162,13 @@ MEETS: list[tuple[str, str, Deed]] = [
     ),
     (State.TEARDOWN, "reconfirmed", lambda b, by, now: answer(b, "reconfirmed", by, now)),
     (State.TEARDOWN, "slots", describe_slot),
-    (State.TEARDOWN, "power", carry),
-    (State.TEARDOWN, "fit", carry),
+    (State.TEARDOWN, "power", take_apart_and_carry),
+    (State.TEARDOWN, "fit", take_apart_and_carry),
     (State.INSTALL, "slots", describe_slot),
     (State.INSTALL, "parts", fit_a_part),
+    (State.TEARDOWN, "bores", take_apart),
+    (State.TEARDOWN, "steps", take_apart),
+    (State.TEARDOWN, "chassis", take_apart),
     (State.INSTALL, "views", lambda build, by, now: take_views(build, State.INSTALL, by, now)),
     (State.DISPATCH, "views", lambda build, by, now: take_views(build, State.DISPATCH, by, now)),
     (State.DISPATCH, "parcel", lambda build, by, now: make_parcel([build], by, now)),

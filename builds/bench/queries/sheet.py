@@ -15,8 +15,9 @@ from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
 from builds.progress.models import Build
 from builds.progress.queries import undoable
-from builds.progress.states import FINISHED
+from builds.progress.states import FINISHED, State
 from builds.queue.models import Promise
+from builds.teardown.queries import ApartPage, apart_page
 from shop.diary.queries import Calendar
 from shop.history.queries import Line, entries_about
 from shop.house.models import House
@@ -53,6 +54,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "history": _gathered(entries_about(build.about, limit=A_WHOLE_LIFE)),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
+        "apart": _apart(build),
     }
 
 
@@ -69,6 +71,11 @@ def _gathered(lines: Iterable[Line]) -> list[tuple[Line, int]]:
     alike = groupby(lines, lambda line: (line.text, line.who, line.at.date()))
     runs = (list(run) for _same, run in alike)
     return [(run[0], len(run)) for run in runs]
+
+
+def _apart(build: Build) -> ApartPage | None:
+    """How far a build in teardown is apart."""
+    return apart_page(build) if build.hilt and build.state == State.TEARDOWN else None
 
 
 def _matches(build: Build) -> Any:

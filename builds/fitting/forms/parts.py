@@ -36,7 +36,7 @@ class ScanForm(TokenForm):
     """A part's label, as a scanner types it or somebody reads it."""
 
     label = forms.CharField(
-        label=gettext_lazy("scan or type a part's label"), max_length=200,
+        label=gettext_lazy("Scan or type a part's label"), max_length=200,
         widget=forms.TextInput(attrs={**_TYPED, "autocapitalize": "characters"}),
     )  # fmt: skip
 
