@@ -79,7 +79,7 @@ def test_slot_that_breaks_a_limit_stops_the_build(
     small = make("connector", ({}, {"current_ma": 3000}), owner, now, "small connector")
     put(build, small, owner, now)
     page = words(bench_client.get(page_of(build)))
-    assert "small connector bears 3.00 A; in slot 2 Frost 3.96 A pass it: 960 mA too much." in page
+    assert "Small connector bears 3.00 A; in slot 2 Frost 3.96 A pass it: 960 mA too much." in page
     assert asked(build)["power"] == UNMET
 
 
