@@ -53,9 +53,7 @@ class TryForm(forms.Form):
     words = forms.CharField(label=_("In words"), max_length=200, required=False)
     token = forms.UUIDField(widget=forms.HiddenInput)
 
-    def __init__(
-        self, *args: Any, joints: Sequence[Joint], is_wet: bool, **kwargs: Any
-    ) -> None:
+    def __init__(self, *args: Any, joints: Sequence[Joint], is_wet: bool, **kwargs: Any) -> None:
         super().__init__(*args, **{"auto_id": "try-%s", **kwargs})
         choices = [(joint.pk, joint.section.name) for joint in joints]
         self.fields["joint"].choices = choices  # type: ignore[attr-defined]

@@ -15,7 +15,7 @@ from builds.progress.models import Build
 from builds.progress.queries import builds
 from builds.teardown import actions
 from builds.teardown.forms import DepthForm, OutForm, StepForm, TryForm
-from builds.teardown.queries import LEAST_DEPTH_MM, ApartPage, apart_page
+from builds.teardown.queries import ApartPage, apart_page
 from builds.teardown.refusals import Refused
 from shop.clock import now
 from shop.stores.units import shown as shown_length
@@ -47,7 +47,7 @@ def show(
         "groups": [(group, [(row, uuid4()) for row in rows]) for group, rows in shown.groups],
         "try": forms.get("try") or _try(shown),
         "depth": forms.get("depth") or DepthForm(unit=unit, initial={"token": uuid4()}),
-        "least_depth": shown_length(LEAST_DEPTH_MM, unit),
+        "least_depth": shown_length(shown.known.house.least_depth_mm, unit),
         "unit": unit,
     }
     return page(request, "teardown/apart.html", context, None, status)

@@ -125,6 +125,15 @@ def test_after_an_hour_of_tries_a_change_of_plan_is_offered(
     assert "Joint behind emitter" in page
 
 
+def test_limit_of_tries_is_the_shops(
+    bench_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    House.objects.update(most_try_minutes=20)
+    check_cell(build, owner, now)
+    attempt(bench_client, build, means="hands", minutes="20")
+    assert "Enough: change the plan?" in page_of(bench_client, build)
+
+
 def test_try_on_a_build_that_moved_on_meanwhile_is_told_so(
     owner_client: Client, build: Build, owner: User, now: datetime
 ) -> None:

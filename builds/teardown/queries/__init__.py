@@ -1,8 +1,6 @@
 """Reads how far builds are apart, and what still forbids heat, drilling and tools."""
 
 from builds.teardown.queries.facts import (
-    ENOUGH_MINUTES,
-    LEAST_DEPTH_MM,
     Apart,
     apart,
     aparts,
@@ -16,7 +14,7 @@ from builds.teardown.queries.facts import (
 from builds.teardown.queries.page import ApartPage, apart_page
 
 __all__ = [
-    "ENOUGH_MINUTES", "LEAST_DEPTH_MM", "Apart", "ApartPage", "apart", "apart_page", "aparts",
+    "Apart", "ApartPage", "apart", "apart_page", "aparts",
     "drill_lacks", "heat_lacks",
     "lacks_of", "still_stuck", "tool_lacks", "wet_lacks",
 ]  # fmt: skip

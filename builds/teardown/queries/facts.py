@@ -12,12 +12,11 @@ from builds.intake.models import CellCheck
 from builds.progress.models import Build
 from builds.progress.queries import back_since
 from builds.teardown.models import Attempt, Came, DepthTried, Inside, Means, StepDone, TakenOut
+from shop.house.models import House
+from shop.house.queries import house
 from shop.orders.models import Answer, AnswerKind
 from shop.orders.queries import newest_answers
 
-LEAST_DEPTH_MM = 19.0  # of a blade in its socket; common practice, no source
-# Minutes of tries on one joint after which the plan is looked at anew; common practice, no source.
-ENOUGH_MINUTES = 60
 Row = TypeVar("Row", CellCheck, TakenOut, StepDone, Attempt, DepthTried)
 Answers = Mapping[tuple[int, str], Answer]
 
@@ -27,6 +26,7 @@ class Apart:
     """What was done on one build in taking it apart, since it was last put together."""
 
     build: Build
+    house: House
     cell: CellCheck | None = None
     out: dict[str, TakenOut] = field(default_factory=dict)
     off: dict[int, StepDone] = field(default_factory=dict)  # step id → newest row
@@ -52,7 +52,7 @@ class Apart:
     @property
     def is_deep_enough(self) -> bool:
         """Whether a blade was tried, and went in far enough."""
-        return self.depth is not None and self.depth.depth_mm >= LEAST_DEPTH_MM
+        return self.depth is not None and self.depth.depth_mm >= self.house.least_depth_mm
 
     @property
     def is_wet(self) -> bool:
@@ -69,12 +69,13 @@ class Apart:
 
 
 def aparts(builds: Iterable[Build]) -> dict[int, Apart]:
-    """Build id → what was done on it, in seven queries for all.
+    """Build id → what was done on it, in eight queries for all.
 
     What was out before parts went in again says nothing any more.
     """
     rows = list(builds)
-    found = {build.pk: Apart(build) for build in rows}
+    limits = house()
+    found = {build.pk: Apart(build, limits) for build in rows}
     back = back_since(found)
     for check in _since(_of(CellCheck, found), back):
         found[check.build_id or 0].cell = check
