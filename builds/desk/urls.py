@@ -16,6 +16,7 @@ from builds.desk.views import (
     people,
     places,
     posting_in,
+    quotes,
     shop,
     talk,
     wanted,
@@ -47,6 +48,14 @@ settings = [
     path("mail/", mail.mail, name="desk_mail"),
     path("mail/test/", mail.test_mail, name="desk_mail_test"),
 ]
+of_quote = [
+    path("", quotes.quote, name="desk_quote"),
+    path("read/", quotes.quote_read, name="desk_quote_read"),
+    path("send/", quotes.quote_send, name="desk_quote_send"),
+    path("answer/", quotes.quote_answer, name="desk_quote_answer"),
+    path("withdraw/", quotes.quote_withdraw, name="desk_quote_withdraw"),
+    path("revise/", quotes.quote_revise, name="desk_quote_revise"),
+]
 urlpatterns = [
     path("set-up/", first_setup.first_setup, name="desk_first_setup"),
     path("forgot/", forgot.forgot, name="desk_forgot"),
@@ -63,6 +72,8 @@ urlpatterns = [
     path(
         "orders/<slug:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"
     ),
+    path("orders/<slug:number>/quote/begin/", quotes.quote_begin, name="desk_quote_begin"),
+    path("orders/<slug:number>/quote/<int:revision>/", include(of_quote)),
     path("enquiries/", enquiries.enquiries, name="desk_enquiries"),
     path("enquiries/new/", enquiries.enquiry_new, name="desk_enquiry_new"),
     path("enquiries/<int:pk>/", enquiries.enquiry, name="desk_enquiry"),

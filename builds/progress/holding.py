@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from builds.progress.models import Hold
-from builds.progress.queries import locked
+from builds.progress.queries import STANDING, locked
 from builds.progress.refusals import Refused
 from shop.diary.queries import calendar
 from shop.history.actions import record
@@ -25,7 +25,9 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
     build = locked(build_id)
     if not build.is_open:
         raise Refused(_("This build has ended; there is nothing to hold."))
-    same = build.holds.filter(ended_at=None, reason=fields["reason"], words=fields["words"]).first()
+    same = build.holds.filter(
+        STANDING, reason=fields["reason"], words=fields["words"], turn=fields["turn"]
+    ).first()
     if same:
         return same
     put_on = Hold.objects.create(build=build, since=now, put_by=by, **fields)
@@ -36,8 +38,25 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
 
 @transaction.atomic
 def end_hold(hold_id: int, *, by: User, now: datetime) -> Hold:
-    """End a hold. Ended twice is ended once."""
+    """End a hold. Ended twice is ended once.
+
+    :raises Refused: it waits for a quote, whose answer ends it.
+    """
     ended = _locked_hold(hold_id)
+    if ended.over_at is None and ended.quote_id:
+        raise Refused(
+            _("It waits for the change order: record its answer or withdraw it, on the order.")
+        )
+    return _end(ended, by, now)
+
+
+@transaction.atomic
+def end_with_quote(held: Hold, by: User, now: datetime) -> Hold:
+    """End a hold as the quote that it waits for is sent or declined."""
+    return _end(_locked_hold(held.pk), by, now)
+
+
+def _end(ended: Hold, by: User, now: datetime) -> Hold:
     if ended.ended_at is None:
         ended.ended_at, ended.ended_by = now, by
         ended.save(update_fields=["ended_at", "ended_by"])
@@ -53,7 +72,7 @@ def ask_again(hold_id: int, *, seen: date, by: User, now: datetime) -> Hold:
     :param seen: the day that the person saw; a second tap finds another one and does nothing.
     """
     asked = _locked_hold(hold_id)
-    if asked.ended_at:
+    if asked.over_at:
         raise Refused(_("This hold is over; there is nothing left to ask."))
     if asked.chase_on != seen:
         return asked
@@ -73,4 +92,8 @@ def next_asking(times_asked: int, now: datetime) -> date:
 
 
 def _locked_hold(hold_id: int) -> Hold:
-    return Hold.objects.select_for_update(of=("self",)).select_related("build").get(pk=hold_id)
+    return (
+        Hold.objects.select_for_update(of=("self",))
+        .select_related("build", "quote")
+        .get(pk=hold_id)
+    )

@@ -4,10 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import datetime
 
-from django.db.models import Max, QuerySet
+from django.db.models import Max, Q, QuerySet
 
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
+from shop.orders.models import QuoteState
 
 
 def builds() -> QuerySet[Build]:
@@ -27,10 +28,17 @@ def open_builds() -> QuerySet[Build]:
     return builds().filter(state__in=STAGES).order_by("state_since", "number")
 
 
+# A hold that waits for a quote stands until that is answered or withdrawn.
+STANDING = Q(ended_at=None) & (
+    Q(quote=None) | Q(quote__state__in=(QuoteState.DRAFT, QuoteState.SENT))
+)
+
+
 def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
     """Build id → its open holds, the oldest first."""
     grouped: dict[int, list[Hold]] = defaultdict(list)
-    for found in Hold.objects.filter(build__in=list(build_ids), ended_at=None).order_by("since"):
+    held = Hold.objects.filter(STANDING, build__in=list(build_ids)).select_related("quote")
+    for found in held.order_by("since", "pk"):
         grouped[found.build_id].append(found)
     return grouped
 

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from builds.progress.actions import locked
 from builds.progress.models import Build, Hold
-from builds.progress.queries import open_builds
+from builds.progress.queries import STANDING, open_builds
 from builds.progress.states import STAGES
 from builds.queue.models import Promise
 from builds.queue.queries import Due, dues
@@ -133,7 +133,7 @@ def chase(now: datetime) -> int:
     if not shop.email or not diary.has_opened(now):
         return 0
     come = Hold.objects.filter(
-        ended_at=None, chase_on__lte=diary.today(now), build__state__in=STAGES
+        STANDING, chase_on__lte=diary.today(now), build__state__in=STAGES
     ).order_by("chase_on", "pk")
     asked = Message.objects.filter(key__in=[_chase_key(held) for held in come])
     known = set(asked.values_list("key", flat=True))

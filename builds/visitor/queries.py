@@ -29,7 +29,7 @@ from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
 from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
-from shop.orders.models import Item, ItemKind, Order
+from shop.orders.models import Asking, Item, ItemKind, Order, Quote
 from shop.post.models import PrivateLink, Scope
 from shop.post.queries import links_to, open_link, url_of
 
@@ -115,6 +115,18 @@ def order_by_link(token: str, today: date) -> Order | None:
     key = _key(link, "order")
     found = Order.objects.select_related("customer").filter(pk=key).first()
     return None if found is None or link is None or is_over(found, link, today) else found
+
+
+def offer_of(order: Order, revision: int) -> Quote | None:
+    """A quote of the order that was sent once; a draft is nobody's to see."""
+    sent = Quote.objects.filter(order=order, revision=revision, sent_at__isnull=False)
+    return sent.select_related("order__customer").first()
+
+
+def asking_of(order: Order, asking_id: int) -> Asking | None:
+    """A consent that the order's customer was asked for."""
+    found = Asking.objects.filter(item__order=order, pk=asking_id)
+    return found.select_related("item__order__customer").first()
 
 
 def hilt_by_link(token: str, today: date) -> Hilt | None:
@@ -224,7 +236,7 @@ def _work(build: Build, known: _Known) -> Work:
         parcel=parcel,
         leaves=known.leaving.get(build.pk),
         is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
-        turns=[(words.asked(held), held.words) for held in asked],
+        turns=[(words.asked(held), held.words) for held in asked if not held.quote_id],
         waits=[words.waits(held) for held in holds if held not in asked][:1],
         photos=[photo for photo in photos if photo.pk not in {one.photo.pk for one in on_photos}],
         marked=on_photos,

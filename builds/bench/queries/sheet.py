@@ -41,7 +41,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "cells": list(build.cell_checks.select_related("by")),
         "condition": condition_of(build, shown.photos),
         "answers": list(_answers(build)),
-        "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
+        "holds": list(build.holds.select_related("put_by", "ended_by", "quote").order_by("-since")),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
