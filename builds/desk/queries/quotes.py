@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from types import SimpleNamespace
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -27,6 +26,17 @@ from shop.orders.queries import (
 )
 from shop.stores.kinds import Counted
 from shop.stores.models import Kit, Part
+
+
+@dataclass(frozen=True)
+class Rules:
+    """How a draft counts, with a discount that is not kept yet."""
+
+    currency: str
+    prices: str
+    rounding: str
+    discount_hundredths: int
+    discount_minor: int
 
 
 @dataclass(frozen=True)
@@ -57,15 +67,15 @@ class Peek:
 
 def peek(lines: Sequence[LineFacts], terms: dict[str, Any], quote: Quote, shop: House) -> Peek:
     """What lines that are not kept yet add up to."""
-    rules = SimpleNamespace(
-        currency=quote.currency,
-        prices=quote.prices,
-        rounding=quote.rounding,
-        discount_hundredths=terms["discount_hundredths"],
-        discount_minor=terms["discount_minor"],
+    rules = Rules(
+        quote.currency,
+        quote.prices,
+        quote.rounding,
+        terms["discount_hundredths"],
+        terms["discount_minor"],
     )
     try:
-        sums = figures(list(lines), rules)
+        sums = figures(lines, rules)
     except ValueError:
         return Peek(why=_("The discount is more than the whole at its low figure."))
     ceiling, deposit = terms.get("ceiling_minor"), terms.get("deposit_minor")

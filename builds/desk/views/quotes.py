@@ -1,7 +1,7 @@
 """Quotes and change orders: written, read as the customer reads them, sent, answered."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 from uuid import uuid4
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -182,7 +182,7 @@ def _editor(request: HttpRequest, found: Quote, spare_data: Any = None) -> Edito
     facts = terms_initial(found, quote_seen(found), rule_of(found, shop))
     return Editor(
         sheet=sheet,
-        lines=lines,
+        lines=cast(Lines, lines),
         terms=QuoteTermsForm(found, data, initial=facts),
         put_on=PutOnForm(kits.values(), parts.values(), data),
         kits=kits,

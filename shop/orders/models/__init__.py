@@ -16,6 +16,6 @@ from shop.orders.models.quoted import LineOf, Quote, QuoteKind, QuoteLine, Quote
 
 __all__ = [
     "Account", "Answer", "AnswerKind", "Asking", "Enquiry", "EnquiryState", "How", "Invoice",
-    "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote", "QuoteKind", "QuoteLine",
-    "QuoteState",
+    "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote", "QuoteKind",
+    "QuoteLine", "QuoteState",
 ]  # fmt: skip

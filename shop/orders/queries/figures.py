@@ -17,21 +17,31 @@ THOUSAND, HUNDREDTHS = Decimal(1000), Decimal(10_000)
 class Counted(Protocol):
     """A line as the sum needs it: kept in the database, or typed and not kept yet."""
 
-    words: str
-    low_thousandths: int
-    quantity_thousandths: int
-    each_minor: int
-    tax_hundredths: int
+    @property
+    def words(self) -> str: ...
+    @property
+    def low_thousandths(self) -> int: ...
+    @property
+    def quantity_thousandths(self) -> int: ...
+    @property
+    def each_minor(self) -> int: ...
+    @property
+    def tax_hundredths(self) -> int: ...
 
 
 class Terms(Protocol):
     """How a quote counts, and what is taken off the whole."""
 
-    currency: str
-    prices: str
-    rounding: str
-    discount_hundredths: int
-    discount_minor: int
+    @property
+    def currency(self) -> str: ...
+    @property
+    def prices(self) -> str: ...
+    @property
+    def rounding(self) -> str: ...
+    @property
+    def discount_hundredths(self) -> int: ...
+    @property
+    def discount_minor(self) -> int: ...
 
 
 @dataclass(frozen=True)
