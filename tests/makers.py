@@ -17,9 +17,10 @@ from builds.intake.models import Arrival, View
 from builds.models import Build, Tray
 from builds.progress import actions as progress
 from builds.progress.states import Kind, Leaves, State
+from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
-from shop.orders.models import ItemKind
+from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
@@ -76,6 +77,30 @@ def make_build(
     Build.objects.filter(pk=build.pk).update(state=state, tray=tray)
     build.refresh_from_db()
     return build
+
+
+def make_agreed(
+    order: Order, by: User, now: datetime, high: int = 45_000, *, deposit: int = 0
+) -> Quote:
+    """A quote that was accepted: what an order comes to, and the deposit asked for it."""
+    return Quote.objects.create(
+        order=order,
+        revision=order.quotes.count() + 1,
+        token=uuid4(),
+        state=QuoteState.ACCEPTED,
+        currency="GBP",
+        prices=Prices.WITH_TAX,
+        rounding=Rounding.HALF_UP,
+        low_minor=high,
+        high_minor=high,
+        deposit_minor=deposit,
+        text="as said",
+        made_at=now,
+        made_by=by,
+        sent_at=now,
+        answered_at=now,
+        answered_how="mail",
+    )
 
 
 def make_tray() -> Tray:

@@ -8,7 +8,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('builds', '0008_parts_and_wires'),
-        ('shop', '0011_quotes'),
+        ('shop', '0012_quotes'),
     ]
 
     operations = [

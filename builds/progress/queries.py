@@ -9,6 +9,7 @@ from django.db.models import Max, Q, QuerySet
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
 from shop.orders.models import QuoteState
+from shop.stores.queries.buying import lines_come
 
 
 def builds() -> QuerySet[Build]:
@@ -28,17 +29,36 @@ def open_builds() -> QuerySet[Build]:
     return builds().filter(state__in=STAGES).order_by("state_since", "number")
 
 
-# A hold that waits for a quote stands until that is answered or withdrawn.
-STANDING = Q(ended_at=None) & (
-    Q(quote=None) | Q(quote__state__in=(QuoteState.DRAFT, QuoteState.SENT))
-)
+def standing_holds() -> QuerySet[Hold]:
+    """Holds that are not over: nobody ended them, and what they wait for has not come.
+
+    What they wait for is parts, or the answer to a quote.
+    """
+    unanswered = Q(quote=None) | Q(quote__state__in=(QuoteState.DRAFT, QuoteState.SENT))
+    standing = Hold.objects.filter(unanswered, ended_at=None)
+    standing = standing.exclude(line__in=lines_come().values("pk"))
+    return standing.select_related("line__part", "line__purchase", "quote")
 
 
 def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
     """Build id → its open holds, the oldest first."""
+    found = standing_holds().filter(build__in=list(build_ids)).order_by("since")
+    return _by_build(found)
+
+
+def freed_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
+    """Build id → holds that are over because the parts came, the newest first.
+
+    Each carries ``came_at``; ``ended_at`` is empty until somebody has taken note.
+    """
+    came = Hold.objects.filter(build__in=list(build_ids), line__in=lines_come().values("pk"))
+    told = came.annotate(came_at=Max("line__came__delivery__came_at"))
+    return _by_build(told.select_related("line__part", "line__purchase").order_by("-came_at"))
+
+
+def _by_build(holds: Iterable[Hold]) -> dict[int, list[Hold]]:
     grouped: dict[int, list[Hold]] = defaultdict(list)
-    held = Hold.objects.filter(STANDING, build__in=list(build_ids)).select_related("quote")
-    for found in held.order_by("since", "pk"):
+    for found in holds:
         grouped[found.build_id].append(found)
     return grouped
 

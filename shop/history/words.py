@@ -35,6 +35,8 @@ SENTENCES: dict[str, Words] = {
     "consent_asked": _("Asked on the page: %(kind)s"),
     "consent_taken_back": _("Asked no more: %(kind)s"),
     "item_added": _("Put on the order: %(kind)s"),
+    "payment_noted": _("In the books: %(kind)s"),
+    "payment_taken_back": _("Taken back in the books: %(kind)s"),
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
     "customer_added": _("Customer written down"),
     "customer_changed": _("Customer's details changed"),
@@ -134,6 +136,25 @@ SENTENCES: dict[str, Words] = {
     "part_back": _("Offered again"),
     "rating_stated": _("Stated by %(said_by)s: %(figure)s %(value)s"),
     "rating_withdrawn": _("Used no more: %(figure)s %(value)s, stated by %(said_by)s"),
+    # buying
+    "supplier_added": _("Supplier written down"),
+    "supplier_changed": _("Supplier's details changed"),
+    "supplier_retired": _("Supplier offered no more"),
+    "supplier_back": _("Supplier in use again"),
+    "purchase_drafted": _("Drafted"),
+    "purchase_line_put": _("Put on it: %(amount)s of %(part)s"),
+    "purchase_lines_saved": _("Lines changed: %(parts)s"),
+    "purchase_line_dropped": _("Given up: %(part)s"),
+    "purchase_ordered": _("Ordered, expected %(day)s"),
+    "purchase_changed": _("Order's details changed"),
+    "purchase_closed": _("Closed"),
+    "purchase_cancelled": _("Cancelled"),
+    "delivery_logged": _("Came: %(what)s"),
+    "claim_opened": _("Claim opened: %(quantity)s of %(part)s"),
+    "claim_sent": _("Sent back to the supplier"),
+    "claim_replaced": _("Replaced by the supplier"),
+    "claim_credited": _("Money back from the supplier"),
+    "claim_refused": _("Refused by the supplier"),
     # the shop
     "set_up": _("Shop set up"),
     "house_changed": _("The shop's settings changed"),
@@ -167,6 +188,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "undone": {"reason": "%(reason)s"},
     "put": {"tray": _("tray %(tray)s"), "place": "%(place)s"},
     "asked_again": {"next": _("next time %(next)s")},
+    "purchase_changed": {"day": _("expected %(day)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
     "part_placed": {"section": "%(section)s"},
@@ -288,6 +310,12 @@ CAME: dict[str, Words] = {
     "stopped": _("stopped: the limit is reached"),
 }
 ITEMS: dict[str, Words] = {"job": _("job"), "goods": _("goods")}
+PAID: dict[str, Words] = {
+    "deposit": _("deposit"),
+    "payment": _("payment"),
+    "refund": _("refund"),
+    "written-off": _("written off"),
+}
 ANSWERS: dict[str, Words] = {
     "agreed": _("the job and its price"),
     "reconfirmed": _("still wanted, same options"),
@@ -310,6 +338,7 @@ OCCASIONS: dict[str, Words] = {
     "quote": _("a quote to answer"),
     "change": _("a change order to answer"),
     "consent": _("a consent to give"),
+    "came": _("the parts came"),
     "ships_on": _("ships on"),
     "sent": _("sent, with tracking"),
     "late": _("later than told"),
@@ -363,6 +392,8 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "came"): CAME,
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
+    ("payment_noted", "kind"): PAID,
+    ("payment_taken_back", "kind"): PAID,
     ("answer_recorded", "kind"): ANSWERS,
     ("consent_asked", "kind"): ANSWERS,
     ("consent_taken_back", "kind"): ANSWERS,
@@ -372,7 +403,15 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("asked_again", "reason"): HOLD_REASONS,
     ("passed", "code"): CONDITIONS,
 }
-DAYS = frozenset({("promised", "day"), ("packed", "day"), ("asked_again", "next")}) | frozenset(
+DAYS = frozenset(
+    {
+        ("promised", "day"),
+        ("packed", "day"),
+        ("asked_again", "next"),
+        ("purchase_ordered", "day"),
+        ("purchase_changed", "day"),
+    }
+) | frozenset(
     (verb, end) for verb in ("closure_added", "closure_removed") for end in ("first", "last")
 )
 

@@ -19,6 +19,7 @@ class Occasion(models.TextChoices):
     QUOTE = "quote", _("a quote to answer")
     CHANGE = "change", _("a change order to answer")
     CONSENT = "consent", _("a consent to give")
+    CAME = "came", _("the parts came")
     SHIPS_ON = "ships_on", _("ships on")
     SENT = "sent", _("sent, with tracking")
     LATE = "late", _("later than told")

@@ -20,6 +20,7 @@ FOR_CUSTOMERS = (
     Occasion.ARRIVED,
     Occasion.STAGE,
     Occasion.HOLD,
+    Occasion.CAME,
     Occasion.SHIPS_ON,
     Occasion.SENT,
     Occasion.LATE,

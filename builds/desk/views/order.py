@@ -28,6 +28,7 @@ from shop.house.queries import house
 from shop.orders.actions import change_order
 from shop.orders.models import Order, QuoteState
 from shop.orders.queries import quotes_of
+from shop.orders.queries.ledger import standing
 from shop.post.actions import renew, revoke
 from shop.post.queries import url_of
 from shop.web.access import owner_only, staff
@@ -183,5 +184,6 @@ def _order_page(
     if sees_money:
         shown |= _quotes_shown(sheet.order)
         shown["link"] = link = link_of(sheet.order)
+        shown["stands"] = standing(sheet.order)
         shown["link_url"] = url_of(link, house())
     return page(request, "desk/order.html", shown, status=422 if terms or answer else 200)

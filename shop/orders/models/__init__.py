@@ -11,11 +11,11 @@ from shop.orders.models.ordered import (
     ItemKind,
     Order,
 )
-from shop.orders.models.paid import Account, Invoice, Paid, Paper, Payment
+from shop.orders.models.paid import Account, Invoice, Paid, Paper, Payment, Way
 from shop.orders.models.quoted import LineOf, Quote, QuoteKind, QuoteLine, QuoteState
 
 __all__ = [
     "Account", "Answer", "AnswerKind", "Asking", "Enquiry", "EnquiryState", "How", "Invoice",
     "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote", "QuoteKind",
-    "QuoteLine", "QuoteState",
+    "QuoteLine", "QuoteState", "Way",
 ]  # fmt: skip

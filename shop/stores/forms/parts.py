@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from django import forms
+from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -12,8 +13,9 @@ from shop.stores.models import Part, Supplier
 from shop.stores.specs import Quantity, quantities, ratings
 from shop.web.money import MoneyField
 
-ABOUT_IT = ("name", "counted", "stocked", "supplier", "supplier_ref", "pack", "note")
-OWNERS = ("cost_minor",)
+OF_THE_ROW = ("name", "counted", "stocked", "supplier_ref", "pack", "note")
+# As forms ask; the cost is the owner's.
+ABOUT_IT = ("stocked", "supplier_id", "supplier_ref", "pack", "cost_minor", "note")
 
 
 class PartForm(forms.ModelForm):
@@ -21,7 +23,7 @@ class PartForm(forms.ModelForm):
 
     class Meta:
         model = Part
-        fields = list(ABOUT_IT)
+        fields = list(OF_THE_ROW)
         widgets = {
             "name": forms.TextInput(attrs={"autocomplete": "off"}),
             "counted": forms.RadioSelect,
@@ -38,10 +40,14 @@ class PartForm(forms.ModelForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.kind, self.length_unit = kind, length_unit
-        offered = Supplier.objects.filter(retired=False) | Supplier.objects.filter(
-            pk=self.instance.supplier_id or 0
+        self.fields["supplier_id"] = forms.TypedChoiceField(
+            label=_("Supplier"),
+            choices=_suppliers(self.instance.supplier_id),
+            coerce=int,
+            empty_value=None,
+            required=False,
         )
-        self.fields["supplier"].queryset = offered.distinct()  # type: ignore[attr-defined]
+        self.initial["supplier_id"] = self.instance.supplier_id
         if costs:
             self.fields["cost_minor"] = MoneyField(
                 currency=currency, label=_("Cost of one, or of a metre")
@@ -56,8 +62,7 @@ class PartForm(forms.ModelForm):
     @property
     def about_it(self) -> list[forms.BoundField]:
         """The fields that every part has, but its name and the choice of how it is counted."""
-        names = (*ABOUT_IT[2:], *OWNERS)
-        return [self[name] for name in names if name in self.fields]
+        return [self[name] for name in ABOUT_IT if name in self.fields]
 
     @property
     def figures(self) -> list[forms.BoundField]:
@@ -66,8 +71,8 @@ class PartForm(forms.ModelForm):
 
     def fields_given(self) -> dict[str, Any]:
         """What was given of what every part has."""
-        names = (*ABOUT_IT, *OWNERS)
-        return {name: self.cleaned_data[name] for name in names if name in self.fields}
+        names = {*OF_THE_ROW, *ABOUT_IT} & self.fields.keys()
+        return {name: self.cleaned_data[name] for name in names}
 
     def spec_given(self) -> dict[str, Any]:
         """What was given of its kind, without what stayed empty."""
@@ -76,6 +81,12 @@ class PartForm(forms.ModelForm):
 
     def _spec(self) -> Iterator[Quantity]:
         return (each for each in quantities(self.kind) if not each.is_rating)
+
+
+def _suppliers(present: int | None) -> list[tuple[Any, str]]:
+    """Those that are bought from, and the one that is there; read now, not while drawing."""
+    offered = Supplier.objects.filter(Q(retired=False) | Q(pk=present))
+    return [("", _("not said")), *offered.values_list("pk", "name")]
 
 
 class NewPartForm(PartForm):

@@ -21,7 +21,7 @@ def _settled(row: str) -> str:
 
 
 class Migration(migrations.Migration):
-    dependencies = [("shop", "0011_quotes")]
+    dependencies = [("shop", "0012_quotes")]
     operations = [
         Guard(
             "shop_quote",

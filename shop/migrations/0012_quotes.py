@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0010_money_append_only'),
+        ('shop', '0011_buying'),
     ]
 
     operations = [
@@ -20,12 +20,12 @@ class Migration(migrations.Migration):
         migrations.AlterField(
             model_name='message',
             name='occasion',
-            field=models.CharField(choices=[('posting', 'post it to us'), ('arrived', 'it arrived safely'), ('stage', 'a stage was reached'), ('hold', 'on hold, your answer'), ('quote', 'a quote to answer'), ('change', 'a change order to answer'), ('consent', 'a consent to give'), ('ships_on', 'ships on'), ('sent', 'sent, with tracking'), ('late', 'later than told'), ('ship_by', 'ship-by reminder to the shop'), ('chase', 'a hold to ask about again'), ('digest', "the morning's list to the shop"), ('test', 'test mail'), ('password', 'a new password'), ('free', 'in your own words')], max_length=20),
+            field=models.CharField(choices=[('posting', 'post it to us'), ('arrived', 'it arrived safely'), ('stage', 'a stage was reached'), ('hold', 'on hold, your answer'), ('quote', 'a quote to answer'), ('change', 'a change order to answer'), ('consent', 'a consent to give'), ('came', 'the parts came'), ('ships_on', 'ships on'), ('sent', 'sent, with tracking'), ('late', 'later than told'), ('ship_by', 'ship-by reminder to the shop'), ('chase', 'a hold to ask about again'), ('digest', "the morning's list to the shop"), ('test', 'test mail'), ('password', 'a new password'), ('free', 'in your own words')], max_length=20),
         ),
         migrations.AlterField(
             model_name='wording',
             name='occasion',
-            field=models.CharField(choices=[('posting', 'post it to us'), ('arrived', 'it arrived safely'), ('stage', 'a stage was reached'), ('hold', 'on hold, your answer'), ('quote', 'a quote to answer'), ('change', 'a change order to answer'), ('consent', 'a consent to give'), ('ships_on', 'ships on'), ('sent', 'sent, with tracking'), ('late', 'later than told'), ('ship_by', 'ship-by reminder to the shop'), ('chase', 'a hold to ask about again'), ('digest', "the morning's list to the shop"), ('test', 'test mail'), ('password', 'a new password'), ('free', 'in your own words')], max_length=20, unique=True),
+            field=models.CharField(choices=[('posting', 'post it to us'), ('arrived', 'it arrived safely'), ('stage', 'a stage was reached'), ('hold', 'on hold, your answer'), ('quote', 'a quote to answer'), ('change', 'a change order to answer'), ('consent', 'a consent to give'), ('came', 'the parts came'), ('ships_on', 'ships on'), ('sent', 'sent, with tracking'), ('late', 'later than told'), ('ship_by', 'ship-by reminder to the shop'), ('chase', 'a hold to ask about again'), ('digest', "the morning's list to the shop"), ('test', 'test mail'), ('password', 'a new password'), ('free', 'in your own words')], max_length=20, unique=True),
         ),
         migrations.CreateModel(
             name='Asking',

@@ -1,0 +1,131 @@
+"""How orders stand in money: derived from what was agreed, invoiced, paid and given back."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Exists, OuterRef, Sum
+
+from shop.orders.models import Account, Invoice, Order, Paid, Paper, Payment, Quote, QuoteState
+from shop.stores.models import StockRow
+
+# What a row adds to what the shop has received. What is written off never came.
+SIGNS = {Paid.DEPOSIT: 1, Paid.PAYMENT: 1, Paid.REFUND: -1, Paid.WRITTEN_OFF: 0}
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How one order stands, in minor units.
+
+    ``agreed``: the high figure of the newest accepted revision. ``invoiced``: invoices less credit
+    notes. Either is None where there is none. ``received``: deposits and payments less refunds; a
+    row that takes another back counts against it.
+    """
+
+    agreed: int | None = None
+    deposit_asked: int = 0
+    invoiced: int | None = None
+    received: int = 0
+    refunded: int = 0
+    written_off: int = 0
+    on_account: bool = False
+
+    @property
+    def charged(self) -> int | None:
+        """What the customer is to pay in all: as invoiced, until then as agreed."""
+        return self.agreed if self.invoiced is None else self.invoiced
+
+    @property
+    def balance(self) -> int:
+        """What is still open; below nothing where too much came."""
+        return (self.charged or 0) - self.received - self.written_off
+
+    @property
+    def due(self) -> int:
+        """What the customer owes."""
+        return max(self.balance, 0)
+
+    @property
+    def too_much(self) -> int:
+        """What came above what is to be paid."""
+        return max(-self.balance, 0)
+
+    @property
+    def deposit_due(self) -> int:
+        """What is still missing of the deposit. On account none is asked."""
+        asked = 0 if self.on_account else self.deposit_asked
+        return max(min(asked, self.due + self.received) - self.received, 0)
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nothing is open: paid, or written off."""
+        return self.due == 0
+
+    @property
+    def is_of_money(self) -> bool:
+        """Whether any sum was agreed, invoiced or paid."""
+        return self.charged is not None or bool(self.received or self.refunded or self.written_off)
+
+
+def standing(order: Order) -> Standing:
+    """How one order stands."""
+    return standings([order.pk])[order.pk]
+
+
+def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
+    """Order id → how it stands, in a constant number of queries."""
+    ids = list(order_ids)
+    agreed, invoiced, rows = _agreed(ids), _invoiced(ids), _rows(ids)
+    accounts = Account.objects.filter(customer=OuterRef("customer"), closed_at=None)
+    on_account = set(
+        Order.objects.filter(Exists(accounts), pk__in=ids).values_list("pk", flat=True)
+    )
+    return {
+        pk: Standing(
+            agreed=agreed.get(pk, (None, 0))[0],
+            deposit_asked=agreed.get(pk, (None, 0))[1],
+            invoiced=invoiced.get(pk),
+            received=sum(rows.get((pk, kind), 0) * sign for kind, sign in SIGNS.items()),
+            refunded=rows.get((pk, Paid.REFUND), 0),
+            written_off=rows.get((pk, Paid.WRITTEN_OFF), 0),
+            on_account=pk in on_account,
+        )
+        for pk in ids
+    }
+
+
+def _agreed(ids: list[int]) -> dict[int, tuple[int, int]]:
+    """Order id → high figure and deposit of the newest revision that was accepted."""
+    accepted = Quote.objects.filter(order__in=ids, state=QuoteState.ACCEPTED).order_by("revision")
+    return {pk: (high, deposit) for pk, high, deposit in accepted.values_list(
+        "order", "high_minor", "deposit_minor"
+    )}  # fmt: skip
+
+
+def _invoiced(ids: list[int]) -> dict[int, int]:
+    """Order id → invoices less credit notes. The figures of a credit note are below nothing."""
+    papers = Invoice.objects.filter(order__in=ids).exclude(paper=Paper.RECEIPT).order_by()
+    return dict(papers.values_list("order").annotate(Sum("gross_minor")))
+
+
+def _rows(ids: list[int]) -> dict[tuple[int, str], int]:
+    """(order id, kind) → sum of its rows, less those that were taken back."""
+    found: dict[tuple[int, str], int] = {}
+    rows = Payment.objects.filter(order__in=ids).order_by()
+    for sign, some in ((1, rows.filter(takes_back=None)), (-1, rows.exclude(takes_back=None))):
+        summed = some.values_list("order", "kind").annotate(Sum("amount_minor"))
+        for order, kind, amount in summed:
+            found[order, kind] = found.get((order, kind), 0) + sign * amount
+    return found
+
+
+def ledger(order: Order) -> list[Payment]:
+    """Every row of an order's ledger, the newest first."""
+    rows = order.payments.select_related("by", "item", "takes_back", "taken_back_by")
+    return list(rows.order_by("-at", "-pk"))
+
+
+def has_money() -> bool:
+    """Whether a sum was recorded in the shop's currency, which therefore stays as it is."""
+    tables = (Payment, Invoice, Quote)
+    costs = StockRow.objects.filter(cost_minor__isnull=False)
+    return any(table.objects.exists() for table in tables) or costs.exists()
