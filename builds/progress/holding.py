@@ -1,6 +1,7 @@
 """Holds: why a build waits, when whoever must act is asked again, and the end of it."""
 
 from datetime import date, datetime, timedelta
+from typing import cast
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -12,6 +13,7 @@ from builds.progress.states import FOR_PARTS, Turn
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
+from shop.orders.models import Quote
 from shop.people.models import User
 from shop.stores.models import PurchaseLine
 from shop.stores.queries.buying import came_of
@@ -36,7 +38,7 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
         words=fields["words"],
         line=line,
         turn=fields["turn"],
-        quote=fields.get("quote"),
+        quote=cast(Quote | None, fields.get("quote")),
     ).first()
     if same:
         return same

@@ -13,13 +13,12 @@ from shop.house.models import House
 from shop.orders.actions import LineFacts
 from shop.orders.models import Item, LineOf, Quote
 from shop.orders.queries import (
-    ceiling_by_rule,
-    deposit_by_rule,
     figures,
     kit_price,
     part_price,
     percent,
     rate_of,
+    rule_of,
     span,
     sums_of,
     text_of,
@@ -78,14 +77,15 @@ def peek(lines: Sequence[LineFacts], terms: dict[str, Any], quote: Quote, shop: 
         sums = figures(lines, rules)
     except ValueError:
         return Peek(why=_("The discount is more than the whole at its low figure."))
+    by_rule = rule_of(quote, shop, sums.high)
     ceiling, deposit = terms.get("ceiling_minor"), terms.get("deposit_minor")
     return Peek(
         span(sums.low, sums.high, quote.currency),
         quote.currency,
         sums.discount,
         [(percent(each.tax_hundredths), each.tax) for each in sums.by_rate],
-        ceiling_by_rule(sums.high, shop) if ceiling is None else ceiling,
-        deposit_by_rule(sums.high, shop) if deposit is None else deposit,
+        by_rule[0] if ceiling is None else ceiling,
+        by_rule[1] if deposit is None else deposit,
     )
 
 

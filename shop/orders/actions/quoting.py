@@ -27,7 +27,7 @@ from shop.orders.models import (
     QuoteLine,
     QuoteState,
 )
-from shop.orders.queries.figures import ceiling_by_rule, deposit_by_rule, figures
+from shop.orders.queries.figures import figures, rule_of
 from shop.orders.queries.wording import text_of
 from shop.orders.refusals import Overtaken, Refused
 from shop.people.models import User
@@ -166,9 +166,10 @@ def _work_out(quote: Quote, shop: House, terms: dict[str, Any]) -> None:
     except ValueError as error:
         raise Refused(_("The discount is more than the whole at its low figure.")) from error
     quote.low_minor, quote.high_minor, quote.tax_minor = sums.low, sums.high, sums.tax
+    by_rule = rule_of(quote, shop)
     ceiling, deposit = terms.get("ceiling_minor"), terms.get("deposit_minor")
-    quote.ceiling_minor = ceiling_by_rule(sums.high, shop) if ceiling is None else ceiling
-    quote.deposit_minor = deposit_by_rule(sums.high, shop) if deposit is None else deposit
+    quote.ceiling_minor = by_rule[0] if ceiling is None else ceiling
+    quote.deposit_minor = by_rule[1] if deposit is None else deposit
 
 
 @transaction.atomic

@@ -1,4 +1,4 @@
-"""What a quote comes to: from its lines and the shop's rules to whole minor units. No table."""
+"""What a quote comes to: from its lines and the shop's rules to whole minor units."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -7,7 +7,7 @@ from typing import Protocol
 
 from shop.house.models import House
 from shop.house.states import Prices, Rounding
-from shop.orders.models import Account, Quote
+from shop.orders.models import Account, Quote, QuoteKind, QuoteState
 from shop.orders.pricing import AtRate, Discount, Line, Tax, Total, rounded, total
 from shop.web.money import digits
 
@@ -126,9 +126,20 @@ def deposit_by_rule(high: int, house: House) -> int:
     return _share(high, house.deposit_hundredths, house)
 
 
-def rule_of(quote: Quote, house: House) -> tuple[int, int]:
-    """The ceiling and the deposit that the shop's rules give for a draft."""
-    return ceiling_by_rule(quote.high_minor, house), deposit_by_rule(quote.high_minor, house)
+def rule_of(quote: Quote, house: House, high: int | None = None) -> tuple[int, int]:
+    """The ceiling and the deposit that a draft has by itself: by the shop's rules.
+
+    The deposit of a change order is the one that was agreed: it is asked for once.
+
+    :param high: the high figure as it is typed, where that is not kept yet.
+    """
+    high = quote.high_minor if high is None else high
+    before = None
+    if quote.kind == QuoteKind.CHANGE:
+        accepted = Quote.objects.filter(order=quote.order_id, state=QuoteState.ACCEPTED)
+        before = accepted.order_by("-revision").first()
+    deposit = before.deposit_minor if before else deposit_by_rule(high, house)
+    return ceiling_by_rule(high, house), deposit
 
 
 def rate_of(account: Account | None, house: House) -> int:
