@@ -21,6 +21,7 @@ from builds.progress.states import STAGES, Leaves, State
 from builds.visitor.actions import ask
 from shop import clock
 from shop.models import House, Message, User
+from shop.orders.actions import LineFacts, draft_quote, quote_seen, save_draft
 from shop.orders.enquiries import note_enquiry
 from shop.post.models import State as Post
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
@@ -81,6 +82,9 @@ class Shop:
         self.place = Place.objects.create(name="Shelf A")
         self.bought = Bought(by, now)
         self.part = make_part(by, now, 10, kind="cell")
+        quote = draft_quote(self.order, token=uuid4(), by=by, now=now)
+        line = LineFacts("hours", "Wiring", 6000, 8000, 4200, 2000)
+        save_draft(quote.pk, [line], {}, seen=quote_seen(quote), by=by, now=now)
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
 
     def grow(self, still_open: int, ended: int) -> None:
