@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
+from builds.fitting.queries.foreseen import foreseen
 from builds.gates.models import Pass
 from builds.gates.questions import (
     ENDING,
@@ -57,6 +58,7 @@ def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
+    over = foreseen(row for row in rows if row.is_open)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
@@ -69,6 +71,7 @@ def _known(ids: list[int]) -> list[Known]:
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
             back_since=back.get(row.pk),
+            foreseen=over.get(row.pk),
             passes=passes.get(row.pk, {}),
         )
         for row in rows

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from builds.dispatch.models import Parcel
+from builds.fitting.queries.foreseen import Foreseen
 from builds.gates.models import Pass
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW, Facts
@@ -51,6 +52,7 @@ class Known:
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
     back_since: datetime | None = None  # parts had gone in, and with them a cell
+    foreseen: Foreseen | None = None  # None: no ceiling was agreed
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
 
 
@@ -242,13 +244,39 @@ def _parcel(known: Known) -> Condition | None:
     )
 
 
+def _ceiling(known: Known) -> Condition | None:
+    """In words without a figure: the bench sees none."""
+    foreseen = known.foreseen
+    if foreseen is None:
+        return None
+    yes = _("Within the agreed ceiling")
+    if foreseen.unpriced:
+        count = foreseen.unpriced
+        said = ngettext(
+            "Within the agreed ceiling as far as is known: %d planned part has no price",
+            "Within the agreed ceiling as far as is known: %d planned parts have no price",
+            count,
+        )
+        yes = said % count
+    return _condition(
+        "ceiling",
+        not foreseen.is_over,
+        yes,
+        _("What is planned comes to more than the agreed ceiling: it wants a new yes"),
+        _("Change order"),
+        "#holds",
+        never_pass=True,
+    )
+
+
 STARTING: dict[str, tuple[Question, ...]] = {
     State.TEARDOWN: (_cell, _reconfirmed),
 }
 LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
-    State.INSTALL: (_views,),
+    State.TEARDOWN: (_ceiling,),
+    State.INSTALL: (_views, _ceiling),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

@@ -13,7 +13,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.states import HoldReason, Turn
 from shop.house.queries import house
 from shop.orders import actions as orders
-from shop.orders.models import Quote, QuoteKind, QuoteState
+from shop.orders.models import Order, Quote, QuoteKind, QuoteState
 from shop.people.models import User
 from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
@@ -95,20 +95,23 @@ def _hold(
 
 def _tell(quote: Quote, by: User, now: datetime) -> Message:
     """One mail a quote. No figure stands in it: the bench reads the outbox too."""
-    order, shop = quote.order, house()
     occasion = Occasion.CHANGE if quote.kind == QuoteKind.CHANGE else Occasion.QUOTE
-    hilts = Build.objects.filter(item__order=order, hilt__isnull=False).select_related("hilt")
-    names = [build.hilt.name for build in hilts if build.hilt]
+    hilts = Build.objects.filter(item__order=quote.order, hilt__isnull=False)
+    names = [build.hilt.name for build in hilts.select_related("hilt") if build.hilt]
     known = {
-        "name": order.customer.called,
         "hilt": names[0] if len(names) == 1 else _("your order"),
-        "order": order.number,
         "day": date_format(quote.valid_until, "l j F") if quote.valid_until else "",
-        "shop": shop.name,
     }
-    text = fill_text(wording_of(occasion), known)
+    return _mail(f"quote:{quote.pk}", occasion, quote.order, known, by, now)
+
+
+def _mail(
+    key: str, occasion: str, order: Order, known: dict[str, str], by: User, now: datetime
+) -> Message:
+    of_order = {"name": order.customer.called, "order": order.number, "shop": house().name}
+    text = fill_text(wording_of(occasion), of_order | known)
     return queue_message(
-        key=f"quote:{quote.pk}",
+        key=key,
         occasion=occasion,
         about=f"order:{order.pk}",
         customer=order.customer,
@@ -119,3 +122,22 @@ def _tell(quote: Quote, by: User, now: datetime) -> Message:
         made_by=by,
         now=now,
     )
+
+
+@transaction.atomic
+def ask_consent(
+    build: Build, kind: str, words: str, *, token: UUID, by: User, now: datetime
+) -> Message | None:
+    """Ask a build's customer for one consent, on the page and by a mail that leads there.
+
+    :returns: the message; None where the customer has no mail address.
+    """
+    asked = orders.ask_consent(build.item, kind, words, token=token, by=by, now=now)
+    order, known = build.item.order, {"hilt": _hilt_of(build)}
+    if not order.customer.email:
+        return None
+    return _mail(f"consent:{asked.pk}", Occasion.CONSENT, order, known, by, now)
+
+
+def _hilt_of(build: Build) -> str:
+    return build.hilt.name if build.hilt else _("your blade")

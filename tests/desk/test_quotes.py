@@ -1,6 +1,6 @@
 """The desk's quotes: typed, worked out as one types, read, sent, answered otherwise."""
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from uuid import uuid4
 
@@ -9,9 +9,11 @@ from django.test import Client
 
 from shop.models import Answer, House, Message, Order, Quote, User
 from shop.orders.actions import quote_seen, save_draft
+from shop.orders.enquiries import note_enquiry
 from shop.orders.models import QuoteState
 from shop.stores.models import Kit, Part
 from tests.desk.conftest import Booker
+from tests.desk.test_orders import form
 from tests.makers import make_part
 
 
@@ -182,3 +184,22 @@ def sent(client: Client, order: Order) -> Quote:
     client.post(at(quote, "send/"), {"seen": quote_seen(quote)})
     quote.refresh_from_db()
     return quote
+
+
+def test_an_enquiry_becomes_an_order_and_its_quote_in_one_go(
+    owner_client: Client, house: House, owner: User, now: datetime
+) -> None:
+    wish = {
+        "called": "Teodor Vance", "contact": "teodor@example.com", "wishes": "Blue, two switches",
+        "deadline": date(2026, 12, 20),
+    }  # fmt: skip
+    enquiry = note_enquiry(wish, token=uuid4(), by=owner, now=now)
+    page = owner_client.get(f"/orders/new/?enquiry={enquiry.pk}&quote=1").content.decode()
+    assert "Place it, and write the quote" in page
+    asked = form(enquiry=str(enquiry.pk), quote="1", agreed_how="no", promise_day="")
+    answers = [owner_client.post("/orders/new/", asked) for _ in range(2)]
+    quote = Quote.objects.get()
+    assert {answer["Location"] for answer in answers} == {at(quote)}
+    enquiry.refresh_from_db()
+    assert (enquiry.order, quote.order.needed_by) == (quote.order, date(2026, 12, 20))
+    assert "Blue, two switches" in owner_client.get(at(quote)).content.decode()

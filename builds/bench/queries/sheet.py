@@ -42,6 +42,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "cells": list(build.cell_checks.select_related("by")),
         "condition": condition_of(build, shown.photos),
         "answers": list(_answers(build)),
+        "askings": list(build.item.askings.filter(ended_at=None).order_by("at", "pk")),
         "holds": holds_of(build, calendar.today(now)),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),

@@ -4,13 +4,23 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch, QuerySet, Sum
 
-from shop.orders.models import Asking, Order, Quote, QuoteKind, QuoteLine, QuoteState
+from shop.orders.models import (
+    Answer,
+    AnswerKind,
+    Asking,
+    How,
+    Order,
+    Quote,
+    QuoteKind,
+    QuoteLine,
+    QuoteState,
+)
 from shop.orders.queries.figures import Figures, figures
 from shop.orders.queries.wording import counted, hours, name_of, percent, span
 from shop.stores.kinds import Counted
-from shop.stores.models import Kit, Part
+from shop.stores.models import Kit, KitHours, Part
 from shop.web.money import times
 
 RUNS_OUT_WITHIN = timedelta(days=3)
@@ -64,7 +74,9 @@ class Shown:
 def quotes() -> QuerySet[Quote]:
     """Quotes with their order and lines."""
     lines = Prefetch("lines", queryset=QuoteLine.objects.order_by("position", "id"))
-    return Quote.objects.select_related("order__customer", "recorded_by").prefetch_related(lines)
+    return Quote.objects.select_related("order__customer__account", "recorded_by").prefetch_related(
+        lines
+    )
 
 
 def quotes_of(order: Order, today: date) -> list[Shown]:
@@ -141,10 +153,16 @@ def answered_on_the_page(since: datetime) -> QuerySet[Quote]:
     """Quotes that customers answered by themselves lately, the newest first."""
     found = Quote.objects.filter(
         state__in=(QuoteState.ACCEPTED, QuoteState.DECLINED),
-        answered_how="page",
+        answered_how=How.PAGE,
         answered_at__gte=since,
     )
     return found.select_related("order__customer").order_by("-answered_at", "-pk")
+
+
+def consents_on_the_page(since: datetime) -> QuerySet[Answer]:
+    """Consents that customers gave or refused on their pages lately, the newest first."""
+    found = Answer.objects.filter(how=How.PAGE, at__gte=since).exclude(kind=AnswerKind.AGREED)
+    return found.select_related("item__order__customer").order_by("-at", "-pk")
 
 
 def askings_of(order: Order) -> list[Asking]:
@@ -176,6 +194,12 @@ def kit_price(kit: Kit, hour_minor: int) -> KitPrice:
     parts = sum(part_price(line.part, line.quantity) or 0 for line in lines)
     unpriced = [line.part.name for line in lines if line.part.price_minor is None]
     return KitPrice(parts + times(hour_minor, minutes, 60), minutes, unpriced)
+
+
+def kit_minutes(kit_ids: Iterable[int]) -> dict[int, int]:
+    """Kit id → the minutes that it takes in all."""
+    counted = KitHours.objects.filter(kit__in=list(kit_ids)).values_list("kit")
+    return dict(counted.annotate(Sum("minutes")).order_by())
 
 
 def kits_to_quote() -> list[Kit]:
