@@ -88,7 +88,7 @@ def test_a_stuck_joint_eats_up_the_ceiling_until_a_change_is_agreed(
     agree(build.item.order, owner, now, HOURS)
     assert build.hilt is not None
     section = add_section(build.hilt, "coupling", token=uuid4(), by=owner, now=now)
-    joint = section.joints.create(kind="thread", at=now, by=owner)
+    joint = section.joints.create(kind="thread")
     Attempt.objects.create(
         token=uuid4(), build=build, joint=joint, means="hands", minutes=121, came="holds",
         by=owner, at=now + timedelta(hours=1),

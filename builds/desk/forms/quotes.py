@@ -50,7 +50,7 @@ class LineForm(forms.Form):
         error_messages={"required": _("What is it? The customer reads it.")},
     )
     low = NumberField(label=_("From"), decimal_places=3, max_value=100_000)
-    quantity = NumberField(label=_("To, or how many"), decimal_places=3, max_value=100_000)
+    quantity = NumberField(label=_("How many"), decimal_places=3, max_value=100_000)
     tax = NumberField(label=_("Tax %"), decimal_places=2, max_value=100)
     item = forms.ChoiceField(label=_("For"), required=False)
     part = forms.IntegerField(widget=forms.HiddenInput, required=False)
@@ -67,7 +67,7 @@ class LineForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.items = items
         self.fields["each"] = MoneyField(
-            label=_("Each, or an hour"), currency=currency, required=True,
+            label=_("Each, an hour"), currency=currency, required=True,
             error_messages={"required": _("How much?")},
         )  # fmt: skip
         if not self.initial:

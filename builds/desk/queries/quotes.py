@@ -53,6 +53,8 @@ class Peek:
     @classmethod
     def of(cls, quote: Quote) -> "Peek":
         """What a kept draft adds up to."""
+        if not quote.high_minor:
+            return cls()
         sums = sums_of(quote, quote.lines.all())
         return cls(
             span(sums.low, sums.high, quote.currency),
