@@ -10,7 +10,9 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
+from builds.fitting.models import Plan
 from builds.fitting.queries.foreseen import foreseen
+from builds.fitting.queries.listed import how_far
 from builds.gates.models import Pass
 from builds.gates.questions import (
     ENDING,
@@ -24,10 +26,12 @@ from builds.gates.questions import (
     Condition,
     Known,
 )
+from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.intake.queries import facts, required_views
-from builds.progress.models import Hold
+from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
+from builds.teardown.queries import aparts
 from shop.orders.queries import newest_answers
 
 __all__ = [
@@ -57,11 +61,15 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
+    parts = how_far(ids)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
+    opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
+    shape, steps = _shapes(opened), take_aparts(row.hilt_id or 0 for row in opened)
+    apart, plans = aparts(opened), _plans(opened)
     return [
         Known(
             build=row,
@@ -70,12 +78,25 @@ def _known(ids: list[int]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            parts=parts[row.pk],
             back_since=back.get(row.pk),
             foreseen=over.get(row.pk),
             passes=passes.get(row.pk, {}),
+            shape=shape.get(row.hilt_id or 0),
+            steps=steps.get(row.hilt_id or 0),
+            apart=apart.get(row.pk),
+            plan=plans.get(row.pk),
         )
         for row in rows
     ]
+
+
+def _shapes(rows: Iterable[Build]) -> dict[int, Shape]:
+    return shapes(row.hilt for row in rows if row.hilt)
+
+
+def _plans(rows: Iterable[Build]) -> dict[int, Plan]:
+    return {plan.build_id: plan for plan in Plan.objects.filter(build__in=list(rows))}
 
 
 def _let_by(condition: Condition, known: Known) -> Condition:

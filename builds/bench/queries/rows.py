@@ -258,4 +258,5 @@ def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Bu
         )
     if first.code == "arrived":
         return Button(first.deed, reverse("bench_arrival_new") + f"?build={build.number}")
-    return Button(first.deed, sheet(build, first.link))
+    where = first.link if first.is_elsewhere else sheet(build, first.link)
+    return Button(first.deed, where)
