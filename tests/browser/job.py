@@ -243,8 +243,8 @@ class Person:
         self.tap("Add it")
         self.go("/build/1/apart/")
         self.tap("Cell out", self.part("out"))
-        self.tap("Off: pommel", self.part("steps"))
-        self.tap("Off: chassis", self.part("steps"))
+        for number in range(2):
+            self.tap("Off", self.part("steps").locator(".step").nth(number))
         self.said("all apart")
         self.part("depth").locator("[name=depth]").fill("25.4")
         self.tap("Keep", self.part("depth"))
