@@ -122,6 +122,7 @@ SENTENCES: dict[str, Words] = {
     "slot_ended": _("Slot %(place)s taken off: %(name)s"),
     "slots_copied": _("Slots taken over from %(source)s: %(count)s"),
     "brightness_capped": _("Brightness capped at %(percent)s %%"),
+    "decided": _("May be so, %(code)s: %(why)s"),
     # messages and links
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere"),
@@ -197,6 +198,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "purchase_changed": {"day": _("expected %(day)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
+    "decided": {"kit": _("for every “%(kit)s”")},
     "part_placed": {"section": "%(section)s"},
     "part_fitted": {"serial": _("serial number %(serial)s")},
     "part_serial": {"serial": "%(serial)s"},
@@ -255,11 +257,25 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "fit": _("what fits"),
+    "slots": _("describing the slots"),
+    "power": _("what the cell carries"),
+    "decisions": _("what needs a decision"),
     "bores": _("measuring bores"),
     "joints": _("noting joints"),
     "steps": _("writing the take-apart steps"),
     "chassis": _("choosing the chassis"),
     "depth": _("trying the blade’s depth"),
+}
+DECISIONS: dict[str, Words] = {
+    "full-white": _("full white on paper"),
+    "low-voltage": _("a low voltage"),
+    "idle-days": _("days at rest"),
+    "speaker-over": _("power to the speaker"),
+    "led-unlit": _("an LED that the cell cannot light"),
+    "bore-may-be-too-small": _("a bore that may be too small"),
+    "wall-part-meets": _("a part in the wall that meets another"),
+    "likely-too-long": _("a row of parts that is likely too long"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),
@@ -414,6 +430,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("hold_ended", "reason"): HOLD_REASONS,
     ("asked_again", "reason"): HOLD_REASONS,
     ("passed", "code"): CONDITIONS,
+    ("decided", "code"): DECISIONS,
 }
 DAYS = frozenset(
     {
