@@ -19,6 +19,8 @@ PUBLIC = {
     "visitor_hilt",
     "visitor_hilt_photo",
     "visitor_order",
+    "visitor_quote",
+    "visitor_consent",
     "visitor_photo",
 }
 ROOMS = {

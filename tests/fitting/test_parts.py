@@ -284,7 +284,9 @@ def test_damaged_cell_of_the_customer_does_not_go_in(
 ) -> None:
     thing = make_arrival(owner, now).belongings.create(build=build, what="a cell")
     facts = {"section": None, "by": owner, "now": now}
-    cell = plan_own(build, thing, "cell", {**SPECS_OF["cell"], **RATINGS_OF["cell"]}, token=uuid4(), **facts)
+    cell = plan_own(
+        build, thing, "cell", {**SPECS_OF["cell"], **RATINGS_OF["cell"]}, token=uuid4(), **facts
+    )
     check_cell(build, owner, now, result)
     with pytest.raises(Refused, match="keeps this cell out"):
         fit_part(cell, token=uuid4(), by=owner, now=now)

@@ -19,7 +19,7 @@ from builds.teardown.models import Came, Means
 from shop.models import House, User
 from tests.fitting.making import plan
 from tests.hilts.shapes import make_joints, make_sections, mm
-from tests.makers import answer, make_build, make_part, take_apart
+from tests.makers import answer, make_build, make_part, take_apart_and_carry
 from tests.teardown.apart import ready_for_heat
 
 pytestmark = pytest.mark.django_db
@@ -52,7 +52,7 @@ def test_build_leaves_when_it_is_measured_and_apart(
 ) -> None:
     with pytest.raises(GateClosed, match="No section of the hilt is measured yet"):
         leave(build, owner, now)
-    take_apart(build, owner, now)
+    take_apart_and_carry(build, owner, now)
     assert all(each.is_open for each in of(build).values())
     leave(build, owner, now)
 

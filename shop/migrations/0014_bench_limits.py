@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0011_buying'),
+        ('shop', '0013_quotes_fixed'),
     ]
 
     operations = [

@@ -44,8 +44,8 @@ TRIED = (
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("builds", "0008_parts_and_wires"),
-        ("shop", "0012_bench_limits"),
+        ("builds", "0009_hold_for_a_quote"),
+        ("shop", "0014_bench_limits"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
