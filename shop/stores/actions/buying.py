@@ -14,12 +14,11 @@ from shop.house.actions import next_number
 from shop.house.models import House
 from shop.house.queries import house
 from shop.people.models import User
+from shop.stores.actions.stock import MOST
 from shop.stores.models import Part, Purchase, PurchaseLine, PurchaseState, Supplier
 from shop.stores.queries.buying import Came, came_of, expected_day
 from shop.stores.queries.levels import amount
 from shop.stores.refusals import Refused
-
-MOST = 10_000_000  # of one part; ten kilometres of wire
 
 
 @dataclass(frozen=True)
@@ -97,9 +96,8 @@ def put_line(
 def _put(purchase: Purchase, part: Part, quantity: int, cost_minor: int | None) -> PurchaseLine:
     if part.retired:
         raise Refused(_("%s is not used any more.") % part)
-    _check_quantity(quantity)
     cost = part.cost_minor if cost_minor is None else cost_minor
-    facts = {"quantity": whole_packs(part, quantity), "cost_minor": cost}
+    facts = {"quantity": _in_packs(part, quantity), "cost_minor": cost}
     line, _is_new = purchase.lines.update_or_create(part=part, defaults=facts)
     return line
 
@@ -114,13 +112,18 @@ def save_lines(
 ) -> Purchase:
     """Save how many of each line of a draft, and what each costs; of an order the costs alone.
 
-    What has come keeps the cost it came at.
+    What has come keeps the cost it came at; a line that was taken off meanwhile stays off.
     """
     purchase = _locked(purchase_id)
     _check_open(purchase)
-    changed = [one.line for one, many, cost in facts if _save_line(purchase, one.line, many, cost)]
+    there = {line.pk: line for line in purchase.lines.select_related("part")}
+    changed = [
+        line.part.name
+        for one, many, cost in facts
+        if (line := there.get(one.line.pk)) and _save_line(purchase, line, many, cost)
+    ]
     if changed:
-        parts = ", ".join(line.part.name for line in changed)
+        parts = ", ".join(changed)
         record("purchase_lines_saved", purchase.about, by, now, parts=parts)
     return purchase
 
@@ -131,8 +134,7 @@ def _save_line(
     kept = line.quantity
     if quantity is not None:
         _check_draft(purchase)
-        _check_quantity(quantity)
-        kept = whole_packs(line.part, quantity)
+        kept = _in_packs(line.part, quantity)
     if (line.quantity, line.cost_minor) == (kept, cost):
         return False
     line.quantity, line.cost_minor = kept, cost
@@ -141,14 +143,14 @@ def _save_line(
 
 
 @transaction.atomic
-def drop_line(line_id: int, *, by: User, now: datetime) -> Purchase:
+def drop_line(purchase_id: int, line_id: int, *, by: User, now: datetime) -> Purchase:
     """Give a line up: out of a draft, or what of an order has not come. Twice is once.
 
     :raises Refused: all of it has come, or a hold waits for it.
     """
-    line = _locked_line(line_id)
-    purchase = line.purchase
-    if line.dropped_at:
+    purchase = _locked(purchase_id)
+    line = purchase.lines.filter(pk=line_id, dropped_at=None).select_related("part").first()
+    if line is None:
         return purchase
     _check_open(purchase)
     if purchase.state == PurchaseState.DRAFT:
@@ -272,16 +274,10 @@ def _locked(purchase_id: int) -> Purchase:
     return rows.get(pk=purchase_id)
 
 
-def _locked_line(line_id: int) -> PurchaseLine:
-    """A line, its purchase order locked."""
-    found = PurchaseLine.objects.select_related("part").get(pk=line_id)
-    found.purchase = _locked(found.purchase_id)
-    return found
-
-
-def _check_quantity(quantity: int) -> None:
-    if not 1 <= quantity <= MOST:
+def _in_packs(part: Part, quantity: int) -> int:
+    if quantity < 1 or whole_packs(part, quantity) > MOST:
         raise Refused(_("Type a number from 1 to 10 million."))
+    return whole_packs(part, quantity)
 
 
 def _check_draft(purchase: Purchase) -> None:
