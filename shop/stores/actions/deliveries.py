@@ -85,7 +85,9 @@ def _check_seen(purchase: Purchase, seen: int) -> None:
 
 def _lines(purchase: Purchase, came: Mapping[int, int]) -> list[PurchaseLine]:
     wanted = [pk for pk, quantity in came.items() if quantity > 0]
-    lines = list(purchase.lines.filter(pk__in=wanted).select_related("part"))
+    # In the order of their parts: two parcels at once lock the same levels one after the other.
+    found = purchase.lines.filter(pk__in=wanted).select_related("part")
+    lines = list(found.order_by("part_id"))
     if not lines:
         raise Refused(_("Say what came: nothing is ticked."))
     given_up = next((line for line in lines if line.dropped_at), None)
