@@ -64,6 +64,11 @@ class Came:
         return amount(self.line.part, self.missing)
 
     @property
+    def pack_words(self) -> str:
+        """What the part comes in packs of."""
+        return amount(self.line.part, self.line.part.pack)
+
+    @property
     def cost_minor(self) -> int | None:
         """What the line costs; the owner's alone."""
         line = self.line
