@@ -19,21 +19,14 @@ PUBLIC = {
     "visitor_hilt",
     "visitor_hilt_photo",
     "visitor_order",
+    "visitor_quote",
+    "visitor_consent",
     "visitor_photo",
 }
 ROOMS = {
-    "people",
-    "post",
-    "files",
-    "bench",
-    "desk",
-    "visitor",
+    "people", "post", "files", "stores", "bench", "desk", "visitor", "hilts", "teardown", "fitting",
     "sounds",
-    "stores",
-    "hilts",
-    "teardown",
-    "fitting",
-}
+}  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 
 

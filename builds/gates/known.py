@@ -6,6 +6,8 @@ from datetime import datetime
 
 from builds.dispatch.models import Parcel
 from builds.fitting.models import Plan
+from builds.fitting.queries.findings import Found
+from builds.fitting.queries.foreseen import Foreseen
 from builds.fitting.queries.listed import Fitted
 from builds.gates.models import Pass
 from builds.hilts.queries import Shape, TakeApart
@@ -58,12 +60,14 @@ class Known:
     parcel: Parcel | None = None
     parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
+    foreseen: Foreseen | None = None  # None: no ceiling was agreed
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
     # Of a build in teardown alone, on a hilt.
     shape: Shape | None = None
     steps: TakeApart | None = None
     apart: Apart | None = None
     plan: Plan | None = None
+    found: Found | None = None  # what the sums found; of the kinds that are judged by them
 
 
 Question = Callable[[Known], Condition | None]

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from builds.fitting.queries.listed import Fitted
 from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.apart import bores, chassis, consents, depth, joints, steps
+from builds.gates.ceilings import ceiling
 from builds.gates.known import (
     LEAVE,
     MET,
@@ -18,6 +19,7 @@ from builds.gates.known import (
     Question,
     condition,
 )
+from builds.gates.reckoned import decisions, fit, power, slots
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW
 from builds.progress.models import Build
@@ -243,8 +245,20 @@ STARTING: dict[str, tuple[Question, ...]] = {
 LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
-    State.TEARDOWN: (bores, joints, steps, chassis, depth, consents),
-    State.INSTALL: (_parts, _views),
+    State.TEARDOWN: (
+        bores,
+        joints,
+        steps,
+        chassis,
+        depth,
+        fit,
+        slots,
+        power,
+        decisions,
+        consents,
+        ceiling,
+    ),
+    State.INSTALL: (_parts, slots, _views, ceiling),
     State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
+from builds.bench.queries.powering import powering_of
 from builds.bench.queries.sheet import own_page, sheet_of
 from builds.gates import actions as gates
 from builds.intake import actions as intake
@@ -30,8 +31,8 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
-    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "answers",
-    "holds", "promise", "finish", "told",
+    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "power",
+    "answers", "holds", "promise", "finish", "told",
 )  # fmt: skip
 PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
 REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)
@@ -66,6 +67,7 @@ def show(
     context = {
         "room": "bench",
         **shown,
+        "powering": powering_of(build, shop),
         "forms": {**fresh, **(bound or {})},
         **(own_page(build, shop) if staff(request).is_owner else {}),
         "next_day": diary.next_dispatch_day(moment),
@@ -167,9 +169,12 @@ def hold(request: HttpRequest, number: int) -> HttpResponse:
 def end_hold(request: HttpRequest, number: int, hold_id: int) -> HttpResponse:
     """End a hold."""
     found = get_object_or_404(Hold, pk=hold_id, build__number=number)
-    progress.end_hold(found.pk, by=_by(request), now=now())
-    back = reverse("bench_sheet", args=[number]) + "#holds"
-    return done(request, next_url(request, back), _("The hold is over."))
+    back = next_url(request, reverse("bench_sheet", args=[number]) + "#holds")
+    try:
+        progress.end_hold(found.pk, by=_by(request), now=now())
+    except progress.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back, _("The hold is over."))
 
 
 @require_POST
