@@ -226,7 +226,7 @@ def cancel(purchase_id: int, *, by: User, now: datetime) -> Purchase:
     if purchase.state == PurchaseState.CANCELLED:
         return purchase
     _check_open(purchase)
-    if purchase.deliveries.exists():
+    if purchase.deliveries.filter(taken_back_at=None).exists():
         raise Refused(_("Some of it has come. Close it instead."))
     return _end(purchase, PurchaseState.CANCELLED, by, now)
 
@@ -250,6 +250,15 @@ def close_if_done(purchase: Purchase, by: User, now: datetime) -> None:
     came = came_of([line.pk for line in lines])
     if all(came[line.pk].missing == 0 for line in lines):
         _end(purchase, PurchaseState.CLOSED, by, now)
+
+
+def reopen_if_missing(purchase: Purchase) -> None:
+    """Await again what is missing of an order that was closed. Part of a deed."""
+    lines = list(purchase.lines.filter(dropped_at=None))
+    came = came_of([line.pk for line in lines])
+    if purchase.state == PurchaseState.CLOSED and any(came[line.pk].missing for line in lines):
+        purchase.state = PurchaseState.ORDERED
+        purchase.save(update_fields=["state"])
 
 
 def _end(purchase: Purchase, state: PurchaseState, by: User, now: datetime) -> Purchase:

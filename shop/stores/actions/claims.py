@@ -63,8 +63,13 @@ def _check(quantity: int, fault: str) -> None:
 
 def _bought_with(part: Part, supplier: Supplier) -> PurchaseLine | None:
     """The newest order with which some of it came from them."""
-    lines = PurchaseLine.objects.filter(part=part, purchase__supplier=supplier)
-    return lines.filter(came__isnull=False).order_by("-purchase__ordered_at", "-pk").first()
+    lines = PurchaseLine.objects.filter(
+        part=part,
+        purchase__supplier=supplier,
+        came__isnull=False,
+        came__delivery__taken_back_at=None,
+    )
+    return lines.order_by("-purchase__ordered_at", "-pk").first()
 
 
 @transaction.atomic
