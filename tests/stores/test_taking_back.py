@@ -99,7 +99,7 @@ def test_build_that_it_freed_waits_again(
     assert len(open_holds([build.pk])[build.pk]) == 1
     later = now + timedelta(days=3)
     deliver(ordered, owner, later, (part, 5))
-    assert [held.came_at for held in freed_holds([build.pk])[build.pk]] == [later]  # type: ignore[attr-defined]
+    assert [held.came_at for held in freed_holds([build.pk])[build.pk]] == [later]
 
 
 def test_it_teaches_nothing_of_how_long_they_take(

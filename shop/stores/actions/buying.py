@@ -85,7 +85,7 @@ def put_line(
 
     :raises Refused: it is ordered already, or the part is bought no more.
     """
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     _check_draft(purchase)
     line = _put(purchase, part, quantity, cost_minor)
     many = amount(part, line.quantity)
@@ -114,7 +114,7 @@ def save_lines(
 
     What has come keeps the cost it came at; a line that was taken off meanwhile stays off.
     """
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     _check_open(purchase)
     there = {line.pk: line for line in purchase.lines.select_related("part")}
     changed = [
@@ -148,7 +148,7 @@ def drop_line(purchase_id: int, line_id: int, *, by: User, now: datetime) -> Pur
 
     :raises Refused: all of it has come, or a hold waits for it.
     """
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     line = purchase.lines.filter(pk=line_id, dropped_at=None).select_related("part").first()
     if line is None:
         return purchase
@@ -186,7 +186,7 @@ def order(
     :param expected_on: left open, it follows from the supplier's usual days.
     :raises Refused: there is nothing on it, or it was cancelled.
     """
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     if purchase.state == PurchaseState.ORDERED:
         return purchase
     _check_draft(purchase)
@@ -206,7 +206,7 @@ def change_purchase(
     purchase_id: int, fields: dict[str, object], *, by: User, now: datetime
 ) -> Purchase:
     """Change the day it is expected, the supplier's number for it, the note."""
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     _check_open(purchase)
     changed = {name: value for name, value in fields.items() if getattr(purchase, name) != value}
     for name, value in changed.items():
@@ -222,7 +222,7 @@ def change_purchase(
 @transaction.atomic
 def cancel(purchase_id: int, *, by: User, now: datetime) -> Purchase:
     """Cancel an order of which nothing has come. Cancelled twice is cancelled once."""
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     if purchase.state == PurchaseState.CANCELLED:
         return purchase
     _check_open(purchase)
@@ -234,7 +234,7 @@ def cancel(purchase_id: int, *, by: User, now: datetime) -> Purchase:
 @transaction.atomic
 def close(purchase_id: int, *, by: User, now: datetime) -> Purchase:
     """Close an order: what has not come by now will not come. Closed twice is closed once."""
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     if purchase.state == PurchaseState.CLOSED:
         return purchase
     if purchase.state != PurchaseState.ORDERED:
@@ -275,10 +275,6 @@ def _end(purchase: Purchase, state: PurchaseState, by: User, now: datetime) -> P
 
 def locked(purchase_id: int) -> Purchase:
     """The purchase order, its row locked until the transaction ends."""
-    return _locked(purchase_id)
-
-
-def _locked(purchase_id: int) -> Purchase:
     rows = Purchase.objects.select_for_update(of=("self",)).select_related("supplier")
     return rows.get(pk=purchase_id)
 
