@@ -45,7 +45,7 @@ TRIED = (
 class Migration(migrations.Migration):
     dependencies = [
         ("builds", "0009_hold_for_a_quote"),
-        ("shop", "0016_bench_limits"),
+        ("shop", "0017_bench_limits"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
