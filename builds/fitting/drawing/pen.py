@@ -144,7 +144,7 @@ def shown(mm: float | Decimal, places: int = 2) -> str:
 
 def wide(text: str, size: float = 15.0, mono: bool = False) -> float:
     """About how wide a text comes out."""
-    each = 0.6 if mono else 0.53
+    each = 0.64 if mono else 0.53
     return len(text) * size * each
 
 
