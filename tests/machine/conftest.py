@@ -118,7 +118,8 @@ def running(folder: Path, name: str = "shop", *options: str) -> Iterator[Shop]:
         )  # fmt: skip
     shop = Shop(folder / name, port, process)
     try:
-        assert wait_until(shop.is_open, 90), shop.said
+        # A demo is filled first, which takes minutes on a busy machine.
+        assert wait_until(shop.is_open, 300), shop.said
         yield shop
     finally:
         if process.poll() is None:

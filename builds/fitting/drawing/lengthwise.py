@@ -2,7 +2,6 @@
 
 from django.utils.translation import gettext as _
 
-from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import OVER, ROW, Dimension, flat, in_rows
 from builds.fitting.drawing.known import along, bore_head, bore_words, wall_note, whole, whole_words
@@ -18,10 +17,10 @@ from builds.fitting.drawing.pen import (
     n,
     over_strokes,
     ring,
-    shown,
     wide,
     words,
 )
+from builds.fitting.drawing.reading import over_shown, shown
 from builds.fitting.drawing.words import across_of, room
 from builds.fitting.layout import Cut, Layout, Thing, Tube
 
@@ -121,7 +120,7 @@ class Lying:
         self.marks += balloon(x, y, thing)
         if over is None:
             return x + BALLOON
-        text = room(shown(abs(shown_clearance_mm(over.clearance_mm))), fits=False)
+        text = room(over_shown(over.clearance_mm), fits=False)
         self.marks.append(
             figure(x + BALLOON + 7, y + 5, text, "f-num f-bad-words",
                    f"clearance:{over.tube.given.key}", over.clearance_mm, "start")

@@ -2,7 +2,6 @@
 
 from django.utils.translation import gettext as _
 
-from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import Dimension, in_columns, steep, steep_along
 from builds.fitting.drawing.known import along, bore_alone, bore_head, notes, whole, whole_words
@@ -18,9 +17,9 @@ from builds.fitting.drawing.pen import (
     n,
     over_strokes,
     ring,
-    shown,
     words,
 )
+from builds.fitting.drawing.reading import over_shown
 from builds.fitting.drawing.words import room
 from builds.fitting.layout import Cut, Layout, Thing
 
@@ -106,7 +105,7 @@ class Upright:
         cuts = [cut for cut in self.layout.shown_cuts if not cut.fits]
         over = next((cut for cut in cuts if thing.item in cut.combo.items[-1:]), None)
         if over:
-            text = room(shown(abs(shown_clearance_mm(over.clearance_mm))), fits=False)
+            text = room(over_shown(over.clearance_mm), fits=False)
             of = f"clearance:{over.tube.given.key}"
             words_x, words_y = self._over_place(over)
             self.marks.append(

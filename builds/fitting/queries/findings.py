@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import Q
 
 from builds.engineering.findings import Finding, Level
+from builds.fitting.drawing import lengths_in
 from builds.fitting.fit_words import sentence as fit_sentence
 from builds.fitting.layout import Layout
 from builds.fitting.loads import Judged, judged
@@ -67,6 +68,11 @@ class Found:
         """What stops the build by its power; by its fit, see there."""
         return self._of_power(Level.STOPS)
 
+    @property
+    def stops_of_fit(self) -> list[Said]:
+        """What stops the build by its fit."""
+        return [each for each in self.said if each.level is Level.STOPS and each.page == FIT]
+
     def _of_power(self, level: Level) -> list[Said]:
         return [each for each in self.said if each.level is level and each.page == POWER]
 
@@ -98,6 +104,11 @@ class Found:
 
 def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> dict[int, Found]:
     """Build id → what the sums found, in a constant number of queries."""
+    with lengths_in(shop.length_unit):
+        return _findings_of(builds, shop, series)
+
+
+def _findings_of(builds: Iterable[Build], shop: House, series: str) -> dict[int, Found]:
     builds = list(builds)
     ids = [build.pk for build in builds]
     wants, plans, decided = wants_of(ids, shop), _plans(ids), _decided(ids)

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from uuid import uuid4
 
 from builds.engineering.findings import Level
-from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
 from builds.fitting import drawing
 from builds.fitting.drawing import Sheet, shown
+from builds.fitting.drawing.reading import least_shown, room_shown
 from builds.fitting.drawing.words import basis_words, kind_of, size_of
 from builds.fitting.fit_words import Missing, Said, Sum, missing, sentence, sums
 from builds.fitting.layout import Cut, Item, Layout, Size, Thing, Tube, lay_out, swapped
@@ -124,6 +124,7 @@ class FitPage:
     places: tuple[Place, ...]
     sections: tuple[Section, ...]
     plan: Plan | None
+    unit: str = "mm"  # that its numbers are in
 
     @property
     def stops(self) -> bool:
@@ -141,7 +142,13 @@ class FitPage:
         return any(each.blocks for each in self.missing)
 
 
-def fit_page(build: Build) -> FitPage:
+def fit_page(build: Build, unit: str = "mm") -> FitPage:
+    """The page with its lengths in the unit that the shop reads."""
+    with drawing.lengths_in(unit):
+        return _fit_page(build)
+
+
+def _fit_page(build: Build) -> FitPage:
     """Read once, laid out once; at most nine queries."""
     assert build.hilt  # noqa: S101  # the view asks
     shape = shapes([build.hilt])[build.hilt.pk]
@@ -164,6 +171,7 @@ def fit_page(build: Build) -> FitPage:
         places=tuple(_places(rows, layout)),
         sections=tuple(each.section for each in shape.sections),
         plan=Plan.objects.filter(build=build).first(),
+        unit=drawing.unit(),
     )
 
 
@@ -182,7 +190,7 @@ def number(of: str, value: Size) -> Number:
 
 
 def _room(of: str, clearance: float) -> Number:
-    text = shown(shown_clearance_mm(clearance))
+    text = room_shown(clearance)
     return Number(of, f"{clearance:.4f}", f"+{text}" if clearance > 0 else text)
 
 
@@ -209,7 +217,7 @@ def _row(cut: Cut, key: str, bore: Number | None, long: Number | None, outer: Nu
     return Row(
         cut.tube.name, bore, long, outer,
         " + ".join(each.name for each in cut.combo.items),
-        Number(f"least:{key}", f"{least:.4f}", shown(shown_bore_mm(least))),
+        Number(f"least:{key}", f"{least:.4f}", least_shown(least)),
         _room(f"clearance:{key}", cut.clearance_mm), cut.letter, cut.fits,
     )  # fmt: skip
 
@@ -233,11 +241,14 @@ def _along(layout: Layout) -> list[tuple[str, Number]]:
         found.append(("engaged", number("engaged", layout.blade.depth)))
     if layout.slack:
         found += [
-            ("gap", Number(f"gap:{place}", f"{gap.mm:.4f}", shown(gap.mm)))
+            ("gap", Number(f"gap:{place}", f"{gap.mm:.4f}", room_shown(gap.mm)))
             for place, gap in enumerate(layout.gaps, start=1)
         ]
         found.append(
-            ("slack", Number("slack", f"{layout.slack.nominal:.4f}", shown(layout.slack.nominal)))
+            (
+                "slack",
+                Number("slack", f"{layout.slack.nominal:.4f}", room_shown(layout.slack.nominal)),
+            )
         )
     if layout.whole:
         spread = layout.whole.worst_high - layout.whole.nominal
