@@ -202,7 +202,7 @@ class Across:
         look_of_bore = "f-num" if bore.is_sure else "f-num f-unsure"
         for mm, text, of, look in (
             (least, needed, f"least:{key}", "f-num"),
-            (bore.mm, has, f"bore:{key}", look_of_bore),
+            (bore.mm, has, f"bore:{cut.tube.given.key}", look_of_bore),
         ):
             half = mm / 2 * self.k
             each = Centred(self.x - half, self.x + half, text, of, mm, look)

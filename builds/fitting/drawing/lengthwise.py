@@ -79,14 +79,15 @@ class Lying:
         return 16.0 if any(wall_note(tube) for tube in self.layout.tubes) else 0.0
 
     def _head_places(self) -> tuple[list[tuple[Tube, float, int]], int]:
-        """Each section's heading with its middle and its row: those that touch go one up."""
+        """Each section's heading with its middle and its row: those that touch go further up."""
         found: list[tuple[Tube, float, int]] = []
-        ends = [-1e9, -1e9]
+        ends: list[float] = []
         for tube in self.layout.tubes:
             middle = LEFT + (tube.x0 + tube.x1) / 2 * self.k
             half = max(wide(tube.name, 16) + 8, wide(bore_words(tube), 15, mono=True)) / 2
-            row = next((row for row in (0, 1) if ends[row] + 10 <= middle - half), 0)
-            ends[row] = middle + half
+            free = (row for row, end in enumerate(ends) if end + 10 <= middle - half)
+            row = next(free, len(ends))
+            ends[row:] = [middle + half, *ends[row + 1 :]]
             found.append((tube, middle, row))
         rows = max(row for _t, _m, row in found) + 1
         return [(tube, middle, rows - 1 - row) for tube, middle, row in found], rows

@@ -70,6 +70,7 @@ class Option:
 
     part: Part
     size: str
+    least: Number
     room: Number
     free: int
     token: str
@@ -213,13 +214,17 @@ def _rows(layout: Layout, tube: Tube) -> list[Row]:
 
 
 def _row(cut: Cut, key: str, bore: Number | None, long: Number | None, outer: Number | None) -> Row:
-    least = cut.combo.least_mm
     return Row(
         cut.tube.name, bore, long, outer,
         " + ".join(each.name for each in cut.combo.items),
-        Number(f"least:{key}", f"{least:.4f}", least_shown(least)),
+        _least(key, cut),
         _room(f"clearance:{key}", cut.clearance_mm), cut.letter, cut.fits,
     )  # fmt: skip
+
+
+def _least(key: str, cut: Cut) -> Number:
+    least = cut.combo.least_mm
+    return Number(f"least:{key}", f"{least:.4f}", least_shown(least))
 
 
 def _part_row(layout: Layout, thing: Thing) -> PartRow:
@@ -342,6 +347,5 @@ def _option(
     name = f"{cut.tube.given.key}-{part.pk}"
     sheet = drawing.across(layout, cut, f"cut-{cut.letter}-{part.pk}", name) if is_first else None
     new = next(each for each in cut.combo.items if each.key == old.key)
-    return Option(
-        part, size_of(new), _room(f"clearance:{name}", cut.clearance_mm), free, str(uuid4()), sheet
-    )
+    room = _room(f"clearance:{name}", cut.clearance_mm)
+    return Option(part, size_of(new), _least(name, cut), room, free, str(uuid4()), sheet)
