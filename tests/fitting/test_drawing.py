@@ -144,3 +144,13 @@ def test_words_beside_a_section_end_on_its_sheet() -> None:
             if mark.anchor == "start":
                 width = wide(mark.text, mono="f-num" in mark.look)
                 assert float(mark.x) + width <= float(sheet.width)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_numbers_beside_the_upright_hilt_end_on_its_sheet(unit: str) -> None:
+    with drawing.lengths_in(unit):
+        sheet = drawing.upright(laid())
+    assert sheet
+    for mark in (each for each in sheet.marks if isinstance(each, Words) and each.of):
+        if mark.anchor == "start":
+            assert float(mark.x) + wide(mark.text.split()[0], mono=True) <= float(sheet.width)
