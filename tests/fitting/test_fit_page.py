@@ -142,7 +142,7 @@ def test_a_part_that_sits_nowhere_is_placed_here(
     page = page_of(owner_client, tight.build)
     assert "nowhere yet" in page
     name = f"part-{tight.speaker.pk}"
-    url = reverse("fitting_fit_place", args=[tight.build.number, tight.speaker.pk])
+    url = reverse("fitting_fit_place", args=[tight.build.number])
     wrong = owner_client.post(url, {f"{name}-section": "", f"{name}-position": "7"})
     assert wrong.status_code == 422
     assert 'value="7"' in wrong.content.decode()
@@ -154,7 +154,7 @@ def test_a_part_that_sits_nowhere_is_placed_here(
 
 def test_a_part_does_not_lie_on_what_lies_on_it(owner_client: Client, tight: Fitted) -> None:
     name = f"part-{tight.cell.pk}"
-    url = reverse("fitting_fit_place", args=[tight.build.number, tight.cell.pk])
+    url = reverse("fitting_fit_place", args=[tight.build.number])
     sent = {
         f"{name}-section": tight.sections[1].pk, f"{name}-position": 1,
         f"{name}-lies_on": tight.board.pk,
@@ -166,17 +166,85 @@ def test_a_part_does_not_lie_on_what_lies_on_it(owner_client: Client, tight: Fit
 
 def test_a_part_that_sits_somewhere_is_moved_on_demand(owner_client: Client, tight: Fitted) -> None:
     url = reverse("fitting_fit", args=[tight.build.number])
-    deed = reverse("fitting_fit_place", args=[tight.build.number, tight.cell.pk])
-    assert deed not in owner_client.get(url).content.decode()
-    assert deed in owner_client.get(f"{url}?move={tight.cell.pk}").content.decode()
+    field = f'name="part-{tight.cell.pk}-section"'
+    assert field not in owner_client.get(url).content.decode()
+    assert field in owner_client.get(f"{url}?move={tight.cell.pk}").content.decode()
 
 
 def test_a_part_of_another_build_is_not_placed_here(
     owner_client: Client, tight: Fitted, owner: User, now: datetime
 ) -> None:
     other = make_build(owner, now, State.TEARDOWN)
-    url = reverse("fitting_fit_place", args=[other.number, tight.cell.pk])
-    assert owner_client.post(url, {}).status_code == 404
+    url = reverse("fitting_fit_place", args=[other.number])
+    sent = said_of(tight.cell.pk, tight.sections[2].pk, 1)
+    assert owner_client.post(url, sent).status_code == 303
+    tight.cell.refresh_from_db()
+    assert tight.cell.section == tight.sections[1]
+
+
+def said_of(part: int, section: int | str, position: int, on: int | str = "") -> dict[str, object]:
+    """A row of the form as it is sent."""
+    return {
+        f"part-{part}-section": section, f"part-{part}-position": position,
+        f"part-{part}-lies_on": on,
+    }  # fmt: skip
+
+
+@pytest.fixture
+def loose(tight: Fitted, owner: User, now: datetime) -> Fitted:
+    """A fit whose parts sit nowhere yet."""
+    for row in (tight.board, tight.cell, tight.speaker):
+        place(row, None, row.position, None, by=owner, now=now)
+    return tight
+
+
+def test_several_parts_are_placed_with_one_tap(owner_client: Client, loose: Fitted) -> None:
+    page = page_of(owner_client, loose.build)
+    assert page.count("Place them all") == 1
+    assert page.index("Where each part sits") < page.index("Every bore")
+    url = reverse("fitting_fit_place", args=[loose.build.number])
+    grip, pommel = loose.sections[1].pk, loose.sections[2].pk
+    sent = {
+        **said_of(loose.cell.pk, grip, 1), **said_of(loose.board.pk, grip, 2, loose.cell.pk),
+        **said_of(loose.speaker.pk, pommel, 3),
+    }  # fmt: skip
+    assert owner_client.post(url, sent).status_code == 303
+    for row in (loose.cell, loose.board, loose.speaker):
+        row.refresh_from_db()
+    assert [loose.cell.section_id, loose.board.section_id, loose.speaker.section_id] == [
+        grip, grip, pommel,
+    ]  # fmt: skip
+    assert loose.board.lies_on == loose.cell
+
+
+def test_one_wrong_row_places_none_and_keeps_what_was_typed(
+    owner_client: Client, loose: Fitted
+) -> None:
+    url = reverse("fitting_fit_place", args=[loose.build.number])
+    grip = loose.sections[1].pk
+    sent = {
+        **said_of(loose.cell.pk, grip, 41, loose.board.pk),
+        **said_of(loose.board.pk, grip, 42, loose.cell.pk),
+    }  # fmt: skip
+    answer = owner_client.post(url, sent)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert page.count("cannot lie on that part") == 1
+    assert 'value="41"' in page
+    assert 'value="42"' in page
+    assert not loose.build.parts.filter(section__isnull=False).exists()
+
+
+def test_a_row_that_nobody_touched_asks_for_nothing(owner_client: Client, loose: Fitted) -> None:
+    url = reverse("fitting_fit_place", args=[loose.build.number])
+    speaker, cell = loose.speaker, loose.cell
+    sent = {
+        **said_of(cell.pk, "", cell.position),
+        **said_of(speaker.pk, loose.sections[2].pk, speaker.position),
+    }
+    assert owner_client.post(url, sent).status_code == 303
+    speaker.refresh_from_db()
+    assert speaker.section == loose.sections[2]
 
 
 def test_the_page_costs_at_most_twelve_queries(

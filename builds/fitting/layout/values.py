@@ -209,6 +209,7 @@ class Lack:
 
     code: str
     of: str = ""
+    section: int = 0  # whose measure it is
 
 
 @dataclass(frozen=True)

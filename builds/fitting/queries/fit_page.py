@@ -12,6 +12,9 @@ from builds.fitting.drawing.words import basis_words, kind_of, size_of
 from builds.fitting.fit_words import Missing, Said, Sum, missing, sentence, sums
 from builds.fitting.layout import Cut, Item, Layout, Size, Thing, Tube, lay_out, swapped
 from builds.fitting.models import BuildPart, Plan
+from builds.fitting.queries.decided import words_by_key
+from builds.fitting.queries.findings import Said as Judged
+from builds.fitting.queries.findings import decisions_of, said_of_fit
 from builds.fitting.queries.fit import item, item_of, stretch
 from builds.fitting.queries.listed import parts_of
 from builds.hilts.models import Section
@@ -126,6 +129,7 @@ class FitPage:
     places: tuple[Place, ...]
     sections: tuple[Section, ...]
     plan: Plan | None
+    judged: tuple[Judged, ...] = ()  # what wants a decision, or has one
     unit: str = "mm"  # that its numbers are in
 
     @property
@@ -137,6 +141,16 @@ class FitPage:
     def findings_count(self) -> int:
         """How many findings there are."""
         return sum(len(said) for _level, said in self.said)
+
+    @property
+    def to_decide(self) -> list[Judged]:
+        """What somebody still has to decide."""
+        return [each for each in self.judged if each.is_open]
+
+    @property
+    def decided(self) -> list[Judged]:
+        """What was decided, by whom and why."""
+        return [each for each in self.judged if each.decision]
 
     @property
     def blocked(self) -> bool:
@@ -151,7 +165,7 @@ def fit_page(build: Build, unit: str = "mm") -> FitPage:
 
 
 def _fit_page(build: Build) -> FitPage:
-    """Read once, laid out once; at most nine queries."""
+    """Read once, laid out once; at most ten queries."""
     assert build.hilt  # noqa: S101  # the view asks
     shape = shapes([build.hilt])[build.hilt.pk]
     rows = list(parts_of([build.pk]))
@@ -163,6 +177,7 @@ def _fit_page(build: Build) -> FitPage:
     bad = [cut for cut in layout.shown_cuts if not cut.fits]
     stock = _stock(bad)
     lacks = [missing(lack) for lack in layout.lacks]
+    plan = Plan.objects.filter(build=build).first()
     return FitPage(
         layout=layout,
         lying=drawing.lengthwise(layout),
@@ -176,7 +191,8 @@ def _fit_page(build: Build) -> FitPage:
         sums=tuple(sums(layout)),
         places=tuple(_places(rows, layout)),
         sections=tuple(each.section for each in shape.sections),
-        plan=Plan.objects.filter(build=build).first(),
+        plan=plan,
+        judged=_judged(layout, build, plan),
         unit=drawing.unit(),
     )
 
@@ -273,6 +289,14 @@ def _said(layout: Layout) -> tuple[tuple[str, tuple[Said, ...]], ...]:
         (level.value, tuple(each for each in every if each.level == level))
         for level in (Level.STOPS, Level.DECIDE, Level.KNOW)
     )
+
+
+def _judged(layout: Layout, build: Build, plan: Plan | None) -> tuple[Judged, ...]:
+    """What is to be decided, with what was; nothing is read where nothing is."""
+    if not any(found.level is Level.DECIDE for found in layout.findings):
+        return ()
+    words = words_by_key(decisions_of([build.pk]), build.pk, plan)
+    return tuple(each for each in said_of_fit(layout, words) if each.level is Level.DECIDE)
 
 
 def _places(rows: Sequence[BuildPart], layout: Layout) -> list[Place]:
