@@ -10,7 +10,7 @@ _FACTS = ["token", "build_id", "kit_id", "code", "words", "by_id", "at"]
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0009_hold_for_a_quote'),
+        ('builds', "0010_bounds"),
     ]
 
     operations = [
