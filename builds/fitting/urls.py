@@ -29,6 +29,7 @@ urlpatterns = [
     path("build/<int:number>/wires/<int:pk>/off/", wires.off, name="fitting_wire_off"),
     path("build/<int:number>/fit/", fit.fit, name="fitting_fit"),
     path("build/<int:number>/fit/places/", fit.place, name="fitting_fit_place"),
+    path("build/<int:number>/fit/<int:part_id>/behind/", fit.behind, name="fitting_fit_behind"),
     path("build/<int:number>/fit/decide/", fit.decide, name="fitting_fit_decide"),
     path("build/<int:number>/fit/<int:part_id>/swap/", fit.swap, name="fitting_fit_swap"),
     path("build/<int:number>/power/", power.power, name="fitting_power"),

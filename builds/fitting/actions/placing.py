@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
+from builds.fitting.actions.held import held
 from builds.fitting.actions.parts import place
 from builds.fitting.models import BuildPart
 from builds.fitting.refusals import NotPlaced, Refused
@@ -21,6 +23,7 @@ class Placing:
     section: Section | None
     position: int
     lies_on: int | None  # the key of the part that it lies on
+    starts_mm: float | None = None
 
 
 @transaction.atomic
@@ -34,9 +37,25 @@ def place_all(placings: Iterable[Placing], *, by: User, now: datetime) -> list[B
         # Read anew: what it lies on may have been placed a moment ago.
         under = BuildPart.objects.filter(pk=each.lies_on).first()
         try:
-            placed.append(place(each.part, each.section, each.position, under, by=by, now=now))
+            placed.append(
+                place(
+                    each.part, each.section, each.position, under, by=by, now=now,
+                    starts_mm=each.starts_mm,
+                )
+            )  # fmt: skip
         except Refused as error:
             wrong[each.part.pk] = str(error)
     if wrong:
         raise NotPlaced(wrong)
     return placed
+
+
+@transaction.atomic
+def put_behind(part: BuildPart, starts_mm: float, *, by: User, now: datetime) -> BuildPart:
+    """Let a part that sits somewhere begin farther back. Done twice is done once."""
+    found = held(part.pk)
+    if found.section is None:
+        raise Refused(_("%s sits nowhere yet. Place it first.") % found.name)
+    return place(
+        found, found.section, found.position, found.lies_on, by=by, now=now, starts_mm=starts_mm
+    )

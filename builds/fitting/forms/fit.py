@@ -7,6 +7,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from builds.fitting.actions.placing import Placing
+from builds.fitting.forms.fields import LONGEST_MM, StartsField
 from builds.fitting.models import BuildPart
 from builds.hilts.models import Section
 from shop.stores.models import Part
@@ -25,6 +26,7 @@ class PlaceForm(forms.Form):
         self,
         *args: Any,
         row: BuildPart,
+        unit: str,
         sections: Sequence[Section],
         others: Sequence[BuildPart],
         **kwargs: Any,
@@ -32,6 +34,7 @@ class PlaceForm(forms.Form):
         # One of several rows: what nobody touched asks for nothing.
         super().__init__(*args, empty_permitted=True, use_required_attribute=False, **kwargs)
         self._row = row
+        self.fields["starts_mm"] = StartsField(unit=unit)
         self._sections = {each.pk: each for each in sections}
         rooms = [("", _("choose")), *((each.pk, each.name) for each in sections)]
         under = [("", _("nothing")), *((each.pk, each.name) for each in others)]
@@ -43,7 +46,13 @@ class PlaceForm(forms.Form):
         """What was said, as the deed wants it."""
         said = self.cleaned_data
         section = self._sections[said["section"]]
-        return Placing(self._row, section, said["position"], said["lies_on"])
+        return Placing(self._row, section, said["position"], said["lies_on"], said["starts_mm"])
+
+
+class BehindForm(forms.Form):
+    """How far behind its section's front edge a part is put, in mm."""
+
+    starts_mm = forms.FloatField(min_value=0, max_value=LONGEST_MM)
 
 
 class SwapForm(forms.Form):

@@ -7,10 +7,11 @@ from uuid import uuid4
 from builds.engineering.findings import Level
 from builds.fitting import drawing
 from builds.fitting.drawing import Sheet, shown
-from builds.fitting.drawing.reading import least_shown, room_shown
+from builds.fitting.drawing.reading import least_shown, room_shown, with_unit
 from builds.fitting.drawing.words import basis_words, kind_of, size_of
 from builds.fitting.fit_words import Missing, Said, Sum, missing, sentence, sums
 from builds.fitting.layout import Cut, Item, Layout, Size, Thing, Tube, lay_out, swapped
+from builds.fitting.layout.behind import moves_of
 from builds.fitting.models import BuildPart, Plan
 from builds.fitting.queries.decided import words_by_key
 from builds.fitting.queries.findings import Said as Judged
@@ -109,7 +110,18 @@ class Place:
     kind: str
     on: tuple[BuildPart, ...]  # what it may lie on
     is_placed: bool
+    starts: str  # how far behind its section's front edge, where somebody said so
     is_fitted: bool
+
+
+@dataclass(frozen=True)
+class MoveRow:
+    """A part that one tap puts behind what reaches down to it."""
+
+    row_id: int
+    part: str
+    wall: str
+    starts_mm: str
 
 
 @dataclass(frozen=True)
@@ -130,6 +142,7 @@ class FitPage:
     sections: tuple[Section, ...]
     plan: Plan | None
     judged: tuple[Judged, ...] = ()  # what wants a decision, or has one
+    moves: tuple[MoveRow, ...] = ()  # what one tap puts behind what it meets
     unit: str = "mm"  # that its numbers are in
 
     @property
@@ -169,11 +182,9 @@ def _fit_page(build: Build) -> FitPage:
     assert build.hilt  # noqa: S101  # the view asks
     shape = shapes([build.hilt])[build.hilt.pk]
     rows = list(parts_of([build.pk]))
-    layout = lay_out(
-        [stretch(each) for each in shape.sections],
-        [item(row) for row in rows],
-        house().least_depth_mm,
-    )
+    given = ([stretch(each) for each in shape.sections], [item(row) for row in rows])
+    depth = house().least_depth_mm
+    layout = lay_out(*given, depth)
     bad = [cut for cut in layout.shown_cuts if not cut.fits]
     stock = _stock(bad)
     lacks = [missing(lack) for lack in layout.lacks]
@@ -192,6 +203,10 @@ def _fit_page(build: Build) -> FitPage:
         places=tuple(_places(rows, layout)),
         sections=tuple(each.section for each in shape.sections),
         plan=plan,
+        moves=tuple(
+            MoveRow(each.item.key, kind_of(each.item), kind_of(each.wall), f"{each.starts_mm:g}")
+            for each in moves_of(layout, *given, depth)
+        ),
         judged=_judged(layout, build, plan),
         unit=drawing.unit(),
     )
@@ -306,7 +321,9 @@ def _places(rows: Sequence[BuildPart], layout: Layout) -> list[Place]:
     places = [
         Place(
             row, str(row.get_kind_display()), tuple(each for each in there if each is not row),
-            row.pk in placed, row.fitted_at is not None,
+            row.pk in placed,
+            "" if row.starts_mm is None else with_unit(shown(row.starts_mm)),
+            row.fitted_at is not None,
         )
         for row in there
     ]  # fmt: skip

@@ -11,8 +11,8 @@ from django.views.decorators.http import require_POST
 
 from builds.fitting.actions import Refused
 from builds.fitting.actions.parts import swap as swap_part
-from builds.fitting.actions.placing import place_all
-from builds.fitting.forms.fit import PlaceForm, SwapForm
+from builds.fitting.actions.placing import place_all, put_behind
+from builds.fitting.forms.fit import BehindForm, PlaceForm, SwapForm
 from builds.fitting.forms.power import DecideForm
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.fit_page import FitPage, Place, fit_page
@@ -62,6 +62,7 @@ def _show(
         "places": places,
         "forms": sum(form is not None for _place, form in places),
         "decide": to_decide,
+        "moves": shown.moves,
         "stray": stray,
         "is_measured": not any(not each.bore.is_sure for each in shown.rows if each.bore),
     }
@@ -74,12 +75,17 @@ def _fresh(shown: FitPage, each: Place, moving: str) -> PlaceForm | None:
         return None
     return PlaceForm(
         sections=shown.sections, others=each.on, initial=_now_at(each.row),
-        prefix=_prefix(each.row.pk), row=each.row,
+        prefix=_prefix(each.row.pk), row=each.row, unit=shown.unit,
     )  # fmt: skip
 
 
 def _now_at(row: BuildPart) -> dict[str, object]:
-    return {"section": row.section_id, "position": row.position, "lies_on": row.lies_on_id}
+    return {
+        "section": row.section_id,
+        "position": row.position,
+        "lies_on": row.lies_on_id,
+        "starts_mm": row.starts_mm,
+    }
 
 
 def _prefix(part_id: int) -> str:
@@ -112,7 +118,7 @@ def _typed(request: HttpRequest, build: Build) -> dict[int, PlaceForm]:
     return {
         row.pk: PlaceForm(
             request.POST, sections=sections, others=[each for each in rows if each is not row],
-            initial=_now_at(row), prefix=_prefix(row.pk), row=row,
+            initial=_now_at(row), prefix=_prefix(row.pk), row=row, unit=request.house.length_unit,  # type: ignore[attr-defined]
         )
         for row in rows
         if f"{_prefix(row.pk)}-section" in request.POST
@@ -124,6 +130,21 @@ def _placed_words(placed: Sequence[BuildPart]) -> str:
         said = _("%(part)s sits in the %(section)s.")
         return said % {"part": placed[0].name, "section": placed[0].section}
     return ngettext("%d part is placed.", "%d parts are placed.", len(placed)) % len(placed)
+
+
+@require_POST
+def behind(request: HttpRequest, number: int, part_id: int) -> HttpResponse:
+    """Let a part begin behind another that reaches down to it."""
+    build = _build(number)
+    row = get_object_or_404(BuildPart, pk=part_id, build=build)
+    form = BehindForm(request.POST)
+    if not form.is_valid():
+        return refused(request, _here(build), _("This page is out of date. Look again."))
+    try:
+        put = put_behind(row, form.cleaned_data["starts_mm"], by=staff(request), now=now())
+    except Refused as error:
+        return refused(request, _here(build), str(error))
+    return done(request, _here(build), _("%s begins farther back now.") % put.name)
 
 
 @require_POST
