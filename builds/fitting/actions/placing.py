@@ -35,7 +35,7 @@ def place_all(placings: Iterable[Placing], *, by: User, now: datetime) -> list[B
     placed, wrong = [], {}
     for each in placings:
         # Read anew: what it lies on may have been placed a moment ago.
-        under = BuildPart.objects.filter(pk=each.lies_on).first()
+        under = BuildPart.objects.filter(pk=each.lies_on or 0).first()
         try:
             placed.append(
                 place(

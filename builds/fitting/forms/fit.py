@@ -32,7 +32,8 @@ class PlaceForm(forms.Form):
         **kwargs: Any,
     ) -> None:
         # One of several rows: what nobody touched asks for nothing.
-        super().__init__(*args, empty_permitted=True, use_required_attribute=False, **kwargs)
+        super().__init__(*args, **kwargs)
+        self.empty_permitted, self.use_required_attribute = True, False
         self._row = row
         self.fields["starts_mm"] = StartsField(unit=unit)
         self._sections = {each.pk: each for each in sections}

@@ -1,4 +1,4 @@
-"""Putting what lies below a part in the wall behind it, where that leaves everything in its place."""
+"""Putting what lies below a part in the wall behind it, where nothing is worse for it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
