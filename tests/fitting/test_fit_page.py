@@ -409,7 +409,7 @@ def test_one_tap_puts_the_cell_behind_the_switch(
     assert fitted.cell.starts_mm == 17
     page = page_of(bench_client, build)
     assert "too far into" not in page
-    assert "starts 17\u202fmm from the section’s front edge" in page
+    assert "starts 17.0\u202fmm from the section’s front edge" in page
 
 
 def test_a_start_is_typed_in_the_shops_unit(owner_client: Client, tight: Fitted) -> None:

@@ -49,7 +49,7 @@ def _show(
 ) -> HttpResponse:
     shown = fit_page(build, request.house.length_unit)  # type: ignore[attr-defined]
     to_decide, stray = asked(shown.to_decide, bound)
-    moving = request.GET.get("move", "")
+    moving = request.GET.get("move", "") if build.is_open else ""
     places = [
         (each, (typed or {}).get(each.row.pk) or _fresh(shown, each, moving))
         for each in shown.places
