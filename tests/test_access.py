@@ -19,6 +19,7 @@ PUBLIC = {
     "visitor_hilt",
     "visitor_hilt_photo",
     "visitor_order",
+    "visitor_paper",
     "visitor_photo",
 }
 ROOMS = {"people", "post", "files", "bench", "desk", "visitor", "sounds", "stores"}

@@ -27,6 +27,7 @@ SENTENCES: dict[str, Words] = {
     "enquiry_ordered": _("Enquiry became order %(number)s"),
     "item_added": _("Put on the order: %(kind)s"),
     "payment_noted": _("In the books: %(kind)s"),
+    "paper_issued": _("Issued: %(paper)s %(number)s"),
     "payment_taken_back": _("Taken back in the books: %(kind)s"),
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
     "customer_added": _("Customer written down"),
@@ -287,6 +288,11 @@ PAID: dict[str, Words] = {
     "refund": _("refund"),
     "written-off": _("written off"),
 }
+PAPERS: dict[str, Words] = {
+    "invoice": _("invoice"),
+    "credit": _("credit note"),
+    "receipt": _("receipt"),
+}
 ANSWERS: dict[str, Words] = {
     "agreed": _("the job and its price"),
     "reconfirmed": _("still wanted, same options"),
@@ -314,6 +320,7 @@ OCCASIONS: dict[str, Words] = {
     "digest": _("the morning's list to the shop"),
     "test": _("test mail"),
     "password": _("a new password"),
+    "paper": _("an invoice, a credit note, a receipt"),
     "free": _("in your own words"),
 }
 CHASSIS: dict[str, Words] = {
@@ -359,6 +366,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "came"): CAME,
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
+    ("", "paper"): PAPERS,
     ("payment_noted", "kind"): PAID,
     ("payment_taken_back", "kind"): PAID,
     ("answer_recorded", "kind"): ANSWERS,
