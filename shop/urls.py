@@ -10,5 +10,6 @@ urlpatterns = [
     path("", include("builds.bench.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
+    path("", include("builds.fitting.urls")),
     path("", include("builds.sounds.urls")),
 ]

@@ -27,6 +27,7 @@ from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, 
 from tests.crowd import ended_builds
 from tests.crowd_stores import many_parts, much_done
 from tests.makers import make_part
+from tests.stores.bought import Bought
 from tests.test_access import PAGES
 from tests.visitor import making
 
@@ -37,14 +38,17 @@ SIZES = ((10, 10), (40, 1960), (60, 1960))
 # Pages that list or find by what their address asks: one more look at each.
 ASKED = {
     "desk_messages": ["?show=failed", "?show=left", "?show=received", "?show=withdrawn"],
-    "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=Hazel"],
+    "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=part", "?q=Hazel"],
     "desk_orders": ["?begins=old-", "?begins=Ines"],
     "desk_customers": ["?begins=Ines"],
-    "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=retired"],
+    "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=all"],
     "desk_enquiries": ["?show=answered", "?show=ordered", "?show=lost"],
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
     "desk_order_new": ["?customer={customer}"],
+    "stores_purchases": ["?show=settled"],
+    "stores_claims": ["?show=settled"],
+    "stores_claim_new": ["?part={part}"],
     "bench_arrival_new": ["?build={build}"],
     "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
 }
@@ -75,6 +79,7 @@ class Shop:
         wish = {"customer": self.ines, "wishes": "a second switch"}
         self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
+        self.bought = Bought(by, now)
         self.part = make_part(by, now, 10, kind="cell")
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
 
@@ -82,6 +87,7 @@ class Shop:
         """Let it have so many builds that are open and that ended, beside those looked at."""
         while Build.objects.filter(state__in=STAGES).count() - 2 < still_open:
             ten_builds(self.by, self.now)
+        self.bought.grow(3)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
         much_done(self.part, (ended - self.ended) // 10, self.by, self.now)
@@ -100,12 +106,15 @@ class Shop:
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             "desk_view": View.objects.earliest("pk").pk,
+            "stores_supplier": self.bought.supplier.pk,
+            "stores_claim": self.bought.claim.pk,
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
         build = self.to_collect if name == "bench_collect" else self.build
+        numbers = {"desk": self.order.number, "stores": self.bought.purchase.number}
         return {
-            "number": self.order.number if name.startswith("desk_") else build.number,
+            "number": numbers.get(name.partition("_")[0], build.number),
             "arrival_id": arrivals.earliest("pk").pk,
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
@@ -127,6 +136,7 @@ class Shop:
             "customer": self.ines.pk,
             "build": self.build.number,
             "question": self.question,
+            "part": self.bought.part.pk,
         }
         for name in PAGES.keys() - AWAY.keys():
             known, pattern = self.values(name), PAGES[name].pattern

@@ -62,7 +62,7 @@ JOBS = (
         things=(("carry bag", 1),),
         condition=(("grip", "sound", ""), ("emitter", "worn", "plating thin at the lip")),
         cell=("none", None, ""), tray=14, place="Shelf B", reached=(("teardown", 4),),
-        told_at=("teardown",),
+        started_by="oda", told_at=("teardown",),
     ),
     Job(
         "anouk", "Kestrel first", "Full install, to match the second of the pair.",

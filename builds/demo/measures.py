@@ -145,7 +145,7 @@ def _readings(section: Section, place: int, basis: str) -> dict[str, Reading]:
     read_twice = basis == Basis.MEASURED
     second = round(bore + 0.04 + 0.02 * (place % 3), 2) if read_twice else None
     readings = {
-        MeasuredThing.LENGTH: _mm(section.length),
+        MeasuredThing.LENGTH: _mm(section.length, None, 0.1 if read_twice else None),
         MeasuredThing.OUTER: _mm(outer),
         MeasuredThing.BORE: _mm(bore, second, 0.05 if read_twice else None),
     }

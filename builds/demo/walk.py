@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import measures, talk
+from builds.demo import fits, measures, talk
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
 from builds.demo.job import Job
@@ -150,6 +150,7 @@ class Walk:
             gates.start(build.pk, expected=build.state, by=by, now=self.days.back(ago, 9, 10))
         if build.state == State.TEARDOWN and build.hilt:
             measures.measured(build, build.hilt, by, self.days.back(ago, 10))
+            fits.planned(build, by, self.days.back(ago, 13))
         if build.state == State.INSTALL and build.hilt:
             self._photo(job, "chassis", by, now, build=build)
 
@@ -180,6 +181,7 @@ class Walk:
         if job.started_by and build.state == State.TEARDOWN and build.hilt:
             stuck = measures.is_stuck(build.hilt.name)
             (measures.begun if stuck else measures.measured)(build, build.hilt, by, now)
+            fits.planned(build, by, now + timedelta(hours=2))
         if job.new_cell:
             self._check_cell(build, job.new_cell, now)
         if job.finished_views and build.state == State.DISPATCH:

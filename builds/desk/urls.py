@@ -28,6 +28,7 @@ from builds.desk.views import (
 settings = [
     path("", shop.settings, name="desk_settings"),
     path("where/", shop.where, name="desk_where"),
+    path("bench/", shop.bench_figures, name="desk_bench_figures"),
     path("hours/", week.hours, name="desk_hours"),
     path("closures/", week.closures, name="desk_closures"),
     path("closures/<int:pk>/remove/", week.remove_closure, name="desk_closure_remove"),

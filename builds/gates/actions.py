@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
+from builds.fitting.actions.freeze import freeze
 from builds.gates.conditions import (
     LEAVE,
     START,
@@ -75,7 +76,10 @@ def advance(build_id: int, *, token: UUID, expected: str, by: User, now: datetim
         raise Refused(_("There is no stage to go on to."))
     if not _is_repeat(token) and build.state == expected:
         _ask(build, _missing(build_id, LEAVE))
-    return progress.move(build_id, token=token, expected=expected, to=to, by=by, now=now)
+    moved = progress.move(build_id, token=token, expected=expected, to=to, by=by, now=now)
+    if moved.from_state == State.TEARDOWN and moved.at == now:
+        freeze(build, now)  # once: a repeat answers with the move that was made
+    return moved
 
 
 def _is_repeat(token: UUID) -> bool:

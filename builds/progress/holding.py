@@ -8,10 +8,13 @@ from django.utils.translation import gettext as _
 from builds.progress.models import Hold
 from builds.progress.queries import locked
 from builds.progress.refusals import Refused
+from builds.progress.states import FOR_PARTS, Turn
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
 from shop.people.models import User
+from shop.stores.models import PurchaseLine
+from shop.stores.queries.buying import came_of
 
 ASK_AFTER = (3, 7, 14)  # days between one asking and the next; common practice, no source
 
@@ -20,18 +23,39 @@ ASK_AFTER = (3, 7, 14)  # days between one asking and the next; common practice,
 def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -> Hold:
     """Put a build on hold.
 
-    :param fields: reason, turn, words, before (empty: stops it now), chase_on.
+    :param fields: reason, turn, words, before (empty: stops it now), chase_on, and the ``line`` of
+        a purchase order that ends it as it comes, where it waits for one.
     """
     build = locked(build_id)
     if not build.is_open:
         raise Refused(_("This build has ended; there is nothing to hold."))
-    same = build.holds.filter(ended_at=None, reason=fields["reason"], words=fields["words"]).first()
+    line = _line_of(fields)
+    same = build.holds.filter(
+        ended_at=None, reason=fields["reason"], words=fields["words"], line=line
+    ).first()
     if same:
         return same
     put_on = Hold.objects.create(build=build, since=now, put_by=by, **fields)
     facts = {"reason": put_on.reason, "turn": put_on.turn, "before": put_on.before}
     record("held", build.about, by, now, hold=put_on.pk, **facts)
     return put_on
+
+
+def _line_of(fields: dict[str, object]) -> PurchaseLine | None:
+    """The line of a purchase order that a hold waits for, if it waits for one and may."""
+    line = fields.get("line")
+    if not isinstance(line, PurchaseLine):
+        return None
+    if fields["reason"] not in FOR_PARTS:
+        raise Refused(_("Only a hold for parts waits for an order."))
+    if fields["turn"] == Turn.CUSTOMER:
+        raise Refused(_("What is on order is not the customer's turn."))
+    came = came_of([line.pk])[line.pk]
+    if came.is_come:
+        raise Refused(_("All of that has come already."))
+    if came.is_given_up:
+        raise Refused(_("That was given up; it will not come."))
+    return line
 
 
 @transaction.atomic

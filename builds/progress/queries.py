@@ -8,6 +8,7 @@ from django.db.models import Max, QuerySet
 
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
+from shop.stores.queries.buying import lines_come
 
 
 def builds() -> QuerySet[Build]:
@@ -27,10 +28,31 @@ def open_builds() -> QuerySet[Build]:
     return builds().filter(state__in=STAGES).order_by("state_since", "number")
 
 
+def standing_holds() -> QuerySet[Hold]:
+    """Holds that are not over: nobody ended them, and what they wait for has not all come."""
+    standing = Hold.objects.filter(ended_at=None).exclude(line__in=lines_come().values("pk"))
+    return standing.select_related("line__part", "line__purchase")
+
+
 def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
     """Build id → its open holds, the oldest first."""
+    found = standing_holds().filter(build__in=list(build_ids)).order_by("since")
+    return _by_build(found)
+
+
+def freed_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
+    """Build id → holds that are over because the parts came, the newest first.
+
+    Each carries ``came_at``; ``ended_at`` is empty until somebody has taken note.
+    """
+    came = Hold.objects.filter(build__in=list(build_ids), line__in=lines_come().values("pk"))
+    told = came.annotate(came_at=Max("line__came__delivery__came_at"))
+    return _by_build(told.select_related("line__part", "line__purchase").order_by("-came_at"))
+
+
+def _by_build(holds: Iterable[Hold]) -> dict[int, list[Hold]]:
     grouped: dict[int, list[Hold]] = defaultdict(list)
-    for found in Hold.objects.filter(build__in=list(build_ids), ended_at=None).order_by("since"):
+    for found in holds:
         grouped[found.build_id].append(found)
     return grouped
 

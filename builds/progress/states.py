@@ -69,6 +69,10 @@ class HoldReason(models.TextChoices):
     OTHER = "other", _("something else")
 
 
+# Such a hold may wait for a line of a purchase order.
+FOR_PARTS = (HoldReason.PARTS, HoldReason.PART_WRONG)
+
+
 class Turn(models.TextChoices):
     """Who must act before a hold can end."""
 

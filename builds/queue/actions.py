@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from builds.progress.actions import locked
 from builds.progress.models import Build, Hold
-from builds.progress.queries import open_builds
+from builds.progress.queries import open_builds, standing_holds
 from builds.progress.states import STAGES
 from builds.queue.models import Promise
 from builds.queue.queries import Due, dues
@@ -132,9 +132,11 @@ def chase(now: datetime) -> int:
     diary = calendar(shop)
     if not shop.email or not diary.has_opened(now):
         return 0
-    come = Hold.objects.filter(
-        ended_at=None, chase_on__lte=diary.today(now), build__state__in=STAGES
-    ).order_by("chase_on", "pk")
+    come = (
+        standing_holds()
+        .filter(chase_on__lte=diary.today(now), build__state__in=STAGES)
+        .order_by("chase_on", "pk")
+    )
     asked = Message.objects.filter(key__in=[_chase_key(held) for held in come])
     known = set(asked.values_list("key", flat=True))
     to_ask = [held for held in come if _chase_key(held) not in known]

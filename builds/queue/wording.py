@@ -12,7 +12,7 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.intake.models import Match
 from builds.progress.models import Build, Hold
-from builds.progress.queries import open_holds
+from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import Turn
 from builds.queue.queries import Due, dues
 from shop.diary.calendar import Calendar
@@ -37,6 +37,7 @@ class Stand:
     has_arrived: bool
     leaves: date | None = None  # the day on which its parcel leaves, or left
     told: frozenset[str] = field(default_factory=frozenset)
+    came: Hold | None = None  # the newest hold that is over because the parts came
 
     @property
     def is_late(self) -> bool:
@@ -70,6 +71,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
     """How builds stand just now, in a constant number of queries."""
     ids = [build.pk for build in builds]
     holds, parcels, due_days = open_holds(ids), parcel_of(ids), dues(ids, calendar, now)
+    freed = freed_holds(ids)
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     arrived, occasions = set(here), _occasions_told(builds)
     return [
@@ -85,6 +87,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
                 occasions.get(build.about, set())
                 | occasions.get(f"order:{order_of(build).pk}", set())
             ),
+            came=next(iter(freed.get(build.pk, [])), None),
         )
         for build in builds
     ]

@@ -128,6 +128,25 @@ SENTENCES: dict[str, Words] = {
     "part_back": _("Offered again"),
     "rating_stated": _("Stated by %(said_by)s: %(figure)s %(value)s"),
     "rating_withdrawn": _("Used no more: %(figure)s %(value)s, stated by %(said_by)s"),
+    # buying
+    "supplier_added": _("Supplier written down"),
+    "supplier_changed": _("Supplier's details changed"),
+    "supplier_retired": _("Supplier offered no more"),
+    "supplier_back": _("Supplier in use again"),
+    "purchase_drafted": _("Drafted"),
+    "purchase_line_put": _("Put on it: %(amount)s of %(part)s"),
+    "purchase_lines_saved": _("Lines changed: %(parts)s"),
+    "purchase_line_dropped": _("Given up: %(part)s"),
+    "purchase_ordered": _("Ordered, expected %(day)s"),
+    "purchase_changed": _("Order's details changed"),
+    "purchase_closed": _("Closed"),
+    "purchase_cancelled": _("Cancelled"),
+    "delivery_logged": _("Came: %(what)s"),
+    "claim_opened": _("Claim opened: %(quantity)s of %(part)s"),
+    "claim_sent": _("Sent back to the supplier"),
+    "claim_replaced": _("Replaced by the supplier"),
+    "claim_credited": _("Money back from the supplier"),
+    "claim_refused": _("Refused by the supplier"),
     # the shop
     "set_up": _("Shop set up"),
     "house_changed": _("The shop's settings changed"),
@@ -161,6 +180,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "undone": {"reason": "%(reason)s"},
     "put": {"tray": _("tray %(tray)s"), "place": "%(place)s"},
     "asked_again": {"next": _("next time %(next)s")},
+    "purchase_changed": {"day": _("expected %(day)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
     "part_placed": {"section": "%(section)s"},
@@ -312,6 +332,7 @@ OCCASIONS: dict[str, Words] = {
     "arrived": _("it arrived safely"),
     "stage": _("a stage was reached"),
     "hold": _("on hold, your answer"),
+    "came": _("the parts came"),
     "ships_on": _("ships on"),
     "sent": _("sent, with tracking"),
     "late": _("later than told"),
@@ -376,7 +397,15 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("asked_again", "reason"): HOLD_REASONS,
     ("passed", "code"): CONDITIONS,
 }
-DAYS = frozenset({("promised", "day"), ("packed", "day"), ("asked_again", "next")}) | frozenset(
+DAYS = frozenset(
+    {
+        ("promised", "day"),
+        ("packed", "day"),
+        ("asked_again", "next"),
+        ("purchase_ordered", "day"),
+        ("purchase_changed", "day"),
+    }
+) | frozenset(
     (verb, end) for verb in ("closure_added", "closure_removed") for end in ("first", "last")
 )
 

@@ -63,6 +63,33 @@ class ShopForm(forms.ModelForm):
         }
 
 
+class BenchForm(forms.ModelForm):
+    """How the bench measures, and what it asks of a cell."""
+
+    class Meta:
+        model = House
+        fields = ["length_unit", "least_idle_days"]
+        widgets = {"length_unit": forms.RadioSelect}
+        labels = {"least_idle_days": _("Least days that a cell must last at rest")}
+        help_texts = {
+            "length_unit": _(
+                "As lengths are shown, and what a bare number means. With its unit either is "
+                "understood anywhere: 26.2 mm, 7/8 in. Kept are millimetres."
+            ),
+            "least_idle_days": _(
+                "The power page warns where a build would be flat sooner, switched on and "
+                "unused. 30 is common practice, without a source."
+            ),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        days = self.fields["least_idle_days"]
+        self.fields["least_idle_days"] = forms.IntegerField(
+            label=days.label, help_text=days.help_text, min_value=1, max_value=3650
+        )
+
+
 class AddressesForm(forms.ModelForm):
     """The two web addresses of the shop."""
 

@@ -47,6 +47,10 @@ class House(models.Model):
     )
     # How long a cell must last in a hilt that nobody uses. Common practice, no source.
     least_idle_days = models.PositiveSmallIntegerField(_("least days at rest"), default=30)
+    # How many waits for a delivery in 100 must not run out of a part. Common practice, no source.
+    service_percent = models.PositiveSmallIntegerField(
+        _("waits in 100 that do not run out"), default=95
+    )
     # Money: hundredths of a per cent, minor units of the currency.
     prices = models.CharField(
         _("prices are"), max_length=12, choices=Prices, default=Prices.WITH_TAX
@@ -76,6 +80,10 @@ class House(models.Model):
             models.CheckConstraint(condition=models.Q(id=1), name="house_is_one"),
             models.CheckConstraint(
                 condition=models.Q(length_unit__in=LengthUnit.values), name="house_length_unit"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(service_percent__gte=50, service_percent__lte=99),
+                name="house_service_percent",
             ),
             models.CheckConstraint(
                 condition=models.Q(prices__in=Prices.values, rounding__in=Rounding.values),

@@ -16,6 +16,7 @@ class Occasion(models.TextChoices):
     ARRIVED = "arrived", _("it arrived safely")
     STAGE = "stage", _("a stage was reached")
     HOLD = "hold", _("on hold, your answer")
+    CAME = "came", _("the parts came")
     SHIPS_ON = "ships_on", _("ships on")
     SENT = "sent", _("sent, with tracking")
     LATE = "late", _("later than told")

@@ -128,6 +128,15 @@ _DEFAULTS = {
         _("Or simply reply to this mail."),
         _BYE,
     ),
+    Occasion.CAME: (
+        _("$hilt goes on: the parts came"),
+        _HELLO,
+        _("What $hilt was waiting for has come, so work on it goes on."),
+        _("As things stand, it ships by $day."),
+        "$words",
+        _PAGE,
+        _BYE,
+    ),
     Occasion.SHIPS_ON: (
         _("$hilt ships on $day"),
         _HELLO,

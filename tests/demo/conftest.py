@@ -27,6 +27,8 @@ from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.models import Customer, Message
 from shop.people.models import User
+from shop.stores.models import Part
+from shop.stores.queries import figures
 from tests.conftest import NOW
 
 ADDRESS = "http://192.0.2.10:8000"
@@ -53,6 +55,8 @@ class Seen:
     pages: dict[str, int]
     shapes: dict[str, Shape]
     apart: dict[str, Apart]
+    parts: list[dict[str, Any]]
+    typical: int
 
 
 def draw(hilt: str, view: str, box: str) -> bytes:
@@ -103,7 +107,26 @@ def _look(filled: Filled) -> Seen:
         pages=_open(filled),
         shapes={found.hilt.name: found for found in shapes(Hilt.objects.all()).values()},
         apart={str(found.build.hilt): found for found in aparts(builds()).values()},
+        parts=_parts(),
+        typical=Part.objects.filter(is_typical=True).count(),
     )
+
+
+def _parts() -> list[dict[str, Any]]:
+    parts = list(Part.objects.filter(is_typical=False).select_related("level"))
+    known = figures(parts)
+    found = []
+    for part in parts:
+        current = known[part.pk].by_name.get("max_current_ma")
+        found.append(
+            {
+                "name": part.name,
+                "free": part.level.free,
+                "current": current and current.value,
+                "others": [other.value for other in current.others] if current else [],
+            }
+        )
+    return found
 
 
 @pytest.fixture(scope="module")

@@ -15,6 +15,7 @@ from builds.progress.models import Build, Tray
 from shop.models import Customer, User
 from shop.people.actions import add_customer
 from tests.desk.conftest import Booker, build_on
+from tests.makers import make_part
 
 
 def found(client: Client, text: str) -> str:
@@ -53,6 +54,25 @@ def test_a_number_of_a_build_and_of_a_tray_opens_neither(
     page = found(owner_client, "7")
     assert "Ninth Lantern" in page
     assert "Copperfen" in page
+
+
+@pytest.mark.parametrize("text", ["P0001", "p1", " P0001 "])
+def test_a_label_opens_its_part(
+    bench_client: Client, owner: User, now: datetime, text: str
+) -> None:
+    part = make_part(owner, now)
+    answer = bench_client.get("/find/", {"q": text})
+    assert (answer.status_code, answer["Location"]) == (302, f"/stores/parts/{part.pk}/")
+
+
+def test_a_part_is_found_by_how_its_name_begins(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    make_part(owner, now, name="Speaker 28")
+    make_part(owner, now, name="Cell 18 × 65", kind="cell")
+    page = found(bench_client, "spea")
+    assert "Speaker 28" in page
+    assert "Cell 18" not in page
 
 
 def test_an_ended_build_is_no_longer_found_by_its_tray(

@@ -64,6 +64,21 @@ def test_htmx_gets_the_form_alone(owner_client: Client) -> None:
     assert answer.text.lstrip().startswith('<h2 id="shop-head">')
 
 
+def test_lengths_and_days_at_rest_are_the_shops_choice(owner_client: Client) -> None:
+    typed = {"length_unit": "in", "least_idle_days": "45"}
+    assert post(owner_client, "bench_figures", **typed).status_code == 303
+    house = House.objects.get()
+    assert (house.length_unit, house.least_idle_days) == ("in", 45)
+    fields = ["least_idle_days", "length_unit"]
+    assert sorted(Entry.objects.get(verb="house_changed").parameters["fields"]) == fields
+
+
+@pytest.mark.parametrize("typed", [{"least_idle_days": "0"}, {"length_unit": "ell"}])
+def test_odd_measures_are_refused(owner_client: Client, typed: dict[str, str]) -> None:
+    fields = {"length_unit": "mm", "least_idle_days": "30"} | typed
+    assert post(owner_client, "bench_figures", **fields).status_code == 422
+
+
 def test_region_of_another_country_is_dropped(owner_client: Client) -> None:
     typed = {"country": "NZ", "region": "SCT", "zone_name": "Pacific/Auckland", "currency": "NZD"}
     post(owner_client, "where", **typed)

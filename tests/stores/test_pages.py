@@ -262,7 +262,10 @@ def test_parts_are_found_by_name_label_and_kind(
         groups = bench_client.get(reverse("stores_stores") + asked).context["groups"]
         return [row.part.name for _kind, rows in groups for row in rows]
 
+    add_typical(by=owner, now=now)
     assert shown("") == [cell.name, speaker.name]
+    assert shown("?begins=speaker+20") == []
+    assert shown("?begins=speaker+20&show=all") == ["speaker 20 mm, 8 Ω"]
     assert shown("?begins=spe") == shown("?kind=speaker") == shown("?show=here") == [speaker.name]
     assert shown("?begins=P0002") == shown("?begins=p2") == shown("?show=short") == [cell.name]
     assert shown("?show=retired") == ["old speaker"]
@@ -310,6 +313,7 @@ def test_typical_parts_are_written_down_once_and_marked(bench_client: Client) ->
     assert Part.objects.count() == len(TYPICAL)
     assert not Part.objects.filter(is_typical=False).exists()
     assert not Rating.objects.filter(is_typical=False).exists()
+    # The shop keeps none of its own yet, so what it knows is listed.
     shown = bench_client.get(reverse("stores_stores")).content.decode()
     assert "Write the typical parts down" not in shown
     assert 'class="num estimate"' in shown

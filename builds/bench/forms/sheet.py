@@ -5,14 +5,17 @@ from typing import Any
 
 from django import forms
 from django.db.models import Q
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import CellCheck, Photo, View
 from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
-from builds.progress.states import STAGES, State
+from builds.progress.states import FOR_PARTS, STAGES, State, Turn
 from shop.orders.models import AnswerKind, How
+from shop.stores.queries.buying import Came, lines_awaited
+from shop.stores.queries.levels import named
 from shop.web.widgets import Day
 
 
@@ -97,9 +100,11 @@ class HoldForm(forms.ModelForm):
 
     class Meta:
         model = Hold
-        fields = ["reason", "words", "turn", "before", "chase_on"]
+        fields = ["reason", "line", "words", "turn", "before", "chase_on"]
         widgets = {"chase_on": Day()}
+        labels = {"line": _("waits for this order")}
         help_texts = {
+            "line": _("For parts: the hold is over by itself once all of it has come."),
             "words": _("Where it is the customer's turn, these words stand on their own page."),
         }
 
@@ -109,6 +114,40 @@ class HoldForm(forms.ModelForm):
         self.fields["before"] = forms.ChoiceField(
             label=_("stops"), required=False, choices=[("", _("the work now")), *later]
         )
+        self.fields["words"].required = False  # an order says by itself what for
+        self._offer_lines()
+
+    def _offer_lines(self) -> None:
+        """The lines of open orders of which something is missing; no field where there is none."""
+        awaited = lines_awaited()
+        if not awaited:
+            del self.fields["line"]
+            return
+        choices = [("", _("no order")), *((one.line.pk, _line_words(one)) for one in awaited)]
+        self.fields["line"].choices = choices  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        values = super().clean() or {}
+        line, words = values.get("line"), values.get("words", "")
+        if line and values.get("turn") == Turn.CUSTOMER:
+            values["turn"] = Turn.SUPPLIER
+        if line and values.get("reason") not in FOR_PARTS:
+            self.add_error("line", _("Only a hold for parts waits for an order."))
+        if not words and not line:
+            self.add_error("words", _("Say in a few words what it waits for."))
+        values["words"] = words or (line.part.name if line else "")
+        return values
+
+    def _post_clean(self) -> None:
+        """The action writes the row."""
+
+
+def _line_words(one: Came) -> str:
+    purchase = one.line.purchase
+    what = f"{named(one.line.part, one.missing)} · {purchase}"
+    if purchase.expected_on is None:
+        return what
+    return f"{what}, {date_format(purchase.expected_on, 'D j M')}"
 
 
 class AskedForm(forms.Form):

@@ -28,6 +28,7 @@ PARTS = (
     Part("asks", _("Somebody asks, somebody orders")),
     Part("arrives", _("A parcel arrives")),
     Part("bench", _("Work at the bench")),
+    Part("stores", _("Parts and stock")),
     Part("waits", _("When a build waits")),
     Part("back", _("When something went wrong")),
     Part("dispatch", _("Dispatch day")),

@@ -9,11 +9,12 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from builds.bench.queries.holds import awaits
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.gates.conditions import LEAVE, START, Condition, conditions
 from builds.progress.models import Build, Hold
-from builds.progress.queries import open_holds
+from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import Leaves, State, next_stage
 from builds.queue.queries import Due, dues
 from shop.diary.queries import Calendar
@@ -45,6 +46,7 @@ class Row:
     build: Build
     conditions: Sequence[Condition]
     holds: Sequence[Hold]
+    freed: Sequence[Hold]  # over because the parts came, and nobody has taken note
     due: Due | None
     days_left: int | None
     parcel: Parcel | None
@@ -132,7 +134,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
     ids = [build.pk for build in found]
     leaving, starting = conditions(ids, LEAVE), conditions(ids, START)
     holds, due_days, parcels = open_holds(ids), dues(ids, calendar, now), parcel_of(ids)
-    today = calendar.today(now)
+    today, freed = calendar.today(now), freed_holds(ids)
     made = []
     for build in found:
         stands = _Stands(
@@ -144,12 +146,13 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
             leaves=_leaves(parcels.get(build.pk), calendar, now),
         )
         due = due_days.get(build.pk)
-        headline, detail, tone = _words(stands)
+        headline, detail, tone = _words(stands, today)
         made.append(
             Row(
                 build=build,
                 conditions=stands.leaving,
                 holds=holds.get(build.pk, []),
+                freed=[held for held in freed.get(build.pk, []) if held.ended_at is None],
                 due=due,
                 days_left=due.days_left(today) if due else None,
                 parcel=stands.parcel,
@@ -188,10 +191,10 @@ class _Stands:
         return [found for found in asked if not found.is_open]
 
 
-def _words(stands: _Stands) -> tuple[str, str, str]:
+def _words(stands: _Stands, today: date) -> tuple[str, str, str]:
     """Headline, detail and tone of a row."""
     if stands.hold:
-        return _words_of_hold(stands.hold)
+        return _words_of_hold(stands.hold, today)
     missing = stands.missing
     if [lack.code for lack in missing] == ["parcel"]:
         return _("Ready to pack"), "", "met"
@@ -210,7 +213,9 @@ def _words(stands: _Stands) -> tuple[str, str, str]:
     return _("All %d met") % len(stands.leaving), "", "met"
 
 
-def _words_of_hold(held: Hold) -> tuple[str, str, str]:
+def _words_of_hold(held: Hold, today: date) -> tuple[str, str, str]:
+    if held.line:
+        return _("On hold: %s") % held.words, awaits(held, today), "brass"
     ask = _("ask again %s") % date_format(held.chase_on, "D j M")
     return _("On hold: %s") % held.words, f"{held.get_turn_display()}, {ask}", "brass"
 

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 from builds.bench.queries.condition import condition_of
+from builds.bench.queries.holds import holds_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
 from builds.gates.conditions import MET, PASSED
@@ -41,7 +42,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "cells": list(build.cell_checks.select_related("by")),
         "condition": condition_of(build, shown.photos),
         "answers": list(_answers(build)),
-        "holds": list(build.holds.select_related("put_by", "ended_by").order_by("-since")),
+        "holds": holds_of(build, calendar.today(now)),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],

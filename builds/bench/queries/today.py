@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from django.db.models import Max, Q
 from django.urls import reverse
@@ -16,6 +16,7 @@ from builds.bench.queries.rows import Row, sheet
 from builds.bench.queries.telling import Telling, left_behind_untold
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
+from builds.progress.models import Hold
 from builds.progress.states import State
 from shop.diary.queries import Calendar
 from shop.orders.queries import unanswered_since
@@ -23,6 +24,8 @@ from shop.people.models import Customer
 from shop.post.models import Message
 from shop.post.models import State as Post
 from shop.post.queries import TOLD, open_questions
+from shop.stores.queries.buying import late_purchases, missing_words
+from shop.stores.queries.claims import old_claims
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
 ANSWER_WITHIN = timedelta(days=2)  # an enquiry; common practice, no source
@@ -52,9 +55,12 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late),
         *_left_behind(found, calendar, now),
+        *(_can_go_on(row, held) for row in found for held in row.freed),
+        *_late_orders(calendar.today(now)),
         *_chases(found, calendar, now),
         *(_near(row) for row in found if row.is_in_danger and not row.is_late),
         *_not_heard(found, now),
+        *_old_claims(now),
         *(_to_ask(row) for row in found if row.asks_again),
         *(_collect(row) for row in found if row.is_for_collection and not row.missing),
     ]
@@ -177,6 +183,45 @@ def _near(row: Row) -> Want:
         "what": row.headline,
     }
     return _of(row, why, _("Open sheet"), "")
+
+
+def _can_go_on(row: Row, held: Hold) -> Want:
+    """The parts that it waited for came: somebody takes note, and tells the customer."""
+    why = _("came: %(part)s – it can go on") % {"part": held.line.part.name if held.line else ""}
+    return _of(row, why, _("Let it go on"), "#holds", "met")
+
+
+def _late_orders(today: date) -> list[Want]:
+    """Purchase orders past their day of which something is missing."""
+    return [
+        Want(
+            f"{stand.purchase}, {stand.purchase.supplier}",
+            ngettext("late by %(n)d day: %(what)s", "late by %(n)d days: %(what)s", stand.late_days)
+            % {"n": stand.late_days, "what": missing_words(stand)},
+            reverse("stores_purchase", args=[stand.purchase.number]),
+            _("Open the order"),
+            "stop",
+        )
+        for stand in late_purchases(today)
+    ]
+
+
+def _old_claims(now: datetime) -> list[Want]:
+    """Claims with which nothing has happened for a week."""
+    return [
+        Want(
+            _("Claim: %s") % claim.part.name,
+            _("%(state)s since %(day)s, %(who)s")
+            % {
+                "state": claim.get_state_display(),
+                "day": date_format(claim.state_since, "D j M"),
+                "who": claim.supplier,
+            },
+            reverse("stores_claim", args=[claim.pk]),
+            _("Look at it"),
+        )
+        for claim in old_claims(now)[:20]
+    ]
 
 
 def _chases(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:

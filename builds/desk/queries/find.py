@@ -1,8 +1,8 @@
-"""One box that finds builds, orders and customers by what stands on them."""
+"""One box that finds builds, orders, customers and parts by what stands on them."""
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from django.db.models import Q
 
@@ -15,6 +15,8 @@ from builds.progress.queries import builds
 from builds.progress.states import STAGES
 from shop.orders.models import Order
 from shop.people.models import Customer
+from shop.stores.models import Part
+from shop.stores.queries.shelf import is_label, parts_named
 from shop.web.prefix import begins
 
 AT_MOST = 20  # of each kind; more is a text that says too little
@@ -24,18 +26,25 @@ _NUMBER = re.compile(r"#?\s*0*(\d{1,9})")
 
 @dataclass(frozen=True)
 class Found:
-    """What a text found. ``exact`` is the one build that a number or a tray can only mean."""
+    """What a text found.
+
+    ``exact`` is the one build that a number or a tray can only mean, ``labelled`` the one part
+    that a label can only mean.
+    """
 
     builds: list[Build] = field(default_factory=list)
     orders: list[Order] = field(default_factory=list)
     customers: list[Customer] = field(default_factory=list)
     arrivals: list[Arrival] = field(default_factory=list)
+    parts: list[Part] = field(default_factory=list)
     exact: Build | None = None
+    labelled: Part | None = None
 
     @property
     def count(self) -> int:
         """How many things were found."""
-        return len(self.builds) + len(self.orders) + len(self.customers) + len(self.arrivals)
+        kinds = (self.builds, self.orders, self.customers, self.arrivals, self.parts)
+        return sum(len(kind) for kind in kinds)
 
 
 def find(text: str) -> Found:
@@ -56,9 +65,18 @@ def find(text: str) -> Found:
         ),
         customers=people,
         arrivals=arrivals,
+        parts=list(parts_named(wanted)[:AT_MOST]),
     )
-    is_exact = found.count == 1 and len(numbered) == 1
-    return Found(**{**vars(found), "exact": rows[0] if is_exact and rows else None})
+    return _exactly(found, is_numbered=len(numbered) == 1, is_label=is_label(wanted))
+
+
+def _exactly(found: Found, *, is_numbered: bool, is_label: bool) -> Found:
+    """The same, with the one thing that the text can only mean, if it is one."""
+    if found.count != 1:
+        return found
+    exact = found.builds[0] if is_numbered and found.builds else None
+    labelled = found.parts[0] if is_label and found.parts else None
+    return replace(found, exact=exact, labelled=labelled)
 
 
 def _numbered(wanted: str) -> list[int]:

@@ -21,6 +21,7 @@ FOR_CUSTOMERS = (
     Occasion.ARRIVED,
     Occasion.STAGE,
     Occasion.HOLD,
+    Occasion.CAME,
     Occasion.SHIPS_ON,
     Occasion.SENT,
     Occasion.LATE,

@@ -12,7 +12,7 @@ from builds.desk.actions.shop import change_shop
 from builds.desk.views.section import section
 from shop import clock
 from shop.diary.holidays import is_known, regions
-from shop.house.forms import AddressesForm, PlaceForm, ShopForm
+from shop.house.forms import AddressesForm, BenchForm, PlaceForm, ShopForm
 from shop.house.queries import house
 from shop.orders.queries.ledger import has_money
 from shop.web.access import owner_only, staff
@@ -27,12 +27,14 @@ def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResp
     context: dict[str, Any] = {
         "form": ShopForm(instance=house()),
         "place": PlaceForm(instance=house(), regions=regions),
+        "bench": BenchForm(instance=house()),
         "suggest_url": reverse("desk_where"),
     } | forms
     context["holidays_known"] = is_known(str(context["place"]["country"].value()))
     parts = {
         "shop": "desk/_shop.html",
         "where": "desk/_where_form.html",
+        "bench-figures": "desk/_bench_figures.html",
         "country-parts": "desk/_where.html",
     }
     return section(request, "desk_settings", "shop", context, parts, refused)
@@ -74,6 +76,19 @@ def _keep_currency(form: PlaceForm) -> None:
             "currency",
             _("Sums were recorded in %s already, so the currency stays.") % house().currency,
         )
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def bench_figures(request: HttpRequest) -> HttpResponse:
+    """The unit of lengths, and how long a cell must last at rest."""
+    if request.method != "POST":
+        return _show(request)
+    form = BenchForm(request.POST, instance=house())
+    if not form.is_valid():
+        return _show(request, refused=True, bench=form)
+    _save(request, form)
+    return done(request, reverse("desk_settings"), _("Saved."))
 
 
 @owner_only

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from shop.stores.specs import IN_WORDS, Quantity, Unit, problem
@@ -67,7 +68,7 @@ def figure_field(quantity: Quantity, length_unit: str, kept: Any = None) -> form
     if quantity.unit == Unit.CHOICE:
         open_end = [] if quantity.required else [("", _("not known"))]
         return forms.ChoiceField(
-            label=quantity.label,
+            label=capfirst(str(quantity.label)),
             choices=[*quantity.choices, *open_end],
             required=quantity.required,
             widget=forms.RadioSelect,
@@ -83,10 +84,11 @@ def as_typed(quantity: Quantity, value: Any, length_unit: str) -> str:
 
 
 def _label(quantity: Quantity, length_unit: str) -> str:
+    named = capfirst(str(quantity.label))
     if quantity.unit not in _TELLS:
-        return str(quantity.label)
+        return named
     unit = length_unit if quantity.unit == Unit.MM else _BARE.get(quantity.unit, quantity.unit)
-    return f"{quantity.label}, {unit}"
+    return f"{named}, {unit}"
 
 
 def _help(quantity: Quantity) -> str:

@@ -12,6 +12,13 @@ def amount(part: Part, quantity: int) -> str:
     return quantity_shown(quantity, part.counted)
 
 
+def named(part: Part, quantity: int) -> str:
+    """So much of a part, with its name: 3 × speaker 28 mm, or 1.25 m of wire."""
+    if part.counted == "piece":
+        return f"{amount(part, quantity)} × {part.name}"
+    return _("%(amount)s of %(part)s") % {"amount": amount(part, quantity), "part": part.name}
+
+
 def shortage(part: Part, level: StockLevel, wanted: int) -> str:
     """Why there is not as much as was wanted: what is free, and who reserved the rest."""
     said = _("%(part)s: %(wanted)s wanted, %(free)s free.") % {

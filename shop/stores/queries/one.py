@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from shop.stores.models import Part, Rating, Reservation, StockLevel, StockRow
 from shop.stores.queries.known import figures
 from shop.stores.queries.levels import amount, open_reservations
-from shop.stores.specs import quantities, ratings
+from shop.stores.specs import IN_WORDS, quantities, ratings
 from shop.stores.units import figure_shown
 
 MINUS = "\u2212"
@@ -33,7 +33,13 @@ class Row:
     label: str
     text: str
     is_typical: bool
+    is_word: bool
     said: tuple[Said, ...] = ()
+
+    @property
+    def differs(self) -> bool:
+        """Whether sources state it differently."""
+        return len(self.said) > 1
 
 
 @dataclass(frozen=True)
@@ -69,6 +75,7 @@ def spec_rows(part: Part, length_unit: str) -> list[Row]:
             label=str(quantity.label),
             text=figure_shown(quantity, known[quantity.name].value, length_unit),
             is_typical=known[quantity.name].is_typical,
+            is_word=quantity.unit in IN_WORDS,
             said=stated.get(quantity.name, ()),
         )
         for quantity in quantities(part.kind)

@@ -6,16 +6,19 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from django.db.models import Case, F, IntegerField, Q, QuerySet, Value, When
+from django.utils.translation import ngettext
 
 from shop.stores.kinds import PartKind
 from shop.stores.models import Part
-from shop.stores.queries.known import Figures, figures
+from shop.stores.queries.known import Figure, Figures, figures
 from shop.stores.queries.levels import amount
+from shop.stores.specs import Unit
 from shop.stores.units import figure_shown
 from shop.web.prefix import begins
 
 _LABEL = re.compile(r"p\s*0*(\d{1,9})", re.IGNORECASE)
-IN_STOCK, SHORT, RETIRED = "here", "short", "retired"
+OURS, ALL, IN_STOCK, SHORT, RETIRED = "", "all", "here", "short", "retired"
+SHOWS = {OURS, ALL, IN_STOCK, SHORT, RETIRED}
 # What tells one part of a kind from another at a glance.
 TELLING: Mapping[str, tuple[str, ...]] = {
     PartKind.CELL: ("capacity_mah", "max_current_ma", "diameter_mm", "length_mm"),
@@ -73,6 +76,17 @@ def named(text: str) -> Q:
     return meant | Q(number=int(label[1])) if label else meant
 
 
+def is_label(text: str) -> bool:
+    """Whether a text is what stands on a label."""
+    return _LABEL.fullmatch(text.strip()) is not None
+
+
+def parts_named(text: str) -> QuerySet[Part]:
+    """Parts by the beginning of their name or by their label, those offered first."""
+    rows = Part.objects.select_related("level").filter(named(text))
+    return rows.order_by("retired", "name_folded", "pk")
+
+
 def _shown(show: str) -> Q:
     if show == RETIRED:
         return Q(retired=True)
@@ -80,7 +94,14 @@ def _shown(show: str) -> Q:
         return Q(retired=False, level__on_hand__gt=0)
     if show == SHORT:
         return Q(retired=False, stocked=True, level__on_hand__lte=F("level__reserved"))
-    return Q(retired=False)
+    if show == ALL:
+        return Q(retired=False)
+    return Q(retired=False) & (Q(stocked=True) | Q(level__on_hand__gt=0))
+
+
+def has_own() -> bool:
+    """Whether the shop keeps any part, beside those that it only knows."""
+    return Part.objects.filter(_shown(OURS)).exists()
 
 
 def _in_turn() -> Case:
@@ -104,12 +125,13 @@ def by_kind(parts: Iterable[Part], length_unit: str) -> list[tuple[str, list[OnS
 
 def _on_shelf(part: Part, known: Figures, length_unit: str) -> OnShelf:
     level = part.level
+    is_here = part.stocked or level.on_hand
     return OnShelf(
         part=part,
         told=telling(part, known, length_unit),
-        free=amount(part, level.free),
+        free=amount(part, level.free) if is_here else "",
         reserved=amount(part, level.reserved) if level.reserved else "",
-        on_hand=amount(part, level.on_hand),
+        on_hand=amount(part, level.on_hand) if is_here else "",
         is_none_free=part.stocked and level.free <= 0,
     )
 
@@ -118,7 +140,17 @@ def telling(part: Part, known: Figures, length_unit: str) -> tuple[Told, ...]:
     """The few figures that tell a part from others of its kind."""
     some = (known.by_name.get(name) for name in TELLING[part.kind])
     return tuple(
-        Told(figure_shown(each.quantity, each.value, length_unit), each.is_typical)
-        for each in some
-        if each is not None
+        Told(_told(each, length_unit), each.is_typical) for each in some if each is not None
     )
+
+
+def _told(figure: Figure, length_unit: str) -> str:
+    """A figure that says by itself what it is."""
+    shown = figure_shown(figure.quantity, figure.value, length_unit)
+    number = int(figure.value) if figure.quantity.unit == Unit.COUNT else 0
+    counted = {
+        "pixels": ngettext("%s pixel", "%s pixels", number),
+        "switches": ngettext("%s switch", "%s switches", number),
+        "pins": ngettext("%s pin", "%s pins", number),
+    }
+    return counted.get(figure.quantity.name, "%s") % shown

@@ -16,21 +16,21 @@ from shop.web.paging import cut
 from shop.web.partials import done, page
 
 LONGEST = 120
-SHOWS = (shelf.IN_STOCK, shelf.SHORT, shelf.RETIRED)
 
 
 @require_safe
 def stores(request: HttpRequest) -> HttpResponse:
     """Parts by kind, with what is free, reserved and on hand."""
     text = request.GET.get("begins", "").replace("\x00", "").strip()[:LONGEST]
-    kind, show = request.GET.get("kind", ""), request.GET.get("show", "")
+    kind, show = request.GET.get("kind", ""), _which(request.GET.get("show", ""))
     page_obj = cut(request, shelf.found(text, kind, show))
     context = {
         "room": "stores",
         "here": "stores",
         "begins": text,
         "kind": kind if kind in PartKind.values else "",
-        "show": show if show in SHOWS else "",
+        "show": show,
+        "is_first_look": not (text or kind or "show" in request.GET),
         "kinds": PartKind.choices,
         "page_obj": page_obj,
         "groups": shelf.by_kind(page_obj.object_list, request.house.length_unit),  # type: ignore[attr-defined]
@@ -38,6 +38,12 @@ def stores(request: HttpRequest) -> HttpResponse:
         "lacks_typical": lacks_typical(),
     }
     return page(request, "stores/stores.html", context, {"shelf": "stores/_shelf.html"})
+
+
+def _which(asked: str) -> str:
+    """What is listed: what the shop keeps, or all that it knows where it keeps nothing yet."""
+    show = asked if asked in shelf.SHOWS else shelf.OURS
+    return show if show or shelf.has_own() else shelf.ALL
 
 
 @require_POST

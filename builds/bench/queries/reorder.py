@@ -1,0 +1,97 @@
+"""What the reorder page shows: advice for each part, and the builds that want it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.utils.translation import gettext as _
+
+from builds.fitting.queries.wanting import Wanting, wanting
+from shop.house.models import House
+from shop.stores.models import Supplier
+from shop.stores.queries.levels import amount
+from shop.stores.queries.reordering import Need, needs, plain
+
+
+@dataclass(frozen=True)
+class Line:
+    """One part with its advice, in finished data for a template."""
+
+    need: Need
+    wanted_by: Sequence[tuple[str, str, str]]  # build's number, hilt's name, how many
+
+    @property
+    def order(self) -> str:
+        """How many to order."""
+        return amount(self.need.part, self.need.order)
+
+    @property
+    def short(self) -> str:
+        """How many open builds lack; empty for none."""
+        return amount(self.need.part, self.need.short) if self.need.short else ""
+
+    @property
+    def free(self) -> str:
+        """How many lie free."""
+        return amount(self.need.part, self.need.on_hand - self.need.reserved)
+
+    @property
+    def ask(self) -> str:
+        """What a draft made from this advice asks for, as its form carries it."""
+        return f"{self.need.part.pk}:{self.need.order}"
+
+    @property
+    def sums(self) -> list[tuple[str, str]]:
+        """The formula with its figures, line by line; empty where there is no point."""
+        need, at = self.need, self.need.point
+        if at is None or need.lead is None or need.usage.mean is None:
+            return []
+        weeks, spread = need.lead.days / 7, need.lead.spread_days / 7
+        mean, sd = need.usage.mean, need.usage.sd or 0
+        safety = (
+            f"z × √(L × s² + d² × sL²) = {at.z:.3f} × "
+            f"√({weeks:.2f} × {sd:.2f}² + {mean:.2f}² × {spread:.2f}²)"
+        )
+        up_to = need.planned + at.point + at.demand_over_lead
+        return [
+            (_("d, s: use of a week and its spread"), f"{mean:.2f}, {sd:.2f}"),
+            (_("L, sL: weeks until it comes and their spread"), f"{weeks:.2f}, {spread:.2f}"),
+            (_("z: for %d waits in 100") % round(need.service * 100), f"{at.z:.3f}"),
+            (_("Safety stock"), f"{safety} = {need.in_words(at.safety)}"),
+            (_("Order at"), f"d × L + {_('safety')} = {need.in_words(at.point)}"),
+            (_("Fill up to: one wait more, and what builds plan"), need.in_words(up_to)),
+            (_("In packs of"), plain(need.part.pack)),
+        ]
+
+
+@dataclass(frozen=True)
+class Group:
+    """What to order from one supplier; from nobody where none is named."""
+
+    supplier: Supplier | None
+    lines: Sequence[Line]
+
+
+def advice(shop: House, now: datetime) -> tuple[list[Group], list[Line]]:
+    """What to order, one group a supplier; and every other part with why it is not ordered."""
+    wanted = wanting()
+    planned = {part: sum(one.quantity for one in some) for part, some in wanted.items()}
+    lines = [Line(need, _by(need, wanted)) for need in needs(shop, now, planned)]
+    groups: dict[int, list[Line]] = {}
+    for line in lines:
+        if line.need.order:
+            groups.setdefault(line.need.part.supplier_id or 0, []).append(line)
+    to_order = [Group(some[0].need.part.supplier, some) for some in groups.values()]
+    to_order.sort(key=lambda group: (group.supplier is None, str(group.supplier)))
+    return to_order, [line for line in lines if not line.need.order]
+
+
+def _by(need: Need, wanted: Mapping[int, Sequence[Wanting]]) -> list[tuple[str, str, str]]:
+    return [
+        (
+            str(one.build),
+            one.build.hilt.name if one.build.hilt else _("blade only"),
+            amount(need.part, one.quantity),
+        )
+        for one in wanted.get(need.part.pk, ())
+    ]

@@ -1,0 +1,1 @@
+"""The forms of the fitting room, one module a topic."""
