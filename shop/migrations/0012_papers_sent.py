@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0010_money_append_only'),
+        ('shop', '0011_buying'),
     ]
 
     operations = [
