@@ -14,6 +14,7 @@ from builds.intake.queries import PACKED_VIEW, Facts
 from builds.progress.models import Build, Hold
 from builds.progress.states import Kind, Leaves, State
 from shop.orders.models import Answer, AnswerKind
+from shop.orders.queries.ledger import Standing
 
 MET, UNMET, PASSED = "met", "unmet", "passed"
 START, LEAVE = "start", "leave"
@@ -52,6 +53,10 @@ class Known:
     parcel: Parcel | None = None
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
+    money: Standing = field(default_factory=Standing)
+    others_stay: bool = False  # another open build of its order lies in no parcel
+    leaving_share: int = 0  # of what is charged: what left, what is packed, and this one
+    keeps_deposit: bool = True
 
 
 Question = Callable[[Known], Condition | None]
@@ -80,6 +85,57 @@ def _agreed(known: Known) -> Condition | None:
     return _answered(
         known, AnswerKind.AGREED, _("Agreed"), _("Not agreed yet"), _("Record the yes")
     )
+
+
+def _deposit(known: Known) -> Condition | None:
+    # No sum in the words: the bench reads them too.
+    money = known.money
+    if not money.deposit_asked or money.on_account:
+        return None
+    return _condition(
+        "deposit",
+        not money.deposit_due,
+        _("Deposit in"),
+        _("The deposit has not come yet"),
+        _("Note the deposit"),
+        _ledger(known),
+    )
+
+
+def _settled(known: Known) -> Condition | None:
+    """Asked as a build leaves finished: the whole order, or what leaves of it before the rest."""
+    money = known.money
+    if money.charged is None:
+        return None
+    part = known.leaving_share if known.others_stay else money.charged
+    return _condition(
+        "settled",
+        money.on_account or part <= money.received + money.written_off,
+        _("On account") if money.on_account and money.due else _("Money settled"),
+        _("Money is still open"),
+        _("Note the payment"),
+        _ledger(known),
+    )
+
+
+def _settled_unfinished(known: Known) -> Condition | None:
+    """Asked as a build ends unfinished: what came has gone back, but for what the shop keeps.
+
+    Where an invoice was issued, it says what is owed; else nothing but a deposit may stay.
+    """
+    money = known.money
+    if not money.is_of_money or known.others_stay:
+        return None
+    stays = money.deposit_asked if known.keeps_deposit else 0
+    is_even = money.balance == 0 if money.invoiced is not None else money.received <= stays
+    no = _("Money is still open") if money.due and money.invoiced else _("Money is to go back")
+    return _condition(
+        "settled", is_even, _("Money settled"), no, _("Open the ledger"), _ledger(known)
+    )
+
+
+def _ledger(known: Known) -> str:
+    return f"/orders/{known.build.item.order.number}/#money"
 
 
 def _reconfirmed(known: Known) -> Condition | None:
@@ -246,10 +302,10 @@ STARTING: dict[str, tuple[Question, ...]] = {
     State.TEARDOWN: (_cell, _reconfirmed),
 }
 LEAVING: dict[str, tuple[Question, ...]] = {
-    State.BOOKED: (_arrived, _agreed),
+    State.BOOKED: (_arrived, _agreed, _deposit),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
     State.INSTALL: (_views,),
-    State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
+    State.DISPATCH: (_views, _accounted, _settled, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.
-ENDING: tuple[Question, ...] = (_accounted, _cell_aside)
+ENDING: tuple[Question, ...] = (_accounted, _settled_unfinished, _cell_aside)

@@ -240,6 +240,8 @@ CONDITIONS: dict[str, Words] = {
     "belongings": _("noting belongings"),
     "condition": _("noting the condition"),
     "accounted": _("accounting for belongings"),
+    "deposit": _("the deposit"),
+    "settled": _("settling the money"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),

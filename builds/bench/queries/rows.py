@@ -258,4 +258,6 @@ def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Bu
         )
     if first.code == "arrived":
         return Button(first.deed, reverse("bench_arrival_new") + f"?build={build.number}")
-    return Button(first.deed, sheet(build, first.link))
+    # A condition of another page names its address, one of the sheet its part.
+    at = first.link if first.link.startswith("/") else sheet(build, first.link)
+    return Button(first.deed, at)

@@ -1,11 +1,21 @@
 """How orders stand in money: derived from what was agreed, invoiced, paid and given back."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef, Sum
 
-from shop.orders.models import Account, Invoice, Order, Paid, Paper, Payment, Quote, QuoteState
+from shop.orders.models import (
+    Account,
+    Invoice,
+    Order,
+    Paid,
+    Paper,
+    Payment,
+    Quote,
+    QuoteLine,
+    QuoteState,
+)
 from shop.stores.models import StockRow
 
 # What a row adds to what the shop has received. What is written off never came.
@@ -91,6 +101,31 @@ def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
         )
         for pk in ids
     }
+
+
+def shares(money: Mapping[int, Standing]) -> dict[int, int]:
+    """Item id → its part of what is charged for its order, by the lines that were agreed.
+
+    What stands on no item, as postage does, is left to the last one that leaves.
+    """
+    lines = QuoteLine.objects.filter(quote__in=_newest_accepted(list(money)))
+    facts = lines.values_list("quote__order", "item", "quantity_thousandths", "each_minor")
+    weights: dict[tuple[int, int | None], int] = {}
+    wholes: dict[int, int] = {}
+    for order, item, thousandths, each in facts:
+        weights[order, item] = weights.get((order, item), 0) + thousandths * each
+        wholes[order] = wholes.get(order, 0) + thousandths * each
+    return {
+        item: weight * (money[order].charged or 0) // (wholes[order] or 1)
+        for (order, item), weight in weights.items()
+        if item is not None
+    }
+
+
+def _newest_accepted(ids: list[int]) -> list[int]:
+    """Ids of the quotes that hold: of each order the newest that was accepted."""
+    accepted = Quote.objects.filter(order__in=ids, state=QuoteState.ACCEPTED).order_by("revision")
+    return list(dict(accepted.values_list("order", "pk")).values())
 
 
 def _agreed(ids: list[int]) -> dict[int, tuple[int, int]]:
