@@ -3,6 +3,8 @@
 from django.urls import include, path
 
 from builds.desk.views import (
+    accounts,
+    books,
     customers,
     enquiries,
     find,
@@ -47,6 +49,8 @@ settings = [
     path("people/<int:pk>/link/", people.password_link, name="desk_person_link"),
     path("people/<int:pk>/mail/", people.mail_password_link, name="desk_person_mail"),
     path("addresses/", shop.addresses, name="desk_addresses"),
+    path("money/", books.money_settings, name="desk_money_settings"),
+    path("books/", books.books, name="desk_books"),
     path("mail/", mail.mail, name="desk_mail"),
     path("mail/test/", mail.test_mail, name="desk_mail_test"),
 ]
@@ -90,6 +94,10 @@ urlpatterns = [
     path("customers/", customers.customers, name="desk_customers"),
     path("customers/new/", customers.customer_new, name="desk_customer_new"),
     path("customers/<int:pk>/", customers.customer, name="desk_customer"),
+    path("customers/<int:pk>/account/", accounts.account, name="desk_account"),
+    path("customers/<int:pk>/account/close/", accounts.account_close, name="desk_account_close"),
+    path("customers/<int:pk>/statement/", accounts.one_statement, name="desk_statement"),
+    path("customers/<int:pk>/statement/pdf/", accounts.statement_paper, name="desk_statement_pdf"),
     path("hilts/<int:pk>/link/renew/", hilts.hilt_link_renew, name="desk_hilt_link_renew"),
     path("hilts/<int:pk>/link/revoke/", hilts.hilt_link_revoke, name="desk_hilt_link_revoke"),
     path("messages/", messages.messages, name="desk_messages"),
