@@ -8,8 +8,10 @@ urlpatterns = [
     path("", include("shop.files.urls")),
     path("", include("shop.stores.urls")),
     path("", include("builds.bench.urls")),
+    path("", include("builds.fitting.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),
-    path("", include("builds.fitting.urls")),
+    path("", include("builds.hilts.urls")),
+    path("", include("builds.teardown.urls")),
     path("", include("builds.sounds.urls")),
 ]

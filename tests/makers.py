@@ -11,12 +11,17 @@ from uuid import uuid4
 from django.db import connection
 
 from builds.dispatch.models import Parcel
+from builds.fitting.actions.parts import fit_part, plan_part
+from builds.fitting.actions.plan import choose_chassis
+from builds.fitting.models import BuildPart
+from builds.hilts.actions import add_step
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, View
 from builds.models import Build, Tray
 from builds.progress import actions as progress
 from builds.progress.states import Kind, Leaves, State
+from builds.teardown.actions import try_depth
 from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
@@ -24,6 +29,7 @@ from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
+from tests.hilts.shapes import make_joints, make_sections
 
 SPECS_OF: dict[str, dict[str, Any]] = {
     "speaker": {"diameter_mm": 28.0, "depth_mm": 8.0, "ohm": 8.0},
@@ -31,11 +37,13 @@ SPECS_OF: dict[str, dict[str, Any]] = {
         "diameter_mm": 18.6, "length_mm": 69.5, "protected": "yes", "chemistry": "ion",
         "nominal_mv": 3600.0, "full_mv": 4200.0,
     },
+    "board": {"width_mm": 18.0, "height_mm": 4.0, "length_mm": 42.0, "switches": 2.0},
     "wire": {"gauge": 22.0},
 }  # fmt: skip
 RATINGS_OF: dict[str, dict[str, float]] = {
     "speaker": {"power_mw": 3000.0},
     "cell": {"capacity_mah": 3000.0, "max_current_ma": 10_000.0},
+    "board": {"output_ma": 10_000.0},
 }
 FRIDAY = date(2026, 11, 27)
 _numbers = count(1)
@@ -127,6 +135,13 @@ def make_part(
     return part
 
 
+def fit_a_part(build: Build, by: User, now: datetime) -> BuildPart:
+    """A part out of the stores in a build: what its gate asks before it is tested."""
+    part = make_part(by, now, 1)
+    planned = plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
+    return fit_part(planned, token=uuid4(), by=by, now=now)
+
+
 def make_blob(now: datetime, content: bytes = b"") -> Blob:
     """A blob by the hash of its bytes; its file is no part of these tests."""
     content = content or f"photo {next(_numbers)}".encode()
@@ -168,6 +183,18 @@ def make_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
     for build in builds:
         parcel.packed.create(build=build)
     return parcel
+
+
+def take_apart(build: Build, by: User, now: datetime) -> None:
+    """All that the gate out of teardown asks of a hilt: measured, its steps, chassis, depth."""
+    assert build.hilt
+    make_joints(make_sections(build.hilt, by, now), by, now)
+    add_step(
+        build.hilt, words="pommel", how="", for_owner=True, wants_heat=False, firsts=[],
+        token=uuid4(), by=by, now=now,
+    )  # fmt: skip
+    try_depth(build.pk, 25.4, "25.4 mm", token=uuid4(), by=by, now=now)
+    choose_chassis(build, "removable", by=by, now=now)
 
 
 def put_on_hold(

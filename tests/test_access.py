@@ -22,7 +22,19 @@ PUBLIC = {
     "visitor_paper",
     "visitor_photo",
 }
-ROOMS = {"people", "post", "files", "bench", "desk", "visitor", "sounds", "stores", "fitting"}
+ROOMS = {
+    "people",
+    "post",
+    "files",
+    "bench",
+    "desk",
+    "visitor",
+    "sounds",
+    "stores",
+    "hilts",
+    "teardown",
+    "fitting",
+}
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 
 

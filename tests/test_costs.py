@@ -15,6 +15,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from builds.fitting.actions.wires import list_wire
+from builds.fitting.values import Wire
 from builds.intake.models import Arrival, View
 from builds.models import Build, Place
 from builds.progress.states import STAGES, Leaves, State
@@ -23,9 +25,11 @@ from shop import clock
 from shop.models import House, Message, User
 from shop.orders.enquiries import note_enquiry
 from shop.post.models import State as Post
+from shop.stores.actions.kits import add_kit, put_in_kit
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
 from tests.crowd import ended_builds
 from tests.crowd_stores import many_parts, much_done
+from tests.fitting import making as fitting
 from tests.makers import make_part
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
@@ -37,6 +41,8 @@ __all__ = ["database_shut_while_drawing"]  # a fixture, asked for by its name
 SIZES = ((10, 10), (40, 1960), (60, 1960))
 # Pages that list or find by what their address asks: one more look at each.
 ASKED = {
+    "fitting_parts": ["?kind=cell", "?begins=part", "?scan"],
+    "stores_kit": ["?kind=cell"],
     "desk_messages": ["?show=failed", "?show=left", "?show=received", "?show=withdrawn"],
     "desk_find": ["?q=Copperfen", "?q=Ines", "?q=old-", "?q=part", "?q=Hazel"],
     "desk_orders": ["?begins=old-", "?begins=Ines"],
@@ -81,6 +87,12 @@ class Shop:
         self.place = Place.objects.create(name="Shelf A")
         self.bought = Bought(by, now)
         self.part = make_part(by, now, 10, kind="cell")
+        self.build_part = fitting.plan(self.build, self.part, by, now)
+        self.wire = list_wire(
+            self.build, Wire("cell", "board", "all", 22, 90), token=uuid4(), by=by, now=now
+        )
+        self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
+        put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
 
     def grow(self, still_open: int, ended: int) -> None:
@@ -105,6 +117,11 @@ class Shop:
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
+            **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
+            "fitting_part": self.build_part.pk,
+            "fitting_wire": self.wire.pk,
+            "hilts_hilt": self.build.hilt_id,
+            "hilts_steps": self.build.hilt_id,
             "desk_view": View.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,
             "stores_claim": self.bought.claim.pk,

@@ -10,7 +10,7 @@ from django.db import transaction
 
 from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
-from builds.demo import drawing, jobs_done, jobs_open, parts, talk
+from builds.demo import drawing, fitted, jobs_done, jobs_open, parts, talk
 from builds.demo.days import Days, token
 from builds.demo.house import Crew, blank, open_shop
 from builds.demo.job import Job
@@ -57,6 +57,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
         parts.stock_up(crew, days)
+        fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)
         made = {job.hilt: walk.go(job) for job in JOBS}
         _stray_parcel(walk)

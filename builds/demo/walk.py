@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import fits, measures, talk
+from builds.demo import fits, fitted, measures, talk
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
 from builds.demo.job import Job
@@ -151,6 +151,8 @@ class Walk:
         if build.state == State.TEARDOWN and build.hilt:
             measures.measured(build, build.hilt, by, self.days.back(ago, 10))
             fits.planned(build, by, self.days.back(ago, 13))
+        if build.state == State.INSTALL:
+            fitted.through(build, by, self.days.back(ago, 13, 30))
         if build.state == State.INSTALL and build.hilt:
             self._photo(job, "chassis", by, now, build=build)
 
@@ -182,6 +184,8 @@ class Walk:
             stuck = measures.is_stuck(build.hilt.name)
             (measures.begun if stuck else measures.measured)(build, build.hilt, by, now)
             fits.planned(build, by, now + timedelta(hours=2))
+        if build.state == State.INSTALL:
+            fitted.begun(build, by, now + timedelta(hours=1))
         if job.new_cell:
             self._check_cell(build, job.new_cell, now)
         if job.finished_views and build.state == State.DISPATCH:
@@ -190,6 +194,8 @@ class Walk:
             for thing in build.belongings.all():
                 intake.account_for(thing, kept_because="", by=by, now=now)
         self._wait(job, build)
+        if build.state == State.INTAKE:
+            fitted.chosen(build, self.crew.oda, now)
         self._leave(job, build, now)
 
     def _wait(self, job: Job, build: Build) -> None:

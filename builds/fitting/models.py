@@ -147,7 +147,7 @@ class Carries(models.TextChoices):
 
 
 class WireRun(models.Model):
-    """One wire of the wiring list, with its length as cut."""
+    """One line of the wiring list: a pair, out and back; what carries signals, single wires."""
 
     token = models.UUIDField(unique=True)
     build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="wires")
@@ -186,9 +186,14 @@ class WireRun(models.Model):
         return self.length_mm + self.spare_mm
 
     @property
+    def pieces(self) -> int:
+        """How many are cut: what feeds something goes out and comes back."""
+        return self.parallel if self.carries == Carries.SIGNAL else 2 * self.parallel
+
+    @property
     def cut_in_all_mm(self) -> int:
-        """What all that lie side by side are cut from."""
-        return self.cut_mm * self.parallel
+        """What all its pieces are cut from."""
+        return self.cut_mm * self.pieces
 
 
 class Decision(models.Model):

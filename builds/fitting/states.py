@@ -3,12 +3,13 @@
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from builds.progress.states import Kind
 from shop.stores.kinds import PartKind
 
 # Kinds whose every piece bears a serial number worth noting: a repair a year on asks for it.
 WITH_SERIAL = frozenset({PartKind.BOARD})
 # Kinds of jobs whose hilt leaves with parts of ours in it: an empty list of them is no list yet.
-ALWAYS_WITH_PARTS = frozenset({"full", "upgrade"})
+ALWAYS_WITH_PARTS = frozenset({Kind.FULL, Kind.UPGRADE})
 
 
 class PartState(models.TextChoices):

@@ -6,12 +6,13 @@ simply not here yet; none is taken for met.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
+from builds.fitting.models import Plan
+from builds.fitting.queries.listed import how_far
+from builds.gates.going import goings
 from builds.gates.models import Pass
 from builds.gates.questions import (
     ENDING,
@@ -25,13 +26,13 @@ from builds.gates.questions import (
     Condition,
     Known,
 )
+from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.intake.queries import facts, required_views
 from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
-from builds.progress.states import FINISHED, STAGES, State, next_stage
-from shop.house.queries import house
+from builds.progress.states import STAGES, State, next_stage
+from builds.teardown.queries import aparts
 from shop.orders.queries import newest_answers
-from shop.orders.queries.ledger import Standing, shares, standings
 
 __all__ = [
     "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "conditions", "ending_conditions",
@@ -59,13 +60,15 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 
 def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
-    intake, views, holds = facts(ids), required_views(), open_holds(ids)
-    orders = _orders(rows)
-    parcels, keeps = orders.parcels, house().keeps_deposit
+    intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
+    parts, going = how_far(ids), goings(rows)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
+    opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
+    shape, steps = _shapes(opened), take_aparts(row.hilt_id or 0 for row in opened)
+    apart, plans = aparts(opened), _plans(opened)
     return [
         Known(
             build=row,
@@ -74,51 +77,25 @@ def _known(ids: list[int]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            parts=parts[row.pk],
             back_since=back.get(row.pk),
             passes=passes.get(row.pk, {}),
-            money=orders.money[row.item.order_id],
-            others_stay=orders.others_stay(row),
-            leaving_share=orders.leaving_share(row),
-            keeps_deposit=keeps,
+            going=going[row.pk],
+            shape=shape.get(row.hilt_id or 0),
+            steps=steps.get(row.hilt_id or 0),
+            apart=apart.get(row.pk),
+            plan=plans.get(row.pk),
         )
         for row in rows
     ]
 
 
-@dataclass(frozen=True)
-class _Orders:
-    """The orders that builds belong to: their money, and which of their builds go."""
-
-    money: dict[int, Standing]
-    shares: dict[int, int]  # item id → its part of what is charged
-    builds: dict[int, list[Build]]  # order id → all of its builds
-    parcels: dict[int, Parcel]  # build id → parcel
-
-    def others_stay(self, build: Build) -> bool:
-        """Whether another open build of the order stays behind."""
-        return any(
-            other.is_open and other.pk != build.pk and other.pk not in self.parcels
-            for other in self.builds[build.item.order_id]
-        )
-
-    def leaving_share(self, build: Build) -> int:
-        """What is charged for builds that left finished, that are packed, and for this one."""
-        return sum(
-            self.shares.get(other.item_id, 0)
-            for other in self.builds[build.item.order_id]
-            if other.pk == build.pk or other.pk in self.parcels or other.state in FINISHED
-        )
+def _shapes(rows: Iterable[Build]) -> dict[int, Shape]:
+    return shapes(row.hilt for row in rows if row.hilt)
 
 
-def _orders(rows: list[Build]) -> _Orders:
-    order_ids = {row.item.order_id for row in rows}
-    found: dict[int, list[Build]] = {pk: [] for pk in order_ids}
-    ids = []
-    for other in Build.objects.filter(item__order__in=order_ids).select_related("item"):
-        found[other.item.order_id].append(other)
-        ids.append(other.pk)
-    money = standings(order_ids)
-    return _Orders(money, shares(money), found, parcel_of(ids))
+def _plans(rows: Iterable[Build]) -> dict[int, Plan]:
+    return {plan.build_id: plan for plan in Plan.objects.filter(build__in=list(rows))}
 
 
 def _let_by(condition: Condition, known: Known) -> Condition:

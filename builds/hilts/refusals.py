@@ -15,7 +15,8 @@ class Overtaken(Refused):
     """Someone else changed the same thing first: says who."""
 
     def __init__(self, about: str) -> None:
-        last = Entry.objects.filter(about=about).select_related("actor").order_by("-pk").first()
+        written = Entry.objects.filter(about=about).exclude(verb="measured")
+        last = written.select_related("actor").order_by("-pk").first()
         who = last.actor.name if last and last.actor else _("Somebody")
         super().__init__(
             _("%(who)s changed this first. Look at what stands there now, then save again.")

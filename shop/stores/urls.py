@@ -2,7 +2,16 @@
 
 from django.urls import path
 
-from shop.stores.views import claims, deliveries, part, purchases, stock, stores, suppliers
+from shop.stores.views import (
+    claims,
+    deliveries,
+    kits,
+    part,
+    purchases,
+    stock,
+    stores,
+    suppliers,
+)
 
 parts = [
     path("stores/", stores.stores, name="stores_stores"),
@@ -19,6 +28,15 @@ parts = [
     path("stores/parts/<int:pk>/put-back/", stock.put_back, name="stores_put_back"),
     path("stores/parts/<int:pk>/state/", stock.state, name="stores_state"),
     path("stores/ratings/<int:pk>/withdraw/", stock.withdraw, name="stores_withdraw"),
+]
+kit_pages = [
+    path("stores/kits/", kits.kits, name="stores_kits"),
+    path("stores/kits/<int:pk>/", kits.kit, name="stores_kit"),
+    path("stores/kits/<int:pk>/put/", kits.put, name="stores_kit_put"),
+    path("stores/kits/<int:pk>/out/<int:part_pk>/", kits.out, name="stores_kit_out"),
+    path("stores/kits/<int:pk>/words/", kits.words, name="stores_kit_words"),
+    path("stores/kits/<int:pk>/minutes/", kits.minutes, name="stores_kit_minutes"),
+    path("stores/kits/<int:pk>/retire/", kits.retire, name="stores_kit_retire"),
 ]
 buying = [
     path("stores/suppliers/", suppliers.suppliers, name="stores_suppliers"),
@@ -55,4 +73,4 @@ buying = [
     path("stores/claims/<int:pk>/", claims.claim, name="stores_claim"),
     path("stores/claims/<int:pk>/move/", claims.claim_move, name="stores_claim_move"),
 ]
-urlpatterns = [*parts, *buying]
+urlpatterns = [*parts, *kit_pages, *buying]

@@ -1,4 +1,4 @@
-/* A key for search, no double submit, photos one by one; every page works without. Words come from the page. */
+/* A key for search, no double submit, Enter of a caliper, photos one by one; every page works without. Words come from the page. */
 (function () {
   "use strict";
   document.documentElement.classList.add("scripted"); // what the script does by itself needs no button
@@ -61,6 +61,27 @@
       event.detail.target = document.body;
       event.detail.swapOverride = "innerHTML";
     }
+  });
+
+  // A caliper that types ends each value with Enter: it leads to the next field, the last one keeps.
+  document.addEventListener("keydown", (event) => {
+    const form = event.target.closest("form[data-caliper]");
+    if (event.key !== "Enter" || !form || !event.target.matches("input[type=text]")) return;
+    const fields = [...form.querySelectorAll("input[type=text]")];
+    const next = fields[fields.indexOf(event.target) + 1];
+    if (!next) return;
+    event.preventDefault();
+    next.focus();
+    next.select();
+  });
+  // When a section is kept, the next one stands ready.
+  document.addEventListener("htmx:afterSettle", (event) => {
+    if (!event.target.matches(".section") || event.target.querySelector(".wrong, .wrongs")) return;
+    const next = event.target.nextElementSibling;
+    const fold = next && next.querySelector(".caliper-fold");
+    if (!fold) return;
+    fold.open = true;
+    fold.querySelector("input[type=text]").focus();
   });
 
   // Photos: each file is a request of its own, with its progress, and tried again alone.

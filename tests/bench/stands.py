@@ -7,7 +7,15 @@ from builds.intake.models import Arrival, View
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.models import User
-from tests.makers import answer, check_cell, make_arrival, make_build, make_tray, take_views
+from tests.makers import (
+    answer,
+    check_cell,
+    make_arrival,
+    make_build,
+    make_tray,
+    take_apart,
+    take_views,
+)
 
 
 def views() -> None:
@@ -48,6 +56,8 @@ def at_work(by: User, now: datetime, state: str) -> Build:
     """A build whose stage is started."""
     views()
     build = in_teardown(by, now) if state == State.TEARDOWN else make_build(by, now, state)
+    if state == State.TEARDOWN:
+        take_apart(build, by, now)
     build.started_at, build.started_by = now, by
     build.save()
     return build

@@ -17,6 +17,7 @@ from tests.bench.pages import hidden, row, tap, words
 from tests.makers import (
     answer,
     check_cell,
+    fit_a_part,
     make_build,
     make_parcel,
     make_tray,
@@ -67,8 +68,14 @@ def installing(by: User, now: datetime) -> Build:
     return stands.at_work(by, now, State.INSTALL)
 
 
-def installed(by: User, now: datetime) -> Build:
+def fitted(by: User, now: datetime) -> Build:
     build = installing(by, now)
+    fit_a_part(build, by, now)
+    return build
+
+
+def installed(by: User, now: datetime) -> Build:
+    build = fitted(by, now)
     take_views(build, State.INSTALL, by, now)
     return build
 
@@ -119,7 +126,8 @@ BUTTONS: list[tuple[Make, str, bool]] = [
     (stands.in_teardown, "Start teardown", True),
     (torn_down, "To install", True),
     (to_install, "Start install", True),
-    (installing, "Take 1 view", False),
+    (installing, "List its parts", False),
+    (fitted, "Take 1 view", False),
     (installed, "To test", True),
     (to_test, "Start test", True),
     (under_test, "To dispatch", True),
@@ -223,7 +231,7 @@ def test_tap_sent_by_htmx_is_answered_with_the_board_alone(
 def test_gate_that_is_closed_says_what_is_missing(
     bench_client: Client, owner: User, now: datetime
 ) -> None:
-    build = installing(owner, now)
+    build = fitted(owner, now)
     fields = {"token": str(uuid4()), "expected": "install"}
     answer = tap(bench_client, f"/build/{build.number}/move/", **fields)
     assert "Missing: 1 view to take: chassis, wired" in words(answer)

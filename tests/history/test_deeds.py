@@ -20,19 +20,22 @@ from tests.makers import (
     FRIDAY,
     answer,
     check_cell,
+    fit_a_part,
     make_arrival,
     make_build,
     make_tray,
     put_on_hold,
+    take_apart,
     take_views,
 )
 
 LIFE = [
     "booked", "promised", "matched", "belonging_noted", "moved", "started", "put",
     "condition_noted", "cell_checked", "photo_added", "photo_shared", "photo_unshared",
-    "photo_dropped", "moved", "held", "hold_ended", "moved", "undone", "moved", "passed", "moved",
-    "moved", "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked",
-    "packed", "tracking_noted", "moved",
+    "photo_dropped", "moved", "held", "hold_ended", "depth_tried", "chassis_chosen", "moved",
+    "undone", "moved", "part_planned", "part_reserved", "part_fitted", "passed", "moved", "moved",
+    "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
+    "tracking_noted", "moved",
 ]  # fmt: skip
 
 
@@ -62,9 +65,11 @@ def _through_the_bench(build: Build, by: User, now: datetime) -> None:
     held = put_on_hold(build, by, now)
     progress.end_hold(held.pk, by=by, now=now)
     answer(build, "reconfirmed", by, now)
+    take_apart(build, by, now)
     moved = _advance(build, State.TEARDOWN, by, now)
     gates.undo(moved.pk, token=uuid4(), by=by, now=now)
     _advance(build, State.TEARDOWN, by, now)
+    fit_a_part(build, by, now)
     gates.let_by(build.pk, "views", reason="seen on the film", by=by, now=now)
     _advance(build, State.INSTALL, by, now)
     facts = {"token": uuid4(), "expected": State.TEST, "by": by, "now": now}

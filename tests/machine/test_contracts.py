@@ -20,6 +20,8 @@ MORE_DOORS = {
     "shop.house.world",  # countries, currencies and zones: the same
     "shop.orders.enquiries",  # actions on what comes before an order
     "shop.stores.kinds",  # kinds of parts, and how they are counted
+    "shop.stores.forms",  # fields for parts and their figures, on the pages of a build too
+    "shop.stores.units",  # how lengths and amounts are typed and shown
     "shop.stores.specs",  # what a part is described by, of a customer's own too
     "shop.post.wording",  # the values of a wording, as pages edit them
 }
@@ -81,7 +83,8 @@ def test_a_side_door_is_noticed() -> None:
 @pytest.mark.parametrize("door", sorted(MORE_DOORS))
 def test_each_further_door_is_in_use(graph: grimp.ImportGraph, door: str) -> None:
     room = door.rpartition(".")[0]
-    users = graph.find_modules_that_directly_import(door)
+    doors = {door, *graph.find_descendants(door)}
+    users = (user for each in doors for user in graph.find_modules_that_directly_import(each))
     assert any(not user.startswith(f"{room}.") for user in users)
 
 

@@ -6,11 +6,11 @@ from uuid import UUID, uuid5
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import Arrival
 from builds.progress.models import Build, Place
 from builds.progress.queries import open_builds, places
 from builds.progress.states import State
+from shop.web.choices import drop_blank, read_choices
 
 
 class BuildChoice(forms.ModelChoiceField):

@@ -8,7 +8,6 @@ from django.db.models import Q
 from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
-from builds.bench.forms.choices import drop_blank, read_choices
 from builds.intake.models import CellCheck, Photo, View
 from builds.progress.models import Build, Hold, Place, Tray
 from builds.progress.queries import free_trays, places
@@ -16,6 +15,7 @@ from builds.progress.states import FOR_PARTS, STAGES, State, Turn
 from shop.orders.models import AnswerKind, How
 from shop.stores.queries.buying import Came, lines_awaited
 from shop.stores.queries.levels import named
+from shop.web.choices import drop_blank, read_choices
 from shop.web.widgets import Day
 
 

@@ -258,6 +258,5 @@ def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Bu
         )
     if first.code == "arrived":
         return Button(first.deed, reverse("bench_arrival_new") + f"?build={build.number}")
-    # A condition of another page names its address, one of the sheet its part.
-    at = first.link if first.link.startswith("/") else sheet(build, first.link)
-    return Button(first.deed, at)
+    where = first.link if first.is_elsewhere else sheet(build, first.link)
+    return Button(first.deed, where)

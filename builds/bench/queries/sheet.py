@@ -10,12 +10,14 @@ from builds.bench.queries.condition import condition_of
 from builds.bench.queries.holds import holds_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
+from builds.fitting.queries.listed import parts_of
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
 from builds.progress.models import Build
 from builds.progress.queries import undoable
-from builds.progress.states import FINISHED
+from builds.progress.states import FINISHED, State
 from builds.queue.models import Promise
+from builds.teardown.queries import ApartPage, apart_page
 from shop.diary.queries import Calendar
 from shop.history.queries import Line, entries_about
 from shop.house.models import House
@@ -30,6 +32,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
     """Everything on the sheet, as finished data."""
     row: Row = rows([build], calendar, now)[0]
     shown = pictures_of(build)
+    parts = list(parts_of([build.pk]))
     return {
         "build": build,
         "row": row,
@@ -41,6 +44,8 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "unclaimed": list(_unclaimed(build)),
         "cells": list(build.cell_checks.select_related("by")),
         "condition": condition_of(build, shown.photos),
+        "parts": parts,
+        "parts_fitted": sum(1 for part in parts if part.fitted_at),
         "answers": list(_answers(build)),
         "holds": holds_of(build, calendar.today(now)),
         "promises": list(_promises(build)),
@@ -49,6 +54,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "history": _gathered(entries_about(build.about, limit=A_WHOLE_LIFE)),
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
+        "apart": _apart(build),
     }
 
 
@@ -65,6 +71,11 @@ def _gathered(lines: Iterable[Line]) -> list[tuple[Line, int]]:
     alike = groupby(lines, lambda line: (line.text, line.who, line.at.date()))
     runs = (list(run) for _same, run in alike)
     return [(run[0], len(run)) for run in runs]
+
+
+def _apart(build: Build) -> ApartPage | None:
+    """How far a build in teardown is apart."""
+    return apart_page(build) if build.hilt and build.state == State.TEARDOWN else None
 
 
 def _matches(build: Build) -> Any:

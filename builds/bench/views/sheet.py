@@ -21,6 +21,7 @@ from builds.intake.models import Belonging
 from builds.progress import actions as progress
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds
+from builds.progress.states import HoldReason, Turn
 from builds.queue import actions as queue
 from shop.clock import now
 from shop.diary.queries import calendar
@@ -29,8 +30,8 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
-    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "answers", "holds",
-    "promise", "finish", "told",
+    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "answers",
+    "holds", "promise", "finish", "told",
 )  # fmt: skip
 PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
 REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)
@@ -54,7 +55,9 @@ def show(
         "cell": forms.CellForm(),
         "condition": ConditionForm(),
         "answer": forms.AnswerForm(initial={"kind": shown["row"].answer_wanted}),
-        "hold": forms.HoldForm(initial={"chase_on": progress.next_asking(0, moment)}),
+        "hold": forms.HoldForm(
+            initial={"chase_on": progress.next_asking(0, moment), **_hold_offered(request)}
+        ),
         "promise": forms.PromiseForm(),
         "upload": forms.UploadForm(),
         "back": BackForm(prefix="back"),
@@ -258,3 +261,11 @@ def end(request: HttpRequest, number: int) -> HttpResponse:
 
 def _by(request: HttpRequest) -> Any:
     return staff(request)
+
+
+def _hold_offered(request: HttpRequest) -> dict[str, str]:
+    """The reason of a hold that the page before this one offered, as of a stuck joint."""
+    reason = request.GET.get("hold", "")
+    if reason not in HoldReason.values:
+        return {}
+    return {"reason": reason, "turn": Turn.CUSTOMER if reason == HoldReason.STUCK else Turn.SHOP}

@@ -8,6 +8,7 @@ from django.db.models import Q
 
 from builds.desk.queries.orders import named
 from builds.dispatch.models import Packed
+from builds.fitting.models import BuildPart
 from builds.hilts.models import Hilt
 from builds.intake.models import Arrival, Match
 from builds.progress.models import Build
@@ -55,7 +56,8 @@ def find(text: str) -> Found:
     numbered = _numbered(wanted)
     people = list(Customer.objects.filter(named(wanted)).order_by("called_folded")[:AT_MOST])
     arrivals = _arrivals(wanted)
-    rows = _builds({*numbered, *_on_hilts(wanted), *_posted(wanted), *_came_in(arrivals)}, people)
+    meant = {*numbered, *_on_hilts(wanted), *_posted(wanted), *_came_in(arrivals)}
+    rows = _builds(meant | set(_with_serial(wanted)), people)
     found = Found(
         builds=rows,
         orders=list(
@@ -95,6 +97,12 @@ def _on_hilts(wanted: str) -> list[int]:
     hilts = Hilt.objects.filter(begins("name_folded", wanted)).values("pk")
     newest = Build.objects.filter(hilt__in=hilts).order_by("-number")
     return list(newest.values_list("pk", flat=True)[:AT_MOST])
+
+
+def _with_serial(wanted: str) -> list[int]:
+    """Builds in which a part of this serial number is, or was."""
+    parts = BuildPart.objects.filter(~Q(serial=""), begins("serial_folded", wanted))
+    return list(parts.order_by("-pk").values_list("build", flat=True)[:AT_MOST])
 
 
 def _arrivals(wanted: str) -> list[Arrival]:

@@ -12,6 +12,7 @@ from builds.progress.models import Build
 from builds.progress.queries import locked
 from shop.people.models import User
 from shop.stores.actions import stock
+from shop.stores.kinds import PartKind
 
 
 def open_build(build_id: int) -> Build:
@@ -61,3 +62,8 @@ def end(found: BuildPart, because: str, now: datetime) -> None:
     found.carries.filter(ended_at=None).update(lies_on=None)
     found.ended_at, found.ended_because = now, because.strip()[:200]
     found.save(update_fields=["ended_at", "ended_because"])
+
+
+def goes_home_inside(found: BuildPart) -> bool:
+    """Whether a part leaves in its hilt; a blade leaves beside it, in the box."""
+    return found.kind != PartKind.BLADE

@@ -1,5 +1,6 @@
-"""A kit's parts put on a build's list at one tap."""
+"""A kit's parts put on a build's list at one tap, and a kit made of such a list."""
 
+from collections import Counter
 from datetime import datetime
 from uuid import UUID
 
@@ -14,7 +15,8 @@ from builds.fitting.refusals import Refused
 from builds.progress.models import Build
 from shop.history.actions import record
 from shop.people.models import User
-from shop.stores.models import Kit
+from shop.stores.actions.kits import add_kit, put_in_kit
+from shop.stores.models import Kit, Part
 
 
 @transaction.atomic
@@ -37,3 +39,21 @@ def plan_kit(build: Build, kit: Kit, *, token: UUID, by: User, now: datetime) ->
         plan.save(update_fields=["kit"])
         record("kit_used", build.about, by, now, kit=kit.name)
     return planned
+
+
+@transaction.atomic
+def kit_of_build(build: Build, name: str, *, token: UUID, by: User, now: datetime) -> Kit:
+    """Make a kit of the stores' parts on a build's list. The same token twice is one kit.
+
+    :raises Refused: there are none.
+    """
+    wanted: Counter[Part] = Counter()
+    for listed in build.parts.filter(ended_at=None).select_related("part"):
+        if listed.part:
+            wanted[listed.part] += listed.quantity
+    if not wanted:
+        raise Refused(_("There is no part of the stores on the list yet."))
+    kit = add_kit(name, "", token=token, by=by, now=now)
+    for part, quantity in wanted.items():
+        put_in_kit(kit.pk, part, quantity, by=by, now=now)
+    return kit

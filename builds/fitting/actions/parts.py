@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
-from builds.fitting.actions.held import end, held, let_go, open_build, own, whose
+from builds.fitting.actions.held import end, goes_home_inside, held, let_go, open_build, own, whose
 from builds.fitting.models import BuildPart
 from builds.fitting.refusals import Overtaken, Refused
 from builds.fitting.states import PartState
@@ -164,7 +164,7 @@ def fit_part(
         found.refresh_from_db()
         assert found.reservation  # noqa: S101  # just set
         stock.fit(found.reservation, token=own(token, "fit"), by=by, now=now)
-    elif found.belonging:  # it goes home inside the hilt, not beside it in the box
+    elif found.belonging and goes_home_inside(found):
         account_for(found.belonging, kept_because=_("fitted in the hilt"), by=by, now=now)
     found.serial, found.fitted_at, found.fitted_by = serial.strip(), now, by
     found.save()

@@ -6,7 +6,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from builds.fitting.actions.held import end, held, let_go, own, whose
+from builds.fitting.actions.held import end, goes_home_inside, held, let_go, own, whose
 from builds.fitting.models import BuildPart
 from builds.fitting.refusals import Refused
 from builds.fitting.states import PartState
@@ -56,5 +56,5 @@ def _bring_out(
             found.part, back, about=found.build.about, whose=whose(found.build),
             token=own(token, "back"), by=by, now=now, reason=because.strip(),
         )  # fmt: skip
-    if found.belonging:
+    if found.belonging and goes_home_inside(found):
         not_yet_accounted(found.belonging, by=by, now=now)

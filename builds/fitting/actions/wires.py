@@ -1,7 +1,6 @@
 """The wiring list of a build: wires listed, changed, cut, and taken off it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
@@ -11,31 +10,15 @@ from django.utils.translation import gettext as _
 from builds.fitting.actions.held import open_build, own, whose
 from builds.fitting.models import Carries, WireRun
 from builds.fitting.refusals import Overtaken, Refused
+from builds.fitting.values import Wire
 from builds.progress.models import Build
 from shop.history.actions import record
 from shop.people.models import User
 from shop.stores.actions import stock
 from shop.stores.kinds import Counted, PartKind
-from shop.stores.models import Part
 
 LONGEST_MM = 20_000  # no wire in a hilt and its blade is longer: a slipped unit is caught
 MOST_SIDE_BY_SIDE = 12
-
-
-@dataclass(frozen=True)
-class Wire:
-    """A wire as it is written down."""
-
-    starts: str
-    ends: str
-    carries: str
-    gauge: int
-    length_mm: int
-    spare_mm: int = 20
-    parallel: int = 1
-    colour: str = ""
-    part: Part | None = None
-    is_guess: bool = False
 
 
 @transaction.atomic

@@ -141,6 +141,7 @@ def set_joint(
     section = _locked_section(section_id)
     if made := made_before(token):
         return Joint.objects.get(pk=made)
+    _ask_on_the_hilt(section)
     joint = section.joints.filter(ended_at=None).first()
     if joint_mark(joint) != seen:
         raise Overtaken(section.hilt.about)
@@ -181,8 +182,7 @@ def add_hole(
     section = _locked_section(section_id)
     if made := made_before(token):
         return Hole.objects.get(pk=made)
-    if section.ended_at:
-        raise Refused(_("This section is off the hilt by now."))
+    _ask_on_the_hilt(section)
     hole = section.holes.create(what=what, note=note)
     record("hole_added", section.hilt.about, by, now, section=section.name, hole=what)
     remember(token, f"hole:{hole.pk}", by, now)
@@ -211,6 +211,11 @@ def _locked_section(section_id: int) -> Section:
 
 def _sections(hilt: Hilt) -> list[Section]:
     return list(hilt.sections.filter(ended_at=None).order_by("position"))
+
+
+def _ask_on_the_hilt(section: Section) -> None:
+    if section.ended_at:
+        raise Refused(_("This section is off the hilt by now."))
 
 
 def _ask_for_the_socket(order: list[Section]) -> None:

@@ -1,5 +1,6 @@
 """Reads what is known of hilts: their shape, their measures, how they come apart."""
 
+from builds.hilts.queries.page import HiltPage, SectionRow, hilt_page, like_hilts
 from builds.hilts.queries.shape import (
     WEIGHT,
     HoleShape,
@@ -14,6 +15,7 @@ from builds.hilts.queries.shape import (
 from builds.hilts.queries.steps import Group, StepRow, TakeApart, step_mark, take_aparts
 
 __all__ = [
-    "WEIGHT", "Group", "HoleShape", "Known", "SectionShape", "Shape", "StepRow", "TakeApart",
-    "in_force", "joint_mark", "section_mark", "shapes", "step_mark", "take_aparts",
+    "WEIGHT", "Group", "HiltPage", "HoleShape", "Known", "SectionRow", "SectionShape", "Shape",
+    "StepRow", "TakeApart", "hilt_page", "in_force", "joint_mark", "like_hilts", "section_mark",
+    "shapes", "step_mark", "take_aparts",
 ]  # fmt: skip

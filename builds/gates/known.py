@@ -1,0 +1,78 @@
+"""What a condition is, and all that the conditions of one build are answered from."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from builds.dispatch.models import Parcel
+from builds.fitting.models import Plan
+from builds.fitting.queries.listed import Fitted
+from builds.gates.going import Going
+from builds.gates.models import Pass
+from builds.hilts.queries import Shape, TakeApart
+from builds.intake.models import View
+from builds.intake.queries import Facts
+from builds.progress.models import Build, Hold
+from builds.teardown.queries import Apart
+from shop.orders.models import Answer
+
+MET, UNMET, PASSED = "met", "unmet", "passed"
+START, LEAVE = "start", "leave"
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One condition: its answer, in words, and where it is met.
+
+    ``deed`` is what a button says that leads there; ``link`` is the part of the build sheet, or
+    the address of another page.
+    A condition that does not apply is not listed.
+    """
+
+    code: str
+    state: str
+    text: str
+    deed: str = ""
+    link: str = ""
+    never_pass: bool = False
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the build may go by it."""
+        return self.state in {MET, PASSED}
+
+    @property
+    def is_elsewhere(self) -> bool:
+        """Whether it is met on a page of its own, beside the sheet."""
+        return self.link.startswith("/")
+
+
+@dataclass(frozen=True)
+class Known:
+    """All that the conditions of one build are answered from."""
+
+    build: Build
+    intake: Facts
+    views: dict[str, list[View]]
+    answers: dict[tuple[int, str], Answer]
+    holds: list[Hold] = field(default_factory=list)
+    parcel: Parcel | None = None
+    parts: Fitted = field(default_factory=Fitted)
+    back_since: datetime | None = None  # parts had gone in, and with them a cell
+    passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
+    going: Going = field(default_factory=Going)
+    # Of a build in teardown alone, on a hilt.
+    shape: Shape | None = None
+    steps: TakeApart | None = None
+    apart: Apart | None = None
+    plan: Plan | None = None
+
+
+Question = Callable[[Known], Condition | None]
+
+
+def condition(
+    code: str, met: bool, yes: str, no: str, deed: str, link: str, **more: bool
+) -> Condition:
+    """A condition with the words for yes, and the words and the deed for no."""
+    return Condition(code, MET if met else UNMET, yes if met else no, deed, link, **more)

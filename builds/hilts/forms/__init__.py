@@ -1,0 +1,1 @@
+"""Forms of the hilt's page and of its steps."""

@@ -1,0 +1,1 @@
+"""The pages of a hilt: its measures, its steps of taking apart."""

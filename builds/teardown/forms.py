@@ -1,0 +1,90 @@
+"""Forms of taking apart: ticks, an attempt on a joint, the blade's depth."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from builds.hilts.models import Joint
+from builds.teardown.actions import Try
+from builds.teardown.models import Came, Inside, Means
+from shop.stores.units import millimetres
+
+YES_NO = [("yes", _("yes")), ("no", _("no"))]
+
+
+class TickForm(forms.Form):
+    """A tick set or taken back, once for one token."""
+
+    is_out = forms.TypedChoiceField(choices=YES_NO, coerce=lambda value: value == "yes")
+    token = forms.UUIDField()
+
+
+class OutForm(TickForm):
+    """The cell or the electronics."""
+
+    what = forms.ChoiceField(choices=Inside.choices)
+
+
+class TryForm(forms.Form):
+    """An attempt on a stuck joint."""
+
+    joint = forms.TypedChoiceField(label=_("Joint behind"), coerce=int)
+    means = forms.ChoiceField(label=_("Tried"), choices=Means.choices, widget=forms.RadioSelect)
+    minutes = forms.IntegerField(label=_("Minutes"), min_value=1, max_value=600)
+    celsius = forms.IntegerField(
+        label=_("How hot, °C"),
+        required=False,
+        min_value=1,
+        max_value=400,
+        help_text=_("with heat alone"),
+    )
+    is_dry = forms.BooleanField(label=_("the solvent has dried off"), required=False)
+    came = forms.ChoiceField(
+        label=_("How it ended"), choices=Came.choices, widget=forms.RadioSelect
+    )
+    words = forms.CharField(label=_("In words"), max_length=200, required=False)
+    token = forms.UUIDField(widget=forms.HiddenInput)
+
+    def __init__(
+        self, *args: Any, joints: Sequence[Joint], wet: Sequence[int], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **{"auto_id": "try-%s", **kwargs})
+        choices = [(joint.pk, joint.section.name) for joint in joints]
+        self.fields["joint"].choices = choices  # type: ignore[attr-defined]
+        if not wet:
+            del self.fields["is_dry"]
+
+    @property
+    def tried(self) -> Try:
+        """The attempt as an action takes it."""
+        values = dict(self.cleaned_data)
+        names = ("means", "minutes", "came", "celsius", "words")
+        return Try(**{name: values[name] for name in names}, is_dry=values.get("is_dry", False))
+
+
+class DepthForm(forms.Form):
+    """How deep a stub tube went in, in the shop's unit or in the one typed with it."""
+
+    depth = forms.CharField(
+        label=_("Depth of the stub tube"),
+        max_length=14,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "inputmode": "decimal"}),
+    )
+    token = forms.UUIDField(widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, unit: str, **kwargs: Any) -> None:
+        super().__init__(*args, **{"auto_id": "depth-%s", **kwargs})
+        self.unit = unit
+        if unit != "mm":
+            self.fields["depth"].widget.attrs["inputmode"] = "text"
+
+    def clean_depth(self) -> tuple[float, str]:
+        """Its millimetres, and the text of it with a unit."""
+        text: str = self.cleaned_data["depth"]
+        try:
+            value = float(millimetres(text, self.unit))
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from error
+        return value, f"{text} {self.unit}" if text[-1].isdigit() else text

@@ -1,0 +1,21 @@
+"""Reads how far builds are apart, and what still forbids heat, drilling and tools."""
+
+from builds.teardown.queries.facts import (
+    ENOUGH_MINUTES,
+    LEAST_DEPTH_MM,
+    Apart,
+    apart,
+    aparts,
+    drill_lacks,
+    heat_lacks,
+    lacks_of,
+    still_stuck,
+    tool_lacks,
+)
+from builds.teardown.queries.page import ApartPage, apart_page
+
+__all__ = [
+    "ENOUGH_MINUTES", "LEAST_DEPTH_MM", "Apart", "ApartPage", "apart", "apart_page", "aparts",
+    "drill_lacks", "heat_lacks",
+    "lacks_of", "still_stuck", "tool_lacks",
+]  # fmt: skip
