@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import date
 
+from builds.desk.queries.margin import Leaves, margins
 from builds.desk.queries.orders import Sheet, order_sheet
 from builds.desk.queries.papers import Shown, papers_of, receipted
 from shop.house.models import House
@@ -35,6 +36,7 @@ class Money:
     today: date
     papers: list[Shown] = field(default_factory=list)
     receipts: set[int] = field(default_factory=set)
+    leaves: list[Leaves] = field(default_factory=list)
 
     @property
     def order(self) -> Order:
@@ -56,13 +58,14 @@ def money_of(number: str, house: House, today: date) -> Money | None:
         Row(payment, getattr(payment, "taken_back_by", None) is not None)
         for payment in ledger(sheet.order)
     ]
-    papers = papers_of(sheet.order)
+    papers, stands = papers_of(sheet.order), standing(sheet.order)
     return Money(
         sheet=sheet,
-        stands=standing(sheet.order),
+        stands=stands,
         rows=rows,
         currency=house.currency,
         today=today,
         papers=papers,
         receipts=receipted([shown.paper for shown in papers]),
+        leaves=margins(sheet, stands, house),
     )

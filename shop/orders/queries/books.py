@@ -13,7 +13,7 @@ from io import StringIO
 from django.db.models import QuerySet, Sum
 from django.utils.translation import gettext as _
 
-from shop.orders.models import Invoice, Paper, Payment
+from shop.orders.models import Invoice, Paid, Paper, Payment
 from shop.orders.queries.ledger import SIGNS
 from shop.web.money import typed
 
@@ -84,7 +84,7 @@ def _papers(first: date, last: date) -> QuerySet[Invoice]:
 
 
 def _payment_row(row: Payment) -> list[str]:
-    sign = (SIGNS[row.kind] or -1) * (-1 if row.takes_back_id else 1)
+    sign = (SIGNS[Paid(row.kind)] or -1) * (-1 if row.takes_back_id else 1)
     return [
         Figure(row.paid_on.isoformat()),
         row.order.number,

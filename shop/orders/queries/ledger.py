@@ -56,8 +56,8 @@ class Standing:
 
     @property
     def too_much(self) -> int:
-        """What came above what is to be paid."""
-        return max(-self.balance, 0)
+        """What came above what is to be paid; nothing while no figure says what that is."""
+        return 0 if self.charged is None else max(-self.balance, 0)
 
     @property
     def deposit_due(self) -> int:
