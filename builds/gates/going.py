@@ -7,7 +7,7 @@ from builds.dispatch.queries import parcel_of
 from builds.progress.models import Build
 from builds.progress.states import FINISHED
 from shop.house.queries import house
-from shop.orders.queries.ledger import Standing, shares, standings
+from shop.orders.queries.ledger import Standing, over_limit, shares, standings
 
 
 @dataclass(frozen=True)
@@ -18,6 +18,7 @@ class Going:
     others_stay: bool = False  # another open build of the order lies in no parcel
     share: int = 0  # of what is charged: what left, what is packed, and this one
     keeps_deposit: bool = True
+    over_limit: bool = False  # the customer owes more than the account allows
 
 
 def goings(rows: Sequence[Build]) -> dict[int, Going]:
@@ -28,13 +29,14 @@ def goings(rows: Sequence[Build]) -> dict[int, Going]:
         found[other.item.order_id].append(other)
     packed = set(parcel_of(other.pk for others in found.values() for other in others))
     money, keeps = standings(order_ids), house().keeps_deposit
-    parts = shares(money)
+    parts, over = shares(money), over_limit(order_ids)
     return {
         row.pk: Going(
             money=money[row.item.order_id],
             others_stay=_others_stay(row, found[row.item.order_id], packed),
             share=_share(row, found[row.item.order_id], packed, parts),
             keeps_deposit=keeps,
+            over_limit=row.item.order_id in over,
         )
         for row in rows
     }

@@ -30,11 +30,13 @@ def settled(known: Known) -> Condition | None:
     if money.charged is None:
         return None
     part = going.share if going.others_stay else money.charged
+    on_account = money.on_account and not going.over_limit
+    too_much = _("The customer’s account is above its limit")
     return condition(
         "settled",
-        money.on_account or part <= money.received + money.written_off,
-        _("On account") if money.on_account and money.due else _("Money settled"),
-        _("Money is still open"),
+        on_account or part <= money.received + money.written_off,
+        _("On account") if on_account and money.due else _("Money settled"),
+        too_much if money.on_account else _("Money is still open"),
         _("Note the payment"),
         _ledger(known),
     )

@@ -60,6 +60,18 @@ def test_on_account_no_deposit_is_asked_and_the_rest_may_follow(owner: User, now
     assert state(build, "settled") == "met"
 
 
+def test_above_its_limit_an_account_lets_nothing_leave(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    make_agreed(build.item.order, owner, now, 45_000)
+    account = Account.objects.create(customer=build.item.order.customer, limit_minor=45_000)
+    assert state(build, "settled") == "met"
+    account.limit_minor = 44_999
+    account.save()
+    condition = asked(build, "settled")
+    assert condition
+    assert condition.text == "The customer’s account is above its limit"
+
+
 def test_bench_reads_no_sum_at_the_gate(owner: User, now: datetime) -> None:
     build = make_build(owner, now)
     make_agreed(build.item.order, owner, now, 45_000, deposit=9_000)

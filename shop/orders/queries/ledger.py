@@ -103,6 +103,23 @@ def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
     }
 
 
+def over_limit(order_ids: Iterable[int]) -> set[int]:
+    """Those orders whose customer owes more on account than the account's limit."""
+    ids = list(order_ids)
+    accounts = Account.objects.filter(
+        customer__orders__in=ids, closed_at=None, limit_minor__isnull=False
+    )
+    limits = dict(accounts.values_list("customer", "limit_minor"))
+    if not limits:
+        return set()
+    whose = dict(Order.objects.filter(customer__in=limits).values_list("pk", "customer"))
+    owed = dict.fromkeys(limits, 0)
+    for pk, stands in standings(whose).items():
+        owed[whose[pk]] += stands.balance
+    over = {customer for customer, limit in limits.items() if owed[customer] > limit}
+    return {pk for pk in ids if whose.get(pk) in over}
+
+
 def shares(money: Mapping[int, Standing]) -> dict[int, int]:
     """Item id → its part of what is charged for its order, by the lines that were agreed.
 
