@@ -96,7 +96,7 @@ def keep_books(made: Mapping[str, Build], crew: Crew, days: Days) -> None:
     trade = made[TRADE].item.order.customer
     terms = {"days": 30, "discount_hundredths": 500, "hour_minor": 3_600, "limit_minor": 150_000}
     keep_account(trade, terms, by=crew.oda, now=days.back(50, 10, 0))
-    for billed in BILLED:
+    for billed in sorted(BILLED, key=lambda each: -each.ago):
         _bill(billed, made[billed.hilt].item.order, crew, days)
     for came in CAME:
         row = _book(came, made[came.hilt], crew, days)

@@ -33,7 +33,7 @@ def _data(paper: Invoice) -> dict[str, Any]:
         "title": _("%(paper)s %(number)s")
         % {"paper": str(paper.get_paper_display()).capitalize(), "number": paper.number},
         "shop": seller[0],
-        "foot": " · ".join(seller),
+        "foot": " · ".join(part.replace(" ", "\u00a0") for part in seller),
         "to": _("For"),
         "buyer": paper.buyer,
         "facts": _facts(paper),
