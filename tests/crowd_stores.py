@@ -7,7 +7,16 @@ from uuid import uuid4
 from shop.house.models import Counter
 from shop.models import User
 from shop.stores.kinds import PartKind
-from shop.stores.models import Part, Rating, Reservation, StockLevel, StockRow
+from shop.stores.models import (
+    Kit,
+    KitHours,
+    KitLine,
+    Part,
+    Rating,
+    Reservation,
+    StockLevel,
+    StockRow,
+)
 from tests.makers import SPECS_OF
 
 _names = count(1)
@@ -57,3 +66,10 @@ def much_done(part: Part, many: int, by: User, now: datetime) -> None:
         )
         for each in held
     )  # fmt: skip
+
+
+def many_kits(many: int, part: Part) -> None:
+    """So many kits, each with one part and an hour."""
+    kits = Kit.objects.bulk_create(Kit(name=f"kit {next(_names)}") for _kit in range(many))
+    KitLine.objects.bulk_create(KitLine(kit=kit, part=part) for kit in kits)
+    KitHours.objects.bulk_create(KitHours(kit=kit, stage="install", minutes=60) for kit in kits)

@@ -33,7 +33,8 @@ from shop.post.models import State as Post
 from shop.stores.actions.kits import add_kit, put_in_kit
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
 from tests.crowd import ended_builds
-from tests.crowd_stores import many_parts, much_done
+from tests.crowd_fitting import much_fitted
+from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
 from tests.makers import make_part
 from tests.stores.bought import Bought
@@ -118,6 +119,11 @@ class Shop:
         self.bill()
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
+        many_kits((ended - self.ended) // 100, self.part)
+        fitted = [self.build] * ((ended - self.ended) // 40)
+        much_fitted(
+            [*fitted, *Build.objects.filter(state__in=STAGES)], self.part, self.by, self.now
+        )
         much_done(self.part, (ended - self.ended) // 10, self.by, self.now)
         self.ended = ended
         with connection.cursor() as cursor:

@@ -17,6 +17,7 @@ class Wait:
     since: int
     chase: int
     before: str = ""
+    part: str = ""  # on order: its line ends the hold as it comes
 
 
 @dataclass(frozen=True)

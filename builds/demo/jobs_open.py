@@ -21,7 +21,8 @@ JOBS = (
         reached=(("teardown", 16), ("install", 8)), told_at=("install",),
         said=(Said(5, "chat", "The board is on order; the supplier names next week."),),
         wait=Wait(
-            HoldReason.PARTS, Turn.SUPPLIER, "sound board, two switches, 2 A out", since=6, chase=0
+            HoldReason.PARTS, Turn.SUPPLIER, "sound board for two switches", since=6, chase=0,
+            part="Sound board 22.5 × 1.6",
         ),
     ),
     Job(
@@ -63,6 +64,10 @@ JOBS = (
         condition=(("grip", "sound", ""), ("emitter", "worn", "plating thin at the lip")),
         cell=("none", None, ""), tray=14, place="Shelf B", reached=(("teardown", 4),),
         started_by="oda", told_at=("teardown",),
+        wait=Wait(
+            HoldReason.PARTS, Turn.SUPPLIER, "charge port for the pommel", since=3, chase=4,
+            part="Charge port, USB-C, panel",
+        ),
     ),
     Job(
         "anouk", "Kestrel first", "Full install, to match the second of the pair.",

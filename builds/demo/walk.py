@@ -6,6 +6,7 @@ from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
 from builds.demo import fits, fitted, measures, talk
+from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
 from builds.demo.job import Job
@@ -205,6 +206,7 @@ class Walk:
         fields: dict[str, object] = {
             "reason": job.wait.reason, "turn": job.wait.turn, "words": job.wait.words,
             "before": job.wait.before, "chase_on": chase,
+            "line": line_of(job.wait.part) if job.wait.part else None,
         }  # fmt: skip
         hold(build.pk, fields=fields, by=self.crew.oda, now=now)
         if job.wait.turn == "customer":

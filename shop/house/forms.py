@@ -77,8 +77,8 @@ class BenchForm(forms.ModelForm):
                 "understood anywhere: 26.2 mm, 7/8 in. Kept are millimetres."
             ),
             "least_idle_days": _(
-                "The power page warns where a build would be flat sooner, switched on and "
-                "unused. 30 is common practice, without a source."
+                "The power page warns where a build that nobody uses would be flat sooner. "
+                "30 is common practice, without a source."
             ),
         }
 

@@ -33,16 +33,17 @@ class Typical:
     source: Any
     stated: Mapping[str, float] = field(default_factory=dict)
     counted: Counted = Counted.PIECE
+    stated_by: Any = ""  # where that is another source
 
 
-def _cell(name: Any, d: float, length: float, mah: float, ma: float, source: Any,
+def _cell(name: Any, d: float, length: float, mah: float, ma: float, stated_by: Any,
           protected: str = "no") -> Typical:  # fmt: skip
     spec = {
         "diameter_mm": d, "length_mm": length, "protected": protected, "chemistry": "ion",
         "nominal_mv": 3600.0, "full_mv": 4200.0,
     }  # fmt: skip
     stated = {"capacity_mah": mah, "max_current_ma": ma}
-    return Typical(PartKind.CELL, name, spec, source, stated)
+    return Typical(PartKind.CELL, name, spec, MAXIMA, stated, stated_by=stated_by)
 
 
 def _speaker(name: Any, d: float, depth: float, ohm: float, mw: float) -> Typical:
@@ -97,9 +98,9 @@ TYPICAL: tuple[Typical, ...] = (
     _cell(t("cell 18650, bare, high current"), 18.6, 65.5, 2100, 30_000, TRADES),
     _cell(t("cell 18650, bare, high capacity"), 18.6, 65.5, 3500, 8000, TRADES),
     _cell(t("cell 18650, protected"), 19.1, 70.0, 3500, 8000, TRADES, "yes"),
-    _cell(t("cell 21700, bare"), 21.9, 71.2, 4000, 15_000, MAXIMA),
-    _cell(t("cell 18350, bare"), 18.6, 36.0, 1100, 8000, MAXIMA),
-    _cell(t("cell 14500, bare"), 14.5, 50.5, 750, 2200, MAXIMA),
+    _cell(t("cell 21700, bare"), 21.9, 71.2, 4000, 15_000, MEMORY),
+    _cell(t("cell 18350, bare"), 18.6, 36.0, 1100, 8000, MEMORY),
+    _cell(t("cell 14500, bare"), 14.5, 50.5, 750, 2200, MEMORY),
     _speaker(t("speaker 20 mm, 8 Ω"), 20, 5, 8, 1000),
     _speaker(t("speaker 24 mm, 8 Ω"), 24, 7, 8, 2000),
     _speaker(t("speaker 28 mm, 8 Ω"), 28, 8, 8, 3000),

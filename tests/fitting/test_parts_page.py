@@ -12,6 +12,7 @@ from builds.models import Build
 from builds.progress.states import State
 from shop.models import House, Part, User
 from shop.stores.actions.kits import add_kit, put_in_kit, set_minutes
+from shop.stores.models import Supplier
 from tests.fitting.making import plan, post, said
 from tests.makers import make_arrival, make_build, make_part
 
@@ -278,3 +279,22 @@ def test_sheet_shows_the_parts_in_short(
     assert "1 of 2 fitted" in page
     assert "1 part to fit: speaker, 28 mm" in page
     assert "Fit 1 part" in page
+
+
+def test_short_part_leads_to_the_order_that_brings_it(
+    bench_client: Client, owner_client: Client, build: Build, board: Part, owner: User,
+    now: datetime, here: str,
+) -> None:  # fmt: skip
+    part = plan(build, board, owner, now, 2)
+    assert "Order it" in said(owner_client.get(here))
+    assert "Order it" not in said(bench_client.get(here))  # ordering is the owner's
+    supplier = Supplier.objects.create(name="Fenland Components")
+    purchase = supplier.purchases.create(
+        number="PO-7", token=uuid4(), made_at=now, made_by=owner, state="ordered", ordered_at=now,
+        expected_on=now.date(),
+    )  # fmt: skip
+    line = purchase.lines.create(part=board, quantity=5)
+    assert "on order PO-7, expected Wed 25 Nov" in said(bench_client.get(here))
+    assert "To order PO-7" in said(bench_client.get(f"{here}{part.pk}/"))
+    post(bench_client, f"{here}{part.pk}/wait/")
+    assert build.holds.get().line == line

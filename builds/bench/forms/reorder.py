@@ -55,7 +55,7 @@ class ServiceForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["service_percent"] = forms.IntegerField(
-            label=gettext_lazy("waits in 100 that do not run out"),
+            label=gettext_lazy("Waits in 100 that do not run out"),
             min_value=50,
             max_value=99,
             help_text=self.Meta.help_texts["service_percent"],

@@ -102,7 +102,7 @@ class HoldForm(forms.ModelForm):
         model = Hold
         fields = ["reason", "line", "words", "turn", "before", "chase_on"]
         widgets = {"chase_on": Day()}
-        labels = {"line": _("waits for this order")}
+        labels = {"line": _("Waits for this order")}
         help_texts = {
             "line": _("For parts: the hold is over by itself once all of it has come."),
             "words": _("Where it is the customer's turn, these words stand on their own page."),

@@ -12,6 +12,8 @@ from shop.stores.models import Supplier
 from shop.stores.queries.levels import amount
 from shop.stores.queries.reordering import Need, needs, plain
 
+SHOWN = 60  # parts of which there is enough; more would hide what is to order
+
 
 @dataclass(frozen=True)
 class Line:
@@ -72,8 +74,20 @@ class Group:
     lines: Sequence[Line]
 
 
-def advice(shop: House, now: datetime) -> tuple[list[Group], list[Line]]:
-    """What to order, one group a supplier; and every other part with why it is not ordered."""
+@dataclass(frozen=True)
+class Advised:
+    """What to order, one group a supplier; the other parts with why they are not ordered.
+
+    ``unknown``: how many kept parts have never been here and that nobody plans: nothing to say.
+    """
+
+    groups: Sequence[Group]
+    enough: Sequence[Line]
+    unknown: int
+
+
+def advice(shop: House, now: datetime) -> Advised:
+    """The advice of this moment, in a constant number of queries."""
     wanted = wanting()
     planned = {part: sum(one.quantity for one in some) for part, some in wanted.items()}
     lines = [Line(need, _by(need, wanted)) for need in needs(shop, now, planned)]
@@ -83,7 +97,14 @@ def advice(shop: House, now: datetime) -> tuple[list[Group], list[Line]]:
             groups.setdefault(line.need.part.supplier_id or 0, []).append(line)
     to_order = [Group(some[0].need.part.supplier, some) for some in groups.values()]
     to_order.sort(key=lambda group: (group.supplier is None, str(group.supplier)))
-    return to_order, [line for line in lines if not line.need.order]
+    rest = [line for line in lines if not line.need.order]
+    known = [line for line in rest if _is_known(line.need)]
+    return Advised(to_order, known[:SHOWN], len(rest) - len(known[:SHOWN]))
+
+
+def _is_known(need: Need) -> bool:
+    """Whether there is anything to say of a part: it was here, or is wanted."""
+    return bool(need.on_hand or need.ordered or need.drafted or need.planned or need.usage.mean)
 
 
 def _by(need: Need, wanted: Mapping[int, Sequence[Wanting]]) -> list[tuple[str, str, str]]:

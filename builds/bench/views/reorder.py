@@ -59,12 +59,13 @@ def service(request: HttpRequest) -> HttpResponse:
 
 def _show(request: HttpRequest, form: ServiceForm | None = None, status: int = 200) -> HttpResponse:
     shop = request.house  # type: ignore[attr-defined]
-    to_order, enough = advice(shop, now())
+    found = advice(shop, now())
     context = {
         "room": "stores",
         "here": "reorder",
-        "groups": [(group, uuid4()) for group in to_order],
-        "enough": enough,
+        "groups": [(group, uuid4()) for group in found.groups],
+        "enough": found.enough,
+        "unknown": found.unknown,
         "service": form or ServiceForm(instance=shop),
     }
     return page(request, "bench/reorder.html", context, status=status)

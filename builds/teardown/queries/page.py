@@ -95,6 +95,11 @@ class ApartPage:
         return ENOUGH_MINUTES
 
     @property
+    def next_out(self) -> str:
+        """What is to come out next; empty when both are out."""
+        return next((out.what.value for out in self.outs if not out.is_out), "")
+
+    @property
     def is_all_off(self) -> bool:
         """Whether every step is done."""
         ticks = [tick for _group, rows in self.groups for tick in rows]

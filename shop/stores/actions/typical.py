@@ -40,8 +40,8 @@ def _write(typical: Typical, now: datetime) -> None:
     part = write_part(typical.kind, fields, spec, now)
     Rating.objects.bulk_create(
         Rating(
-            part=part, quantity=name, value=value, source=str(typical.source), is_typical=True,
-            at=now,
+            part=part, quantity=name, value=value, is_typical=True, at=now,
+            source=str(typical.stated_by or typical.source),
         )
         for name, value in typical.stated.items()
     )  # fmt: skip

@@ -20,15 +20,15 @@ from shop.stores.queries.buying import parts_to_buy, suppliers
 class ClaimForm(forms.Form):
     """Which part in stock is dead, how many, what is wrong, and who sold it."""
 
-    part = forms.ModelChoiceField(Part.objects.none(), label=gettext_lazy("part"))
-    quantity = AmountField(label=gettext_lazy("how many"), initial="1")
+    part = forms.ModelChoiceField(Part.objects.none(), label=gettext_lazy("Part"))
+    quantity = AmountField(label=gettext_lazy("How many"), initial="1")
     fault = forms.CharField(
-        label=gettext_lazy("what is wrong with it"),
+        label=gettext_lazy("What is wrong with it"),
         max_length=200,
         help_text=gettext_lazy("As you will write it to the supplier."),
     )
-    serial = forms.CharField(label=gettext_lazy("serial number"), max_length=60, required=False)
-    supplier = forms.ModelChoiceField(suppliers(), label=gettext_lazy("supplier"))
+    serial = forms.CharField(label=gettext_lazy("Serial number"), max_length=60, required=False)
+    supplier = forms.ModelChoiceField(suppliers(), label=gettext_lazy("Supplier"))
     token = token_field()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -26,7 +26,7 @@ from shop.web.widgets import Day
 class DraftForm(forms.Form):
     """Whom a new purchase order is for."""
 
-    supplier = forms.ModelChoiceField(suppliers(), label=gettext_lazy("supplier"))
+    supplier = forms.ModelChoiceField(suppliers(), label=gettext_lazy("Supplier"))
     token = token_field()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -37,9 +37,9 @@ class DraftForm(forms.Form):
 class LineForm(forms.Form):
     """A part to put on a draft, how many, and what each costs."""
 
-    part = forms.ModelChoiceField(Part.objects.none(), label=gettext_lazy("part"))
+    part = forms.ModelChoiceField(Part.objects.none(), label=gettext_lazy("Part"))
     quantity = AmountField(
-        label=gettext_lazy("how many"),
+        label=gettext_lazy("How many"),
         help_text=gettext_lazy("Rounded up to whole packs. Wire and strip in metres."),
     )
 
@@ -49,7 +49,7 @@ class LineForm(forms.Form):
         self.fields["part"].choices = [("", _("choose one")), *part_choices()]  # type: ignore[attr-defined]
         self.fields["cost"] = MoneyField(
             currency=currency,
-            label=_("cost each"),
+            label=_("Cost each"),
             help_text=_("Of wire and strip, a metre. Empty: as the part has it."),
         )
 
@@ -76,10 +76,10 @@ class LinesForm(forms.Form):
             line = one.line
             if is_draft:
                 self.fields[f"many-{line.pk}"] = AmountField(
-                    label=_("how many"), initial=typed_amount(line.quantity, line.part)
+                    label=_("How many"), initial=typed_amount(line.quantity, line.part)
                 )
             self.fields[f"cost-{line.pk}"] = MoneyField(
-                currency=currency, label=_("cost each"), initial=line.cost_minor
+                currency=currency, label=_("Cost each"), initial=line.cost_minor
             )
 
     def clean(self) -> dict[str, Any]:
@@ -140,9 +140,9 @@ class PurchaseForm(forms.ModelForm):
 class OrderForm(forms.Form):
     """That a draft was ordered: the supplier's number for it, and the day it is expected."""
 
-    expected_on = forms.DateField(label=gettext_lazy("expected on"), widget=Day())
+    expected_on = forms.DateField(label=gettext_lazy("Expected on"), widget=Day())
     supplier_ref = forms.CharField(
-        label=gettext_lazy("supplier's order number"), max_length=60, required=False
+        label=gettext_lazy("Supplier's order number"), max_length=60, required=False
     )
 
 
@@ -150,7 +150,7 @@ class DeliveryForm(forms.Form):
     """What came: a tick and a number for each line; more than was ordered is asked about."""
 
     note = forms.CharField(
-        label=gettext_lazy("note"),
+        label=gettext_lazy("Note"),
         max_length=200,
         required=False,
         help_text=gettext_lazy("As what was damaged or wrong: count the good ones alone."),

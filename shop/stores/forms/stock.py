@@ -39,7 +39,9 @@ class ReceiveForm(StockForm):
         self.fields["reason"].required = False
         self.fields["reason"].label = _("From where, or why")
         if costs:
-            self.fields["cost_minor"] = MoneyField(currency=currency, label=_("One cost"))
+            is_piece = kwargs["part"].counted == "piece"
+            label = _("One cost") if is_piece else _("A metre cost")
+            self.fields["cost_minor"] = MoneyField(currency=currency, label=label)
 
 
 class CountForm(StockForm):

@@ -13,7 +13,7 @@ class SupplierForm(forms.ModelForm):
     """Who they are, how to reach them, how long they take."""
 
     web = forms.URLField(
-        label=_("web page"),
+        label=_("Web page"),
         required=False,
         assume_scheme="https",
         widget=forms.URLInput(attrs={"autocomplete": "off"}),

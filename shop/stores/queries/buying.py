@@ -90,9 +90,13 @@ class Stand:
         return [line for line in self.lines if line.missing]
 
     @property
-    def more_lines(self) -> int:
-        """How many lines a row of it leaves out."""
-        return len(self.lines) - SHOWN
+    def in_a_row(self) -> list[str]:
+        """What a row of it says: what is still to come, else what was on it; the first few."""
+        if self.missing:
+            said = [named(one.line.part, one.missing) for one in self.missing]
+        else:
+            said = [named(one.line.part, one.line.quantity) for one in self.lines]
+        return said if len(said) <= SHOWN else [*said[:SHOWN], "…"]
 
     @property
     def is_part(self) -> bool:
@@ -244,14 +248,6 @@ def on_its_way() -> dict[int, tuple[int, int]]:
             ordered += one.missing
         found[one.line.part_id] = ordered, drafted
     return found
-
-
-def has_costs() -> bool:
-    """Whether any sum of money is written down, so that the currency is fixed."""
-    return (
-        Part.objects.filter(cost_minor__isnull=False).exists()
-        or PurchaseLine.objects.filter(cost_minor__isnull=False).exists()
-    )
 
 
 def parts_to_buy(words: str = "") -> QuerySet[Part]:

@@ -59,6 +59,8 @@ class Need:
             return _("No history yet: %d weeks in the ledger say nothing of a usual week.") % (
                 self.usage.weeks
             )
+        if not self.usage.mean:
+            return _("Nothing was used in the last %d weeks.") % self.usage.weeks
         return _("A week takes %(mean)s, give or take %(sd)s (the last %(weeks)d weeks).") % {
             "mean": self.in_words(self.usage.mean),
             "sd": self.in_words(self.usage.sd or 0),
@@ -66,10 +68,10 @@ class Need:
         }
 
     def _wait(self) -> str:
+        if not self.usage.mean:
+            return ""  # without use there is no wait to bridge
         if self.lead is None:
             return _("No supplier is named, so nobody knows how long it takes to come.")
-        if not self.point or not self.point.point:
-            return ""
         source = (
             ngettext("learned from %d delivery", "learned from %d deliveries", n) % n
             if (n := self.lead.learned_from)
@@ -100,15 +102,10 @@ class Need:
         return ""
 
     def _so_by_the_point(self, found: Point) -> str:
-        known = {
-            "point": self.in_words(found.point),
-            "times": round(self.service * 100),
-        }
+        known = {"left": self.in_words(self.position), "point": self.in_words(found.point)}
         if self.order:
-            return (
-                _("At %(point)s or less, order: so %(times)d waits in 100 do not run out.") % known
-            )
-        return _("More than %(point)s: enough for %(times)d waits in 100.") % known
+            return _("That leaves %(left)s, and at %(point)s it is time to order.") % known
+        return _("That leaves %(left)s; at %(point)s it is time to order.") % known
 
     def in_words(self, value: float) -> str:
         """So many of the part, fractions and all: 2.1, or 1.25 m."""
@@ -118,12 +115,11 @@ class Need:
 
 
 def plain(value: float, places: int = 1) -> str:
-    """A number without noise behind its point."""
-    written = round(value, places)
-    whole = float(written).is_integer()
-    return str(
-        number_format(int(written) if whole else written, decimal_pos=0 if whole else places)
-    )
+    """A number without noise behind its point, a minus made a minus."""
+    rounded = round(value, places)
+    whole = float(rounded).is_integer()
+    kept = int(rounded) if whole else rounded
+    return str(number_format(kept, decimal_pos=0 if whole else places)).replace("-", "\u2212")
 
 
 def needs(shop: House, now: datetime, planned: Mapping[int, int]) -> list[Need]:
