@@ -116,7 +116,7 @@ def over_limit(order_ids: Iterable[int]) -> set[int]:
     owed = dict.fromkeys(limits, 0)
     for pk, stands in standings(whose).items():
         owed[whose[pk]] += stands.balance
-    over = {customer for customer, limit in limits.items() if owed[customer] > limit}
+    over = {customer for customer, limit in limits.items() if owed[customer] > (limit or 0)}
     return {pk for pk in ids if whose.get(pk) in over}
 
 
