@@ -11,9 +11,10 @@ from uuid import uuid4
 from django.db import connection
 
 from builds.dispatch.models import Parcel
-from builds.fitting.actions.parts import fit_part, plan_part
+from builds.fitting.actions.parts import fit_part, place, plan_part
 from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
+from builds.fitting.queries.listed import parts_of
 from builds.hilts.actions import add_step
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
@@ -21,6 +22,7 @@ from builds.intake.models import Arrival, View
 from builds.models import Build, Tray
 from builds.progress import actions as progress
 from builds.progress.states import Kind, Leaves, State
+from builds.sounds.actions import add_slot
 from builds.teardown.actions import try_depth
 from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
@@ -39,6 +41,10 @@ SPECS_OF: dict[str, dict[str, Any]] = {
     },
     "board": {"width_mm": 18.0, "height_mm": 4.0, "length_mm": 42.0, "switches": 2.0},
     "wire": {"gauge": 22.0},
+    "blade": {
+        "diameter_mm": 25.4, "length_mm": 914.0, "lit_by": "pixels", "pixels": 132.0,
+        "channel_ma": 12.0, "channel_typical_ma": 8.0, "quiescent_ma": 0.6,
+    },
 }  # fmt: skip
 RATINGS_OF: dict[str, dict[str, float]] = {
     "speaker": {"power_mw": 3000.0},
@@ -140,6 +146,36 @@ def fit_a_part(build: Build, by: User, now: datetime) -> BuildPart:
     part = make_part(by, now, 1)
     planned = plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
     return fit_part(planned, token=uuid4(), by=by, now=now)
+
+
+def describe_slot(build: Build, by: User, now: datetime) -> None:
+    """A slot on the card of a build."""
+    values = {"place": 1, "name": "Ember", "colour": "#ff4000", "look": "steady"}
+    add_slot(build.pk, values, token=uuid4(), by=by, now=now)
+
+
+def carry(build: Build, by: User, now: datetime) -> None:
+    """On a hilt taken apart: parts that fit it, and a slot that its cell carries."""
+    assert build.hilt
+    grip = build.hilt.sections.filter(ended_at=None)[1]
+    cell, board, _blade = (_planned(build, kind, by, now) for kind in ("cell", "board", "blade"))
+    for part, on in ((cell, None), (board, cell)):
+        place(part, grip, part.position, on, by=by, now=now)
+    for part in list(parts_of([build.pk])):
+        serial = "S-1" if part.kind == "board" else ""
+        fit_part(part, serial=serial, token=uuid4(), by=by, now=now)
+    describe_slot(build, by, now)
+
+
+def _planned(build: Build, kind: str, by: User, now: datetime) -> BuildPart:
+    part = make_part(by, now, 1, kind=kind)
+    return plan_part(build, part, 1, section=None, token=uuid4(), by=by, now=now)
+
+
+def take_apart_and_carry(build: Build, by: User, now: datetime) -> None:
+    """All that the gate out of teardown asks of a hilt and of what goes into it."""
+    take_apart(build, by, now)
+    carry(build, by, now)
 
 
 def make_blob(now: datetime, content: bytes = b"") -> Blob:

@@ -23,18 +23,9 @@ PUBLIC = {
     "visitor_photo",
 }
 ROOMS = {
-    "people",
-    "post",
-    "files",
-    "bench",
-    "desk",
-    "visitor",
+    "people", "post", "files", "stores", "bench", "desk", "visitor", "hilts", "teardown", "fitting",
     "sounds",
-    "stores",
-    "hilts",
-    "teardown",
-    "fitting",
-}
+}  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 
 

@@ -45,16 +45,18 @@ PARTS = (
     ),
     Kept(
         PartKind.BOARD, "Sound board 18 × 3", {"width_mm": 18, "height_mm": 3, "length_mm": 42,
-        "working_ma": 60, "idle_ma": 12, "switches": 2}, {"output_ma": 10_000}, ((55, 8),), 6400,
+        "working_ma": 60, "idle_ma": 12, "sleep_ma": 0.4, "switches": 2}, {"output_ma": 10_000},
+        ((55, 8),), 6400,
     ),
     Kept(
         PartKind.BOARD, "Sound board 22.5 × 3.2", {"width_mm": 22.5, "height_mm": 3.2,
-        "length_mm": 46, "working_ma": 70, "idle_ma": 14, "switches": 3}, {"output_ma": 15_000},
-        ((55, 3),), 8900,
+        "length_mm": 46, "working_ma": 70, "idle_ma": 14, "sleep_ma": 0.6, "switches": 3},
+        {"output_ma": 15_000}, ((55, 3),), 8900,
     ),
     Kept(
         PartKind.BOARD, "Sound board 22.5 × 1.6", {"width_mm": 22.5, "height_mm": 1.6,
-        "length_mm": 44, "working_ma": 55, "idle_ma": 9, "switches": 2}, {"output_ma": 8000},
+        "length_mm": 44, "working_ma": 55, "idle_ma": 9, "sleep_ma": 0.4, "switches": 2},
+        {"output_ma": 8000},
         (), 7200,
     ),
     Kept(

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import fits, fitted, measures, talk
+from builds.demo import fits, fitted, measures, power, talk
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -152,6 +152,7 @@ class Walk:
         if build.state == State.TEARDOWN and build.hilt:
             measures.measured(build, build.hilt, by, self.days.back(ago, 10))
             fits.planned(build, by, self.days.back(ago, 13))
+            power.described(build, by, self.days.back(ago, 14))
         if build.state == State.INSTALL:
             fitted.through(build, by, self.days.back(ago, 13, 30))
         if build.state == State.INSTALL and build.hilt:
@@ -185,6 +186,7 @@ class Walk:
             stuck = measures.is_stuck(build.hilt.name)
             (measures.begun if stuck else measures.measured)(build, build.hilt, by, now)
             fits.planned(build, by, now + timedelta(hours=2))
+            power.begun(build, by, now + timedelta(hours=3))
         if build.state == State.INSTALL:
             fitted.begun(build, by, now + timedelta(hours=1))
         if job.new_cell:
@@ -197,6 +199,7 @@ class Walk:
         self._wait(job, build)
         if build.state == State.INTAKE:
             fitted.chosen(build, self.crew.oda, now)
+            power.chosen(build, self.crew.oda, now + timedelta(hours=1))
         self._leave(job, build, now)
 
     def _wait(self, job: Job, build: Build) -> None:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.fitting.views import fit, part, parts, wires
+from builds.fitting.views import fit, part, parts, power, wires
 
 urlpatterns = [
     path("build/<int:number>/parts/", parts.parts, name="fitting_parts"),
@@ -30,4 +30,6 @@ urlpatterns = [
     path("build/<int:number>/fit/", fit.fit, name="fitting_fit"),
     path("build/<int:number>/fit/<int:part_id>/place/", fit.place, name="fitting_fit_place"),
     path("build/<int:number>/fit/<int:part_id>/swap/", fit.swap, name="fitting_fit_swap"),
+    path("build/<int:number>/power/", power.power, name="fitting_power"),
+    path("build/<int:number>/power/decide/", power.decide, name="fitting_decide"),
 ]

@@ -11,7 +11,9 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
 from builds.fitting.models import Plan
+from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.listed import how_far
+from builds.gates import reckoned
 from builds.gates.going import goings
 from builds.gates.models import Pass
 from builds.gates.questions import (
@@ -32,6 +34,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
 from builds.teardown.queries import aparts
+from shop.house.queries import house
 from shop.orders.queries import newest_answers
 
 __all__ = [
@@ -62,6 +65,7 @@ def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
     parts, going = how_far(ids), goings(rows)
+    found = findings_of(_reckoned(rows), house())
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
@@ -85,9 +89,15 @@ def _known(ids: list[int]) -> list[Known]:
             steps=steps.get(row.hilt_id or 0),
             apart=apart.get(row.pk),
             plan=plans.get(row.pk),
+            found=found.get(row.pk),
         )
         for row in rows
     ]
+
+
+def _reckoned(rows: Iterable[Build]) -> list[Build]:
+    """Those whose gate asks what the sums found."""
+    return [row for row in rows if row.state in reckoned.STAGES and row.kind in reckoned.KINDS]
 
 
 def _shapes(rows: Iterable[Build]) -> dict[int, Shape]:

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from builds.dispatch.models import Parcel
 from builds.fitting.models import Plan
+from builds.fitting.queries.findings import Found
 from builds.fitting.queries.listed import Fitted
 from builds.gates.going import Going
 from builds.gates.models import Pass
@@ -66,6 +67,7 @@ class Known:
     steps: TakeApart | None = None
     apart: Apart | None = None
     plan: Plan | None = None
+    found: Found | None = None  # what the sums found; of the kinds that are judged by them
 
 
 Question = Callable[[Known], Condition | None]

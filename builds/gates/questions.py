@@ -19,6 +19,7 @@ from builds.gates.known import (
     condition,
 )
 from builds.gates.money import deposit, settled, settled_unfinished
+from builds.gates.reckoned import decisions, fit, power, slots
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW
 from builds.progress.models import Build
@@ -244,8 +245,19 @@ STARTING: dict[str, tuple[Question, ...]] = {
 LEAVING: dict[str, tuple[Question, ...]] = {
     State.BOOKED: (_arrived, _agreed, deposit),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
-    State.TEARDOWN: (bores, joints, steps, chassis, depth, consents),
-    State.INSTALL: (_parts, _views),
+    State.TEARDOWN: (
+        bores,
+        joints,
+        steps,
+        chassis,
+        depth,
+        fit,
+        slots,
+        power,
+        decisions,
+        consents,
+    ),
+    State.INSTALL: (_parts, slots, _views),
     State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

@@ -40,7 +40,7 @@ def show(
     cap = caps_of([build.pk]).get(build.pk)
     like = list(like_builds(build))
     found = bound or {}
-    fresh = {"place": free_place(slot.place for slot in held), "colour": "#0060ff"}
+    fresh = {"place": free_place(slot.place for slot in held), "colour": "#0080ff"}
     context = {
         "room": "bench",
         "build": build,

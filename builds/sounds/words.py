@@ -16,7 +16,7 @@ USUAL: dict[str, Any] = {
     "#00ff00": t("green"),
     "#00ffa0": t("sea green"),
     "#00ffff": t("cyan"),
-    "#0060ff": t("sky blue"),
+    "#0080ff": t("sky blue"),
     "#0000ff": t("blue"),
     "#8000ff": t("violet"),
     "#ff00ff": t("magenta"),
@@ -26,7 +26,7 @@ USUAL: dict[str, Any] = {
 # Up to so many degrees of hue a colour is called so.
 _HUES = (
     (12, t("red")), (32, t("orange")), (48, t("amber")), (70, t("yellow")), (140, t("green")),
-    (168, t("sea green")), (195, t("cyan")), (225, t("sky blue")), (255, t("blue")),
+    (168, t("sea green")), (192, t("cyan")), (212, t("sky blue")), (255, t("blue")),
     (285, t("violet")), (320, t("magenta")), (345, t("pink")), (360, t("red")),
 )  # fmt: skip
 _DARK, _DIM, _GREY, _PALE = 0.08, 0.55, 0.12, 0.5

@@ -117,6 +117,7 @@ SENTENCES: dict[str, Words] = {
     "slot_ended": _("Slot %(place)s taken off: %(name)s"),
     "slots_copied": _("Slots taken over from %(source)s: %(count)s"),
     "brightness_capped": _("Brightness capped at %(percent)s %%"),
+    "decided": _("May be so, %(code)s: %(why)s"),
     # messages and links
     "message_queued": _("Message written: %(occasion)s"),
     "message_logged": _("Said elsewhere"),
@@ -192,6 +193,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "purchase_changed": {"day": _("expected %(day)s")},
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
+    "decided": {"kit": _("for every “%(kit)s”")},
     "part_placed": {"section": "%(section)s"},
     "part_fitted": {"serial": _("serial number %(serial)s")},
     "part_serial": {"serial": "%(serial)s"},
@@ -252,11 +254,25 @@ CONDITIONS: dict[str, Words] = {
     "accounted": _("accounting for belongings"),
     "deposit": _("the deposit"),
     "settled": _("settling the money"),
+    "fit": _("what fits"),
+    "slots": _("describing the slots"),
+    "power": _("what the cell carries"),
+    "decisions": _("what needs a decision"),
     "bores": _("measuring bores"),
     "joints": _("noting joints"),
     "steps": _("writing the take-apart steps"),
     "chassis": _("choosing the chassis"),
     "depth": _("trying the blade’s depth"),
+}
+DECISIONS: dict[str, Words] = {
+    "full-white": _("full white on paper"),
+    "low-voltage": _("a low voltage"),
+    "idle-days": _("days at rest"),
+    "speaker-over": _("power to the speaker"),
+    "led-unlit": _("an LED that the cell cannot light"),
+    "bore-may-be-too-small": _("a bore that may be too small"),
+    "wall-part-meets": _("a part in the wall that meets another"),
+    "likely-too-long": _("a row of parts that is likely too long"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),
@@ -413,6 +429,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("hold_ended", "reason"): HOLD_REASONS,
     ("asked_again", "reason"): HOLD_REASONS,
     ("passed", "code"): CONDITIONS,
+    ("decided", "code"): DECISIONS,
 }
 DAYS = frozenset(
     {

@@ -10,10 +10,11 @@ from shop.models import User
 from tests.makers import (
     answer,
     check_cell,
+    describe_slot,
     make_arrival,
     make_build,
     make_tray,
-    take_apart,
+    take_apart_and_carry,
     take_views,
 )
 
@@ -57,7 +58,9 @@ def at_work(by: User, now: datetime, state: str) -> Build:
     views()
     build = in_teardown(by, now) if state == State.TEARDOWN else make_build(by, now, state)
     if state == State.TEARDOWN:
-        take_apart(build, by, now)
+        take_apart_and_carry(build, by, now)
+    elif state == State.INSTALL:
+        describe_slot(build, by, now)
     build.started_at, build.started_by = now, by
     build.save()
     return build

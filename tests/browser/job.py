@@ -193,6 +193,9 @@ class Person:
         expect(row).to_contain_text("No section of the hilt is measured yet")
         self.measure(scripted=scripted)
         self.take_apart()
+        self.describe_slot()
+        self.pass_by("See the fit", "the parts are the customer's own, tried in the hilt")
+        self.pass_by("Choose a cell", "the customer's own cell, as it came")
         self.go("/bench/")
         self.tap("To install", row)
         self.tap("Start install", row)
@@ -210,6 +213,15 @@ class Person:
         self.add_photos(photos[7:8], scripted=scripted)
         self.tap("Back in the box", self.part("belongings"))
         expect(self.part("belongings")).to_contain_text("back in the box")
+
+    def describe_slot(self) -> None:
+        """What the blade shows, on the card's own page."""
+        self.go("/build/1/slots/")
+        add = self.page.locator("#add")
+        add.locator("[name=name]").fill("Ember")
+        add.locator("[name=usual]").select_option(label="orange")
+        self.tap("Put it on the card", add)
+        expect(self.page.locator("#slots")).to_contain_text("orange, steady")
 
     def fit_a_speaker(self) -> None:
         """One comes into the stores; its label is scanned, it is reserved and fitted."""

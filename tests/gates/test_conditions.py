@@ -26,6 +26,7 @@ from shop.models import User
 from tests.makers import (
     answer,
     check_cell,
+    describe_slot,
     fit_a_part,
     make_arrival,
     make_build,
@@ -33,6 +34,7 @@ from tests.makers import (
     make_tray,
     put_on_hold,
     take_apart,
+    take_apart_and_carry,
     take_views,
 )
 
@@ -51,16 +53,25 @@ def of(build: Build, trigger: str = LEAVE) -> dict[str, Condition]:
 
 
 INTAKE = ["arrived", "views", "belongings", "condition", "cell", "stands"]
-UNKNOWN = ["bores", "steps", "chassis"]  # of a hilt of which nothing is known yet
+UNKNOWN = [
+    "bores",
+    "steps",
+    "chassis",
+    "fit",
+    "slots",
+    "power",
+]  # of a hilt of which nothing is known yet
+NO_FIT = [code for code in UNKNOWN if code != "fit"]  # a board swap without a new chassis
 POSTED = ["views", "accounted", "cell-aside", "parcel"]
 IN_PERSON = ["accounted", "cell-aside"]
 ASKED: dict[tuple[str, str], list[str]] = {
     # (kinds, stage): codes, in their order
     ("full upgrade repair warranty", State.BOOKED): ["arrived", "agreed"],
     ("full upgrade repair warranty", State.INTAKE): INTAKE,
-    ("full upgrade", State.TEARDOWN): ["cell", "reconfirmed", *UNKNOWN],
+    ("full", State.TEARDOWN): ["cell", "reconfirmed", *UNKNOWN],
+    ("upgrade", State.TEARDOWN): ["cell", "reconfirmed", *NO_FIT],
     ("repair warranty", State.TEARDOWN): ["cell"],
-    ("full upgrade", State.INSTALL): ["parts", "views"],
+    ("full upgrade", State.INSTALL): ["parts", "slots", "views"],
     ("repair warranty", State.INSTALL): ["views"],
     ("full upgrade repair warranty", State.TEST): [],
     ("full upgrade repair warranty", State.DISPATCH): POSTED,
@@ -102,7 +113,8 @@ def test_starting_teardown_asks_what_leaving_it_unstarted_asks(
 ) -> None:
     build = make_build(owner, now, State.TEARDOWN, kind=kind)
     assert list(of(build, START)) == ["cell", "reconfirmed"]
-    assert list(of(build, LEAVE)) == ["cell", "reconfirmed", *UNKNOWN]
+    unknown = UNKNOWN if kind == Kind.FULL else NO_FIT
+    assert list(of(build, LEAVE)) == ["cell", "reconfirmed", *unknown]
 
 
 def test_leaving_a_started_teardown_asks_no_start_conditions_again(
@@ -149,6 +161,10 @@ MEETS: list[tuple[str, str, Deed]] = [
         lambda build, by, now: progress.put(build.pk, tray=make_tray(), place=None, by=by, now=now),
     ),
     (State.TEARDOWN, "reconfirmed", lambda b, by, now: answer(b, "reconfirmed", by, now)),
+    (State.TEARDOWN, "slots", describe_slot),
+    (State.TEARDOWN, "power", take_apart_and_carry),
+    (State.TEARDOWN, "fit", take_apart_and_carry),
+    (State.INSTALL, "slots", describe_slot),
     (State.INSTALL, "parts", fit_a_part),
     (State.TEARDOWN, "bores", take_apart),
     (State.TEARDOWN, "steps", take_apart),

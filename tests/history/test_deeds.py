@@ -25,14 +25,19 @@ from tests.makers import (
     make_build,
     make_tray,
     put_on_hold,
-    take_apart,
+    take_apart_and_carry,
     take_views,
 )
 
+CARRIED = [
+    "part_planned", "part_planned", "part_planned", "part_placed", "part_placed",
+    *["part_reserved", "part_fitted"] * 3, "slot_added",
+]  # fmt: skip
 LIFE = [
     "booked", "promised", "matched", "belonging_noted", "moved", "started", "put",
     "condition_noted", "cell_checked", "photo_added", "photo_shared", "photo_unshared",
-    "photo_dropped", "moved", "held", "hold_ended", "depth_tried", "chassis_chosen", "moved",
+    "photo_dropped", "moved", "held", "hold_ended", "depth_tried", "chassis_chosen",
+    *CARRIED, "moved",
     "undone", "moved", "part_planned", "part_reserved", "part_fitted", "passed", "moved", "moved",
     "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
     "tracking_noted", "moved",
@@ -65,7 +70,7 @@ def _through_the_bench(build: Build, by: User, now: datetime) -> None:
     held = put_on_hold(build, by, now)
     progress.end_hold(held.pk, by=by, now=now)
     answer(build, "reconfirmed", by, now)
-    take_apart(build, by, now)
+    take_apart_and_carry(build, by, now)
     moved = _advance(build, State.TEARDOWN, by, now)
     gates.undo(moved.pk, token=uuid4(), by=by, now=now)
     _advance(build, State.TEARDOWN, by, now)

@@ -15,6 +15,7 @@ MORE_DOORS = {
     "builds.progress.linking",  # how long an order's private link opens
     "builds.progress.places",  # actions on places and trays
     "builds.queue.wording",  # what the placeholders of any message about a build stand for
+    "builds.sounds.words",  # what a colour is called, beside every swatch
     "shop.diary.calendar",  # the type of the calendar that queries hand out
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.house.world",  # countries, currencies and zones: the same

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
+from builds.bench.queries.powering import powering_of
 from builds.bench.queries.sheet import own_page, sheet_of
 from builds.gates import actions as gates
 from builds.intake import actions as intake
@@ -30,8 +31,8 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
-    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "answers",
-    "holds", "promise", "finish", "told",
+    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "power",
+    "answers", "holds", "promise", "finish", "told",
 )  # fmt: skip
 PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
 REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)
@@ -66,6 +67,7 @@ def show(
     context = {
         "room": "bench",
         **shown,
+        "powering": powering_of(build, shop),
         "forms": {**fresh, **(bound or {})},
         **(own_page(build, shop) if staff(request).is_owner else {}),
         "next_day": diary.next_dispatch_day(moment),

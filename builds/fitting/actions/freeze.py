@@ -9,9 +9,13 @@ from django.db import transaction
 from builds.engineering.findings import Finding
 from builds.fitting.actions.plan import plan_of
 from builds.fitting.layout import Layout
+from builds.fitting.loads import judged
+from builds.fitting.loads.kept import kept
 from builds.fitting.models import Plan
 from builds.fitting.queries.fit import layouts
+from builds.fitting.queries.power import wants_of
 from builds.progress.models import Build
+from shop.house.queries import house
 
 
 @transaction.atomic
@@ -20,8 +24,9 @@ def freeze(build: Build, now: datetime) -> Plan:
     plan = plan_of(build)
     layout = layouts([build]).get(build.pk)
     plan.fit = fit_result(layout) if layout else None
+    plan.power = kept(judged(wants_of([build.pk], house())[build.pk]))
     plan.frozen_at = now
-    plan.save(update_fields=["fit", "frozen_at"])
+    plan.save(update_fields=["fit", "power", "frozen_at"])
     return plan
 
 

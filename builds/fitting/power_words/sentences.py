@@ -1,0 +1,95 @@
+"""What the sums of power found, one sentence a code."""
+
+from collections.abc import Callable, Mapping
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from builds.engineering.findings import Finding
+from builds.fitting.power_words import numbers
+
+t = gettext_lazy
+SENTENCES = {
+    "over-upper": t(
+        "%(about)s carries %(current_a)s %(when)s. Even in free air it bears %(upper_a)s at most."
+    ),
+    "over-limit": t(
+        "%(about)s bears %(limit_a)s; %(when)s %(current_a)s pass it: %(over)s too much."
+    ),
+    "near-limit": t(
+        "%(about)s has less than a fifth to spare: %(current_a)s of %(limit_a)s %(when)s."
+    ),
+    "low-voltage": t(
+        "At the far end of %(about)s %(left_v)s are left %(when)s, from a cell at its nominal"
+        " voltage: a board or strip wants %(least_v)s."
+    ),
+    "not-in-table": t(
+        "%(about)s: the table for %(table)s knows no %(gauge)s AWG; its limit follows the rule of"
+        " %(used)s."
+    ),
+    "full-white": t(
+        "Full white would draw %(current_a)s on paper, more than this bears: %(limits)s."
+        " No slot of this build is set so. Say once why that may be."
+    ),
+    "idle-days": t("Switched off, a full cell lasts %(idle_days)s; the shop wants %(limit_days)s."),
+    "speaker-over": t(
+        "The amplifier can give %(about)s %(most_w)s; it bears %(rating_w)s. Limit the volume on"
+        " the board, and say so here."
+    ),
+    "led-full": t(
+        "%(about)s takes %(full_a)s from a full cell, more than its %(current_a)s: the resistor"
+        " is chosen for the working voltage."
+    ),
+    "led-unlit": t(
+        "%(about)s wants %(forward_v)s, the cell gives %(supply_v)s: no resistor helps, it wants"
+        " a driver that lifts the voltage."
+    ),
+    "strip-powered": t(
+        "Let the board switch the strip's supply: left powered, its dark pixels take %(dark_a)s"
+        " and a full cell is flat in %(idle_days)s."
+    ),
+}
+_SHOWN: Mapping[str, Callable[[float], str]] = {
+    "current_a": numbers.current, "full_a": numbers.current, "dark_a": numbers.current,
+    "limit_a": numbers.limit, "upper_a": numbers.limit,
+    "left_v": numbers.volts, "least_v": numbers.volts, "forward_v": numbers.volts,
+    "supply_v": numbers.volts, "drop_v": numbers.drop,
+    "idle_days": numbers.days, "limit_days": numbers.days,
+    "most_w": numbers.watts, "rating_w": numbers.rating,
+}  # fmt: skip
+
+
+def sentence(found: Finding) -> str:
+    """A finding in words; one without words (of a later version, say) is shown by its code."""
+    if found.code not in SENTENCES:
+        return f"{found.code}: {found.about}"
+    shown = {name: _shown(name, value) for name, value in found.figures.items()}
+    over = -float(found.figures.get("margin_a", 0.0))
+    case = str(found.figures.get("case", ""))
+    words = {
+        **shown,
+        "about": found.about,
+        "over": numbers.current(max(over, 0.0001)),
+        "when": _when(case) if case else _("while it charges"),
+    }
+    said = str(SENTENCES[found.code]) % words
+    return said[:1].upper() + said[1:]
+
+
+def _when(case: str) -> str:
+    if case == "full white":
+        return _("at full white, on paper")
+    return _("in slot %(slot)s") % {"slot": case}
+
+
+def _shown(name: str, value: float | str) -> str:
+    if isinstance(value, str):
+        return value
+    return _SHOWN.get(name, str)(value)
+
+
+def key_of(found: Finding) -> str:
+    """Under which a decision on a finding is kept: its code, and what it was found at."""
+    if found.code == "full-white":
+        return found.code
+    return f"{found.code}:{found.about}"[:40]
