@@ -164,6 +164,13 @@ def test_a_part_does_not_lie_on_what_lies_on_it(owner_client: Client, tight: Fit
     assert "cannot lie on that part" in answer.content.decode()
 
 
+def test_a_part_that_sits_somewhere_is_moved_on_demand(owner_client: Client, tight: Fitted) -> None:
+    url = reverse("fitting_fit", args=[tight.build.number])
+    deed = reverse("fitting_fit_place", args=[tight.build.number, tight.cell.pk])
+    assert deed not in owner_client.get(url).content.decode()
+    assert deed in owner_client.get(f"{url}?move={tight.cell.pk}").content.decode()
+
+
 def test_a_part_of_another_build_is_not_placed_here(
     owner_client: Client, tight: Fitted, owner: User, now: datetime
 ) -> None:

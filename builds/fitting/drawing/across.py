@@ -131,7 +131,7 @@ class Across:
 
     def _circle_words(self, circle: Circle) -> None:
         text = f"{kind_of(circle.item)} {across_of(circle.item)}"
-        if wide(text, 14.5) + 16 > circle.diameter * self.k:
+        if wide(text, 15) + 16 > circle.diameter * self.k:
             radius = circle.diameter / 2 * self.k
             at = (
                 self.x + circle.x * self.k - radius * 0.5,
@@ -144,7 +144,7 @@ class Across:
 
     def _plate(self, x: float, text: str, base: float) -> None:
         """Words on a patch of the part's own colour, so that no line runs through them."""
-        half = wide(text, 14.5) / 2 + 4
+        half = wide(text, 15) / 2 + 4
         patch = [
             (x - half, base - 13),
             (x + half, base - 13),
@@ -165,7 +165,7 @@ class Across:
         self.marks.append(ring(*dot, 2.3, "f-dot" + bad))
         self.marks.append(line([dot, (dot[0] - 22, 24), (dot[0] - 28, 24)], "f-lead" + bad))
         left = dot[0] - 32
-        if left - wide(text, 14.5) > 4:
+        if left - wide(text, 15) > 4:
             self.marks.append(words(left, 29, text, "f-word f-small", "end"))
         else:
             self.marks.append(words(4, 14, text, "f-word f-small", "start"))

@@ -21,6 +21,13 @@ class Dimension:
     of: str
     mm: float
     look: str = "f-num"
+    edge: float = 1e9  # of the sheet: a number that would run over it goes to the left
+
+    @property
+    def is_left(self) -> bool:
+        """Whether its number stands left of it."""
+        out = 0 if self.arrows_inside else HEAD + 5
+        return self.x1 + out + wide(self.text, SIZE, mono=True) + 8 > self.edge
 
     @property
     def fits_inside(self) -> bool:
@@ -38,7 +45,10 @@ class Dimension:
         if self.fits_inside:
             return self.x0, self.x1
         out = 0 if self.arrows_inside else HEAD + 5
-        return self.x0 - out, self.x1 + out + wide(self.text, SIZE, mono=True) + 8
+        room = wide(self.text, SIZE, mono=True) + 8
+        if self.is_left:
+            return self.x0 - out - room, self.x1 + out
+        return self.x0 - out, self.x1 + out + room
 
 
 class Centred(Dimension):
@@ -84,27 +94,27 @@ def _apart(one: Dimension, other: Dimension) -> bool:
 def flat(each: Dimension, y: float, top: float) -> list[Mark]:
     """A dimension line under the hilt, its extension lines from ``top`` down."""
     marks: list[Mark] = [line([(x, top + GAP), (x, y + OVER)], "f-ext") for x in (each.x0, each.x1)]
+    out = 0.0 if each.arrows_inside else HEAD + 5
+    start, end = each.x0 - out, each.x1 + out
+    if not each.fits_inside:
+        start, end = (each.takes[0] + 4, end) if each.is_left else (start, each.takes[1] - 4)
+    marks.append(line([(start, y), (end, y)], "f-dim"))
     if each.arrows_inside:
-        end = each.x1 if each.fits_inside else each.takes[1] - 4
-        marks.append(line([(each.x0, y), (end, y)], "f-dim"))
         marks += [arrow((each.x0, y), (each.x1, y)), arrow((each.x1, y), (each.x0, y))]
     else:
-        out = HEAD + 5
-        end = each.x1 + out if each.fits_inside else each.takes[1] - 4
-        marks.append(line([(each.x0 - out, y), (end, y)], "f-dim"))
-        marks += [
-            arrow((each.x0, y), (each.x0 - out, y)),
-            arrow((each.x1, y), (each.x1 + out, y)),
-        ]
+        marks += [arrow((each.x0, y), (start, y)), arrow((each.x1, y), (end, y))]
     marks.append(_number(each, y))
     return marks
 
 
 def _number(each: Dimension, y: float) -> Words:
+    text, look, of, mm = each.text, each.look, each.of, each.mm
     if each.fits_inside:
-        return figure((each.x0 + each.x1) / 2, y - 5, each.text, each.look, each.of, each.mm)
-    x = each.x1 + (0 if each.arrows_inside else HEAD + 5) + 4
-    return figure(x, y - 5, each.text, each.look, each.of, each.mm, "start")
+        return figure((each.x0 + each.x1) / 2, y - 5, text, look, of, mm)
+    out = 0 if each.arrows_inside else HEAD + 5
+    if each.is_left:
+        return figure(each.x0 - out - 4, y - 5, text, look, of, mm, "end")
+    return figure(each.x1 + out + 4, y - 5, text, look, of, mm, "start")
 
 
 def steep(each: Dimension, x: float, side: float, number_y: float) -> list[Mark]:

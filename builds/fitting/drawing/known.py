@@ -33,6 +33,23 @@ def bore_head(
     ]
 
 
+def notes(tube: Tube) -> list[str]:
+    """What is not measured of a section, in words under its bore."""
+    bore = "" if tube.bore.is_sure or not tube.given.bore else basis_words(tube.bore.basis)
+    return [each for each in (bore, wall_note(tube)) if each]
+
+
+def wall_note(tube: Tube) -> str:
+    """That the wall is estimated, or the outside told; nothing where the bore says it already."""
+    if tube.outer.is_sure:
+        return ""
+    if tube.given.outer is None:
+        return _("wall estimated")
+    if tube.outer.basis == tube.bore.basis:
+        return ""
+    return _("outside %(basis)s") % {"basis": basis_words(tube.outer.basis)}
+
+
 def whole_words(layout: Layout) -> str:
     """What a drawing of the hilt shows, for those who do not see it."""
     names = ", ".join(tube.name for tube in layout.tubes)

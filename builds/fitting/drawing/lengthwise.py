@@ -5,9 +5,9 @@ from django.utils.translation import gettext as _
 from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import OVER, ROW, Dimension, flat, in_rows
-from builds.fitting.drawing.known import along, bore_head, bore_words, whole, whole_words
+from builds.fitting.drawing.known import along, bore_head, bore_words, wall_note, whole, whole_words
 from builds.fitting.drawing.paper import on_paper
-from builds.fitting.drawing.parts import BALLOON, balloon, inside, label, outline
+from builds.fitting.drawing.parts import BALLOON, balloon, in_order, inside, label, outline, spot
 from builds.fitting.drawing.pen import (
     Mark,
     Point,
@@ -77,7 +77,7 @@ class Lying:
         return label(thing, (thing.x1 - thing.x0) * self.k, (thing.high - thing.low) * self.k)
 
     def _third(self) -> float:
-        return 16.0 if any(not tube.outer.is_sure for tube in self.layout.tubes) else 0.0
+        return 16.0 if any(wall_note(tube) for tube in self.layout.tubes) else 0.0
 
     def _head_places(self) -> tuple[list[tuple[Tube, float, int]], int]:
         """Each section's heading with its middle and its row: those that touch go one up."""
@@ -97,20 +97,19 @@ class Lying:
             y = 26 + row * HEAD_ROW
             self.marks.append(words(middle, y, tube.name, "f-name"))
             self.marks += bore_head(tube, middle, y + 19)
-            if not tube.outer.is_sure:
-                self.marks.append(words(middle, y + 35, _("wall estimated"), "f-note"))
+            if wall_note(tube):
+                self.marks.append(words(middle, y + 35, wall_note(tube), "f-note"))
 
     def _write_in(self) -> None:
         last = -1e9
-        for thing in self.layout.things:
+        for thing in in_order(self.layout.things):
             text = self._label(thing)
             x0, y0 = self.to(thing.x0, thing.high)
             x1, y1 = self.to(thing.x1, thing.low)
             if text is not None:
                 self.marks += inside(thing, text, x0, x1, (y0 + y1) / 2)
                 continue
-            dot = ((x0 + x1) / 2, (y0 + y1) / 2 if thing.role != "chassis" else y0)
-            last = self._lead(thing, dot, last)
+            last = self._lead(thing, self.to(*spot(thing)), last)
 
     def _lead(self, thing: Thing, dot: Point, last: float) -> float:
         """A balloon over the hilt, its leader down to the part; gives where the next may begin."""
@@ -185,11 +184,11 @@ class Lying:
             x0, x1 = LEFT + tube.x0 * self.k, LEFT + tube.x1 * self.k
             look = "f-num" if long.is_sure else "f-num f-unsure"
             of = f"length:{tube.given.key}"
-            found.append(Dimension(x0, x1, shown(long.mm), of, long.mm, look))
+            found.append(Dimension(x0, x1, shown(long.mm), of, long.mm, look, self.width))
         return found
 
     def _inside(self) -> list[Dimension]:
         return [
-            Dimension(LEFT + x0 * self.k, LEFT + x1 * self.k, text, of, mm, look)
+            Dimension(LEFT + x0 * self.k, LEFT + x1 * self.k, text, of, mm, look, self.width)
             for x0, x1, text, of, mm, look in along(self.layout)
         ]

@@ -1,13 +1,13 @@
 """The parts in the hilt as they stand lengthwise: outlines, and what is written in them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from builds.fitting.drawing.pen import Mark, Point, area, ring, wide, words
 from builds.fitting.drawing.words import across_of, kind_of
 from builds.fitting.layout import Thing
 
 To = Callable[[float, float], Point]
-BALLOON = 11.0
+BALLOON = 12.0
 
 
 def outline(thing: Thing, to: To) -> list[Mark]:
@@ -26,7 +26,19 @@ def outline(thing: Thing, to: To) -> list[Mark]:
 def balloon(x: float, y: float, thing: Thing) -> list[Mark]:
     """The part's number in its circle, as in the table."""
     look = "f-balloon" if thing.fits else "f-balloon f-bad"
-    return [ring(x, y, BALLOON, look), words(x, y + 4.7, str(thing.number), "f-item")]
+    return [ring(x, y, BALLOON, look), words(x, y + 5.4, str(thing.number), "f-item")]
+
+
+def spot(thing: Thing) -> tuple[float, float]:
+    """Where a leader ends, in mm along and across: in the part; of a chassis on its outline."""
+    if thing.role == "chassis":
+        return thing.x1 - (thing.x1 - thing.x0) * 0.06, thing.high
+    return (thing.x0 + thing.x1) / 2, (thing.low + thing.high) / 2
+
+
+def in_order(things: Iterable[Thing]) -> list[Thing]:
+    """As their leaders stand side by side without crossing."""
+    return sorted(things, key=spot)
 
 
 def label(thing: Thing, width: float, height: float) -> str | None:

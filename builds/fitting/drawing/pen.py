@@ -4,11 +4,15 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from html import escape
+
+from django.utils.safestring import SafeString, mark_safe
 
 Point = tuple[float, float]
 HEAD = 11.0  # an arrowhead's length
 BARB = 1.85  # half of its width: about 19 degrees, filled
 MINUS = "\u2212"
+_LINES = {"f-ext", "f-dim", "f-head", "f-axis", "f-metal", "f-lead", "f-plane"}
 
 
 @dataclass(frozen=True)
@@ -50,6 +54,21 @@ class Sheet:
     paper_width: str
     paper_height: str
     scale: str
+
+    @property
+    def body(self) -> SafeString:
+        """All marks as SVG; hundreds of them, for which a loop in a template costs tenfold."""
+        return mark_safe("".join(map(_svg, self.marks)))  # noqa: S308  # texts are escaped
+
+
+def _svg(mark: Mark) -> str:
+    if isinstance(mark, Stroke):
+        fill = f' fill="{mark.fill}"' if mark.fill else ""
+        return f'<path class="{mark.look}" d="{mark.d}"{fill}/>'
+    number = f' data-of="{mark.of}" data-mm="{mark.mm}"' if mark.of else ""
+    turn = f' transform="{mark.turn}"' if mark.turn else ""
+    place = f'x="{mark.x}" y="{mark.y}" text-anchor="{mark.anchor}"'
+    return f'<text class="{mark.look}" {place}{turn}{number}>{escape(mark.text)}</text>'
 
 
 def n(value: float) -> str:
@@ -130,5 +149,17 @@ def wide(text: str, size: float = 15.0, mono: bool = False) -> float:
 
 
 def over_strokes(marks: Iterable[Mark]) -> tuple[Mark, ...]:
-    """Words last, so that no line runs over them."""
-    return tuple(sorted(marks, key=lambda mark: isinstance(mark, Words)))
+    """Words last, so that no line runs over them; strokes of one look that follow as one."""
+    done: list[Mark] = []
+    for mark in sorted(marks, key=lambda mark: isinstance(mark, Words)):
+        last = done[-1] if done else None
+        if isinstance(mark, Stroke) and isinstance(last, Stroke) and _alike(mark, last):
+            done[-1] = Stroke(last.d + mark.d, mark.look)
+        else:
+            done.append(mark)
+    return tuple(done)
+
+
+def _alike(one: Stroke, other: Stroke) -> bool:
+    """Lines alone: areas in one path would cut holes into each other."""
+    return one.look == other.look and one.look in _LINES

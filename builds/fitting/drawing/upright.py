@@ -5,9 +5,9 @@ from django.utils.translation import gettext as _
 from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import Dimension, in_columns, steep, steep_along
-from builds.fitting.drawing.known import along, bore_alone, bore_head, whole, whole_words
+from builds.fitting.drawing.known import along, bore_alone, bore_head, notes, whole, whole_words
 from builds.fitting.drawing.paper import on_paper
-from builds.fitting.drawing.parts import BALLOON, balloon, outline
+from builds.fitting.drawing.parts import BALLOON, balloon, in_order, outline, spot
 from builds.fitting.drawing.pen import (
     Mark,
     Point,
@@ -21,14 +21,14 @@ from builds.fitting.drawing.pen import (
     shown,
     words,
 )
-from builds.fitting.drawing.words import basis_words, room
-from builds.fitting.layout import Cut, Layout, Thing, Tube
+from builds.fitting.drawing.words import room
+from builds.fitting.layout import Cut, Layout, Thing
 
 WIDTH = 340.0
 TOP, FOOT, STUB = 14.0, 26.0, 30.0
-MIDDLE = 162.0
+MIDDLE = 167.0
 LONG = 640.0  # what the hilt is to be high at least
-SIDE = 42.0  # half of the widest section, in units
+SIDE = 40.0  # half of the widest section, in units
 
 
 class Upright:
@@ -67,13 +67,13 @@ class Upright:
     def _head(self) -> None:
         last = 0.0
         for tube in self.layout.tubes:
-            notes = _notes(tube)
-            lines = 2 + len(notes)
+            beside = notes(tube)
+            lines = 2 + len(beside)
             y = max(self.top + (tube.x0 + tube.x1) / 2 * self.k - lines * 9 + 12, last + 20)
             y = self._beside_letters(y, lines)
             self.marks.append(words(27, y, tube.name, "f-name", "start"))
             self.marks += bore_head(tube, 27, y + 18, "start", alone=bore_alone(tube))
-            for place, note in enumerate(notes, start=2):
+            for place, note in enumerate(beside, start=2):
                 self.marks.append(words(27, y + 17.5 * place, note, "f-note", "start"))
             last = y + 18 * (lines - 1)
         self.height = max(self.height, last + 12)
@@ -88,8 +88,8 @@ class Upright:
 
     def _write_in(self) -> None:
         last = -1e9
-        for thing in self.layout.things:
-            x, y = self.to((thing.x0 + thing.x1) / 2, (thing.low + thing.high) / 2)
+        for thing in in_order(self.layout.things):
+            x, y = self.to(*spot(thing))
             wide = (thing.high - thing.low) * self.k
             tall = (thing.x1 - thing.x0) * self.k
             if min(wide, tall) >= 2 * BALLOON + 2 and thing.role == "base" and thing.fits:
@@ -118,7 +118,7 @@ class Upright:
         """Under the heading of the section: right of the hilt the dimensions stand."""
         of = f"bore:{cut.tube.given.key}"
         head = next(mark for mark in self.marks if isinstance(mark, Words) and mark.of == of)
-        return float(head.x), float(head.y) + 18 * (1 + len(_notes(cut.tube))) + 2
+        return float(head.x), float(head.y) + 18 * (1 + len(notes(cut.tube))) + 2
 
     def _planes(self) -> None:
         for cut in self.layout.shown_cuts:
@@ -144,9 +144,3 @@ class Upright:
                 last += 15 if " " in each.text else 0
         for each in whole(self.layout, self.top, self.k):
             self.marks += steep_along(each, 18, 26)
-
-
-def _notes(tube: Tube) -> list[str]:
-    """What is not measured of a section, under its bore."""
-    notes = [] if tube.bore.is_sure or not tube.given.bore else [basis_words(tube.bore.basis)]
-    return notes if tube.outer.is_sure else [*notes, _("wall estimated")]

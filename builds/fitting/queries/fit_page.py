@@ -289,8 +289,10 @@ def _cut_shown(
         cut.combo.items,
         key=lambda each: SWAPPED_FIRST.index(each.kind) if each.kind in SWAPPED_FIRST else 9,
     )
-    advice = [_advice(layout, cut, old, stock) for old in order if old.key not in fitted]
-    return CutShown(cut, sheet, room, tuple(each for each in advice if each.options))
+    advice = (_advice(layout, cut, old, stock) for old in order if old.key not in fitted)
+    # Another cell changes what the build can feed: named only where no other part helps.
+    first = next((each for each in advice if each.options), None)
+    return CutShown(cut, sheet, room, (first,) if first else ())
 
 
 def _advice(layout: Layout, cut: Cut, old: Item, stock: Sequence[Part]) -> Advice:

@@ -40,15 +40,21 @@ def _show(
         "room": "bench",
         "build": build,
         "fit": shown,
-        "places": [(each, _form_of(shown, each, typed)) for each in shown.places],
+        "places": [
+            (each, _form_of(shown, each, typed, request.GET.get("move", "")))
+            for each in shown.places
+        ],
         "is_measured": not any(not each.bore.is_sure for each in shown.rows if each.bore),
     }
     return page(request, "fitting/fit.html", context, status=status)
 
 
-def _form_of(shown: FitPage, each: Place, typed: PlaceForm | None) -> PlaceForm:
+def _form_of(shown: FitPage, each: Place, typed: PlaceForm | None, moving: str) -> PlaceForm | None:
+    """A form for what sits nowhere yet, and for the one that is to be moved."""
     if typed and typed.prefix == _prefix(each.row.pk):
         return typed
+    if each.is_placed and moving != str(each.row.pk):
+        return None
     said = {
         "section": each.row.section_id, "position": each.row.position,
         "lies_on": each.row.lies_on_id,
