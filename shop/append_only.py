@@ -5,7 +5,7 @@ open (restore, erasure, and the emptying of a test database). The switch is a ta
 not a model, so that a flush leaves it alone.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any
 
@@ -91,6 +91,79 @@ class NoLongerAppendOnly(AppendOnly):
 
     def describe(self) -> str:
         return f"Let {self.table} be altered"
+
+
+class Guard(migrations.operations.base.Operation):
+    """Refuses deeds on a table where a condition on the row holds, unless maintenance is open.
+
+    For rows that are free for a while and fixed from a moment on.
+
+    :param rules: "insert", "update" or "delete" → an SQL condition on OLD and NEW; ``{differs}``
+        in it stands for the comparison that takes two empty values for alike.
+    """
+
+    reversible = True
+
+    def __init__(self, table: str, rules: Mapping[str, str]) -> None:
+        self.table, self.rules = table, dict(rules)
+
+    def state_forwards(self, app_label: str, state: ProjectState) -> None:
+        """The models do not change."""
+
+    def database_forwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        make = (
+            _guard_postgresql if schema_editor.connection.vendor == "postgresql" else _guard_sqlite
+        )
+        for deed, condition in self.rules.items():
+            for statement in make(self.table, deed, condition):
+                schema_editor.execute(statement, params=None)
+
+    def database_backwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        is_postgresql = schema_editor.connection.vendor == "postgresql"
+        on = f" ON {self.table}" if is_postgresql else ""
+        for deed in self.rules:
+            name = f"{self.table}_guard_{deed}"
+            schema_editor.execute(f"DROP TRIGGER IF EXISTS {name}{on}", params=None)
+            if is_postgresql:
+                schema_editor.execute(f"DROP FUNCTION IF EXISTS {name}()", params=None)
+
+    def describe(self) -> str:
+        return f"Guard the rows of {self.table}"
+
+
+def _guard_sqlite(table: str, deed: str, condition: str) -> list[str]:
+    return [
+        f"CREATE TRIGGER {table}_guard_{deed} BEFORE {deed.upper()} ON {table} "
+        f"WHEN NOT EXISTS (SELECT 1 FROM {SWITCH} WHERE is_open) "
+        f"AND ({condition.format(differs='IS NOT')}) "
+        f"BEGIN SELECT RAISE(ABORT, '{table} is fixed'); END"
+    ]
+
+
+def _guard_postgresql(table: str, deed: str, condition: str) -> list[str]:
+    name, goes_on = f"{table}_guard_{deed}", "OLD" if deed == "delete" else "NEW"
+    return [
+        f"CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$ "
+        f"BEGIN IF NOT EXISTS (SELECT 1 FROM {SWITCH} WHERE is_open) "
+        f"AND ({condition.format(differs='IS DISTINCT FROM')}) THEN "
+        f"RAISE EXCEPTION '{table} is fixed' "
+        "USING ERRCODE = 'integrity_constraint_violation'; END IF; "
+        f"RETURN {goes_on}; END $$",
+        f"CREATE TRIGGER {name} BEFORE {deed.upper()} ON {table} "
+        f"FOR EACH ROW EXECUTE FUNCTION {name}()",
+    ]
 
 
 def _changed(facts: Sequence[str], differs: str) -> str:

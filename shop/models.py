@@ -7,6 +7,7 @@ from shop.house.models import Counter, House
 from shop.orders.models import (
     Account,
     Answer,
+    Asking,
     Enquiry,
     Invoice,
     Item,
@@ -36,7 +37,7 @@ from shop.stores.models import (
 from shop.web.models import Throttle
 
 __all__ = [
-    "Account", "Answer", "Attachment", "Blob", "Claim", "Closure", "Counter", "Customer",
+    "Account", "Answer", "Asking", "Attachment", "Blob", "Claim", "Closure", "Counter", "Customer",
     "Delivery", "DeliveryLine", "Enquiry", "Entry", "House", "Invoice", "Item", "Kit", "KitHours",
     "KitLine", "Message", "Order", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
     "Quote", "QuoteLine", "Rating", "Rendition", "Reservation", "StockLevel", "StockRow",

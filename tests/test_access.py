@@ -20,6 +20,8 @@ PUBLIC = {
     "visitor_hilt_photo",
     "visitor_order",
     "visitor_paper",
+    "visitor_quote",
+    "visitor_consent",
     "visitor_photo",
 }
 ROOMS = {

@@ -24,6 +24,7 @@ from builds.progress.states import STAGES, Leaves, State
 from builds.visitor.actions import ask
 from shop import clock
 from shop.models import House, Message, User
+from shop.orders.actions import LineFacts, draft_quote, quote_seen, save_draft
 from shop.orders.actions.papers import give_receipt, issue
 from shop.orders.actions.payments import pay
 from shop.orders.enquiries import note_enquiry
@@ -67,6 +68,8 @@ ASKED = {
 # What is not looked at here, and why.
 AWAY = {
     "bench_paste": "what is pasted is answered; a look is led on to the dispatch day",
+    "visitor_quote": "an answer is given there; a look is led on to the order's page",
+    "visitor_consent": "the same",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_sign_in": "whoever is signed in is led on",
@@ -93,6 +96,9 @@ class Shop:
         self.place = Place.objects.create(name="Shelf A")
         self.bought = Bought(by, now)
         self.part = make_part(by, now, 10, kind="cell")
+        quote = draft_quote(self.order, token=uuid4(), by=by, now=now)
+        line = LineFacts("hours", "Wiring", 6000, 8000, 4200, 2000)
+        save_draft(quote.pk, [line], {}, seen=quote_seen(quote), by=by, now=now)
         self.build_part = fitting.plan(self.build, self.part, by, now)
         self.wire = list_wire(
             self.build, Wire("cell", "board", "all", 22, 90), token=uuid4(), by=by, now=now

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from builds.bench.views import (
+    asking,
     board,
     collect,
     condition,
@@ -53,6 +54,13 @@ urlpatterns = [
     path("build/<int:number>/condition/", condition.note, name="bench_condition"),
     path("build/<int:number>/mark/<int:photo_id>/", condition.mark, name="bench_mark"),
     path("build/<int:number>/answer/", sheet.answer, name="bench_answer"),
+    path("build/<int:number>/change/", asking.change, name="bench_change"),
+    path("build/<int:number>/consent/", asking.consent, name="bench_consent"),
+    path(
+        "build/<int:number>/consent/<int:asking_id>/back/",
+        asking.consent_back,
+        name="bench_consent_back",
+    ),
     path("build/<int:number>/hold/", sheet.hold, name="bench_hold"),
     path("build/<int:number>/hold/<int:hold_id>/end/", sheet.end_hold, name="bench_end_hold"),
     path("build/<int:number>/hold/<int:hold_id>/asked/", sheet.ask_again, name="bench_ask_again"),

@@ -10,7 +10,17 @@ from django.db import transaction
 
 from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
-from builds.demo import buying, drawing, fitted, jobs_done, jobs_open, money, parts, talk
+from builds.demo import (
+    buying,
+    drawing,
+    fitted,
+    jobs_done,
+    jobs_open,
+    money,
+    parts,
+    quotes,
+    talk,
+)
 from builds.demo.days import Days, token
 from builds.demo.house import Crew, blank, open_shop
 from builds.demo.job import Job
@@ -67,6 +77,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         _stray_parcel(walk)
         talk.question(made["Copperfen"], days)
         talk.enquiries(crew.oda, days)
+        quotes.show(walk, made)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
         done = made["Osier"]

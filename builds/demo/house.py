@@ -34,6 +34,10 @@ def blank(address: str) -> House:
         country="GB",
         region="ENG",
         currency="GBP",
+        tax_hundredths=2000,
+        hour_minor=4200,
+        deposit_hundredths=5000,
+        deposit_from_minor=20_000,
         bench_url=address,
         public_url=address,
     )

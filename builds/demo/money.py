@@ -20,9 +20,6 @@ from shop.orders.queries.invoicing import PaperLine
 RULES = {
     "tax_number": "GB 000 0000 00",
     "tax_hundredths": 2000,
-    "hour_minor": 3800,
-    "deposit_hundredths": 2000,
-    "deposit_from_minor": 20_000,
     "how_to_pay": "By bank transfer to Larkhill Works, sort code 00-00-00, account 00012345.\n"
     "Amount: $amount $currency. Please name $number.",
 }

@@ -143,6 +143,8 @@ def stock_up(crew: Crew, days: Days) -> None:
 
 def _write(kept: Kept, crew: Crew, days: Days) -> Part:
     fields = {"name": kept.name, "counted": kept.counted, "cost_minor": kept.cost or None}
+    if kept.cost:
+        fields["price_minor"] = kept.cost * 8 // 5
     part = add_part(
         kept.kind, fields, spec=kept.spec, stated=kept.stated, source=SHEET,
         token=token("part", kept.name), by=crew.oda, now=days.back(WRITTEN, 15, 5),

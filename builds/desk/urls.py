@@ -20,6 +20,7 @@ from builds.desk.views import (
     people,
     places,
     posting_in,
+    quotes,
     shop,
     talk,
     wanted,
@@ -54,6 +55,7 @@ settings = [
     path("mail/", mail.mail, name="desk_mail"),
     path("mail/test/", mail.test_mail, name="desk_mail_test"),
 ]
+_QUOTE = "orders/<slug:number>/quote/<int:revision>"
 urlpatterns = [
     path("set-up/", first_setup.first_setup, name="desk_first_setup"),
     path("forgot/", forgot.forgot, name="desk_forgot"),
@@ -85,6 +87,13 @@ urlpatterns = [
     path(
         "orders/<slug:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"
     ),
+    path("orders/<slug:number>/quote/begin/", quotes.quote_begin, name="desk_quote_begin"),
+    path(f"{_QUOTE}/", quotes.quote, name="desk_quote"),
+    path(f"{_QUOTE}/read/", quotes.quote_read, name="desk_quote_read"),
+    path(f"{_QUOTE}/send/", quotes.quote_send, name="desk_quote_send"),
+    path(f"{_QUOTE}/answer/", quotes.quote_answer, name="desk_quote_answer"),
+    path(f"{_QUOTE}/withdraw/", quotes.quote_withdraw, name="desk_quote_withdraw"),
+    path(f"{_QUOTE}/revise/", quotes.quote_revise, name="desk_quote_revise"),
     path("enquiries/", enquiries.enquiries, name="desk_enquiries"),
     path("enquiries/new/", enquiries.enquiry_new, name="desk_enquiry_new"),
     path("enquiries/<int:pk>/", enquiries.enquiry, name="desk_enquiry"),

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from builds.dispatch.queries import parcel_of
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import findings_of
+from builds.fitting.queries.foreseen import foreseen
 from builds.fitting.queries.listed import how_far
 from builds.gates import reckoned
 from builds.gates.going import goings
@@ -67,6 +68,7 @@ def _known(ids: list[int]) -> list[Known]:
     parts, going = how_far(ids), goings(rows)
     found = findings_of(_reckoned(rows), house())
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
+    over = foreseen(row for row in rows if row.is_open)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
@@ -83,6 +85,7 @@ def _known(ids: list[int]) -> list[Known]:
             parcel=parcels.get(row.pk),
             parts=parts[row.pk],
             back_since=back.get(row.pk),
+            foreseen=over.get(row.pk),
             passes=passes.get(row.pk, {}),
             going=going[row.pk],
             shape=shape.get(row.hilt_id or 0),

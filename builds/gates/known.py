@@ -7,6 +7,7 @@ from datetime import datetime
 from builds.dispatch.models import Parcel
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import Found
+from builds.fitting.queries.foreseen import Foreseen
 from builds.fitting.queries.listed import Fitted
 from builds.gates.going import Going
 from builds.gates.models import Pass
@@ -60,6 +61,7 @@ class Known:
     parcel: Parcel | None = None
     parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
+    foreseen: Foreseen | None = None  # None: no ceiling was agreed
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
     going: Going = field(default_factory=Going)
     # Of a build in teardown alone, on a hilt.

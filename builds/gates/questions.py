@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from builds.fitting.queries.listed import Fitted
 from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.apart import bores, chassis, consents, depth, joints, steps
+from builds.gates.ceilings import ceiling
 from builds.gates.known import (
     LEAVE,
     MET,
@@ -256,8 +257,9 @@ LEAVING: dict[str, tuple[Question, ...]] = {
         power,
         decisions,
         consents,
+        ceiling,
     ),
-    State.INSTALL: (_parts, slots, _views),
+    State.INSTALL: (_parts, slots, _views, ceiling),
     State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

@@ -1,6 +1,7 @@
 """Holds: why a build waits, when whoever must act is asked again, and the end of it."""
 
 from datetime import date, datetime, timedelta
+from typing import cast
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -12,6 +13,7 @@ from builds.progress.states import FOR_PARTS, Turn
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
+from shop.orders.models import Quote
 from shop.people.models import User
 from shop.stores.models import PurchaseLine
 from shop.stores.queries.buying import came_of
@@ -31,7 +33,12 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
         raise Refused(_("This build has ended; there is nothing to hold."))
     line = _line_of(fields)
     same = build.holds.filter(
-        ended_at=None, reason=fields["reason"], words=fields["words"], line=line
+        ended_at=None,
+        reason=fields["reason"],
+        words=fields["words"],
+        line=line,
+        turn=fields["turn"],
+        quote=cast(Quote | None, fields.get("quote")),
     ).first()
     if same:
         return same
@@ -60,8 +67,25 @@ def _line_of(fields: dict[str, object]) -> PurchaseLine | None:
 
 @transaction.atomic
 def end_hold(hold_id: int, *, by: User, now: datetime) -> Hold:
-    """End a hold. Ended twice is ended once."""
+    """End a hold. Ended twice is ended once.
+
+    :raises Refused: it waits for a quote, whose answer ends it.
+    """
     ended = _locked_hold(hold_id)
+    if ended.over_at is None and ended.quote_id:
+        raise Refused(
+            _("It waits for the change order: record its answer or withdraw it, on the order.")
+        )
+    return _end(ended, by, now)
+
+
+@transaction.atomic
+def end_with_quote(held: Hold, by: User, now: datetime) -> Hold:
+    """End a hold as the quote that it waits for is sent or declined."""
+    return _end(_locked_hold(held.pk), by, now)
+
+
+def _end(ended: Hold, by: User, now: datetime) -> Hold:
     if ended.ended_at is None:
         ended.ended_at, ended.ended_by = now, by
         ended.save(update_fields=["ended_at", "ended_by"])
@@ -77,7 +101,7 @@ def ask_again(hold_id: int, *, seen: date, by: User, now: datetime) -> Hold:
     :param seen: the day that the person saw; a second tap finds another one and does nothing.
     """
     asked = _locked_hold(hold_id)
-    if asked.ended_at:
+    if asked.over_at:
         raise Refused(_("This hold is over; there is nothing left to ask."))
     if asked.chase_on != seen:
         return asked
@@ -97,4 +121,8 @@ def next_asking(times_asked: int, now: datetime) -> date:
 
 
 def _locked_hold(hold_id: int) -> Hold:
-    return Hold.objects.select_for_update(of=("self",)).select_related("build").get(pk=hold_id)
+    return (
+        Hold.objects.select_for_update(of=("self",))
+        .select_related("build", "quote")
+        .get(pk=hold_id)
+    )

@@ -1,5 +1,7 @@
 """Builds, their moves and holds, and the trays and places that they stand in."""
 
+from datetime import datetime
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -7,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.hilts.models import Hilt
 from builds.progress.states import ENDINGS, STAGES, HoldReason, Kind, Leaves, State, Turn
-from shop.orders.models import Item
+from shop.orders.models import Item, Quote, QuoteState
 from shop.stores.models import PurchaseLine
 
 _OPEN = Q(state__in=STAGES)
@@ -161,6 +163,10 @@ class Hold(models.Model):
     line = models.ForeignKey(
         PurchaseLine, null=True, blank=True, on_delete=models.PROTECT, related_name="holds"
     )
+    # It waits for this quote or change order: with the answer it is over, by itself.
+    quote = models.ForeignKey(
+        Quote, null=True, blank=True, on_delete=models.PROTECT, related_name="holds"
+    )
     # Empty: it stops the build now.
     before = models.CharField(_("stops"), max_length=10, choices=State, blank=True)
     chase_on = models.DateField(_("ask again on"))
@@ -186,3 +192,11 @@ class Hold(models.Model):
 
     def __str__(self) -> str:
         return f"{self.reason}: {self.words}"
+
+    @property
+    def over_at(self) -> datetime | None:
+        """Since when it is over: ended by hand, or by what it waited for. None: it stands."""
+        waits = self.quote is not None and self.quote.state in {QuoteState.DRAFT, QuoteState.SENT}
+        if self.ended_at or self.quote is None or waits:
+            return self.ended_at
+        return self.quote.answered_at

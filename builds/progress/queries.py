@@ -4,10 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import datetime
 
-from django.db.models import Max, QuerySet
+from django.db.models import Max, Q, QuerySet
 
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
+from shop.orders.models import QuoteState
 from shop.stores.queries.buying import lines_come
 
 
@@ -29,9 +30,14 @@ def open_builds() -> QuerySet[Build]:
 
 
 def standing_holds() -> QuerySet[Hold]:
-    """Holds that are not over: nobody ended them, and what they wait for has not all come."""
-    standing = Hold.objects.filter(ended_at=None).exclude(line__in=lines_come().values("pk"))
-    return standing.select_related("line__part", "line__purchase")
+    """Holds that are not over: nobody ended them, and what they wait for has not come.
+
+    What they wait for is parts, or the answer to a quote.
+    """
+    unanswered = Q(quote=None) | Q(quote__state__in=(QuoteState.DRAFT, QuoteState.SENT))
+    standing = Hold.objects.filter(unanswered, ended_at=None)
+    standing = standing.exclude(line__in=lines_come().values("pk"))
+    return standing.select_related("line__part", "line__purchase", "quote")
 
 
 def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:

@@ -36,7 +36,8 @@ def dues(build_ids: Iterable[int], calendar: Calendar, now: datetime) -> dict[in
     """Build id → its promise, moved by the customer's own waiting days to a dispatch day."""
     promised = promises(build_ids)
     waits: dict[int, list[Hold]] = {}
-    for held in Hold.objects.filter(build__in=promised, turn=Turn.CUSTOMER, before=""):
+    kept = Hold.objects.filter(build__in=promised, turn=Turn.CUSTOMER, before="")
+    for held in kept.select_related("quote"):
         waits.setdefault(held.build_id, []).append(held)
     return {
         build_id: _due(promise, waits.get(build_id, []), calendar, now)
@@ -46,7 +47,7 @@ def dues(build_ids: Iterable[int], calendar: Calendar, now: datetime) -> dict[in
 
 def _due(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime) -> Due:
     waited = len(_days_waited(promise.at, waits, calendar.zone, now))
-    is_waiting = any(held.ended_at is None for held in waits)
+    is_waiting = any(held.over_at is None for held in waits)
     if not waited:
         return Due(promise.day, 0, promise.day, is_waiting)
     moved = promise.day + timedelta(days=waited)
@@ -58,6 +59,6 @@ def _days_waited(told_at: datetime, waits: list[Hold], zone: ZoneInfo, now: date
     days: set[date] = set()
     for held in waits:
         first = day_in(zone, max(held.since, told_at))
-        last = day_in(zone, held.ended_at or now)
+        last = day_in(zone, held.over_at or now)
         days.update(first + timedelta(days=n) for n in range((last - first).days))
     return days

@@ -1,4 +1,4 @@
-"""What a customer does on the private page: asks."""
+"""What a customer does on the private page: asks, and answers what the shop asked."""
 
 from datetime import datetime
 from uuid import UUID
@@ -6,8 +6,11 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from builds.progress import quoting
 from shop.house.models import House
-from shop.orders.models import Order
+from shop.orders.actions import answer_asking
+from shop.orders.models import Answer, Asking, How, Order, Quote
+from shop.orders.queries import name_of, open_quotes
 from shop.post.actions import queue_message, receive
 from shop.post.models import Message, Occasion
 
@@ -16,8 +19,13 @@ from shop.post.models import Message, Occasion
 def ask(order: Order, words: str, *, once: UUID, shop: House, now: datetime) -> Message:
     """Put a question into the inbox and tell the shop's mailbox. The same ``once`` asks once."""
     about = f"order:{order.pk}"
-    subject = _("Question about order %(number)s from %(who)s") % {
-        "number": order.number,
+    offered = open_quotes([order.pk]).get(order.pk)
+    about_what = _("order %s") % order.number
+    if offered and offered.sent_at:
+        offered.order = order
+        about_what = name_of(offered)
+    subject = _("Question about %(what)s from %(who)s") % {
+        "what": about_what,
         "who": order.customer.called,
     }
     key = f"{order.pk}:{once}"
@@ -40,6 +48,48 @@ def ask(order: Order, words: str, *, once: UUID, shop: House, now: datetime) -> 
             now=now,
         )
     return asked
+
+
+@transaction.atomic
+def answer_quote(quote: Quote, *, is_yes: bool, words: str, shop: House, now: datetime) -> Quote:
+    """Keep the answer to a quote and tell the shop's mailbox, without a figure.
+
+    :raises shop.orders.actions.Refused: it cannot be answered so any more.
+    """
+    kept = quoting.answer(quote.pk, is_yes=is_yes, how=How.PAGE, words=words, by=None, now=now)
+    said = _("%(who)s accepts: %(what)s") if is_yes else _("%(who)s declines: %(what)s")
+    known = {"who": kept.order.customer.called, "what": name_of(kept)}
+    _notify(f"quote-notice:{kept.pk}", kept.order, said % known, kept.answer_words, shop, now)
+    return kept
+
+
+@transaction.atomic
+def answer_consent(asked: Asking, *, is_yes: bool, shop: House, now: datetime) -> Answer:
+    """Keep the answer to one consent and tell the shop's mailbox.
+
+    :raises shop.orders.actions.Refused: it is closed already.
+    """
+    kept = answer_asking(asked.pk, is_yes=is_yes, now=now)
+    order = asked.item.order
+    said = _("%(who)s says yes: %(what)s") if is_yes else _("%(who)s says no: %(what)s")
+    known = {"who": order.customer.called, "what": asked.get_kind_display()}
+    _notify(f"consent-notice:{asked.pk}", order, said % known, kept.text, shop, now)
+    return kept
+
+
+def _notify(key: str, order: Order, said: str, words: str, shop: House, now: datetime) -> None:
+    if not shop.email:
+        return
+    stands = _("It stands on order %s.") % order.number
+    queue_message(
+        key=key,
+        occasion=Occasion.FREE,
+        about=f"order:{order.pk}",
+        to=shop.email,
+        subject=said,
+        body="\n\n".join(part for part in (said, words, stands) if part),
+        now=now,
+    )
 
 
 def was_asked(order: Order, once: UUID) -> bool:

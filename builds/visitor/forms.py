@@ -8,6 +8,23 @@ from django.utils.translation import gettext_lazy as _
 MOST_SIGNS = 2000
 
 
+class YesNoForm(forms.Form):
+    """A yes or a no, said by a button of its own; with a no, why, if they like to say."""
+
+    said = forms.ChoiceField(choices=[("yes", "yes"), ("no", "no")])
+    words = forms.CharField(
+        label=_("Why, if you like to tell us"),
+        max_length=MOST_SIGNS,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2, "autocomplete": "off"}),
+    )
+
+    @property
+    def is_yes(self) -> bool:
+        """Whether it is a yes."""
+        return bool(self.cleaned_data["said"] == "yes")
+
+
 class QuestionForm(forms.Form):
     """A question to the shop."""
 

@@ -22,14 +22,14 @@ from builds.intake.queries import (
 from builds.progress.linking import is_over
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import FINISHED, State, Turn
+from builds.progress.states import FINISHED, HoldReason, State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
 from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
-from shop.orders.models import Invoice, Item, ItemKind, Order
+from shop.orders.models import Asking, Invoice, Item, ItemKind, Order, Quote
 from shop.orders.queries.bill import Bill, bill
 from shop.post.models import PrivateLink, Scope
 from shop.post.queries import links_to, open_link, url_of
@@ -100,6 +100,7 @@ class _Known:
     today: date
     by_name: bool
     care: Mapping[int, str | None]
+    asked: frozenset[int]  # items with a consent that is asked for
 
 
 @dataclass(frozen=True)
@@ -117,6 +118,18 @@ def order_by_link(token: str, today: date) -> Order | None:
     key = _key(link, "order")
     found = Order.objects.select_related("customer").filter(pk=key).first()
     return None if found is None or link is None or is_over(found, link, today) else found
+
+
+def offer_of(order: Order, revision: int) -> Quote | None:
+    """A quote of the order that was sent once; a draft is nobody's to see."""
+    sent = Quote.objects.filter(order=order, revision=revision, sent_at__isnull=False)
+    return sent.select_related("order__customer").first()
+
+
+def asking_of(order: Order, asking_id: int) -> Asking | None:
+    """A consent that the order's customer was asked for."""
+    found = Asking.objects.filter(item__order=order, pk=asking_id)
+    return found.select_related("item__order__customer").first()
 
 
 def hilt_by_link(token: str, today: date) -> Hilt | None:
@@ -180,6 +193,7 @@ def _known(
 ) -> _Known:
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     parcels = parcel_of(ids)
+    asked = Asking.objects.filter(item__build__in=ids, ended_at=None)
     return _Known(
         dues=dues(ids, diary, now),
         parcels=parcels,
@@ -191,6 +205,7 @@ def _known(
         today=day_in(diary.zone, now),
         by_name=len(ids) > 1,
         care=care,
+        asked=frozenset(asked.values_list("item", flat=True)),
     )
 
 
@@ -227,13 +242,23 @@ def _work(build: Build, known: _Known) -> Work:
         parcel=parcel,
         leaves=known.leaving.get(build.pk),
         is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
-        turns=[(words.asked(held), held.words) for held in asked],
+        turns=[
+            (words.asked(held), held.words)
+            for held in asked
+            if not _has_its_own(held, build, known)
+        ],
         waits=[words.waits(held) for held in holds if held not in asked][:1],
         photos=[photo for photo in photos if photo.pk not in {one.photo.pk for one in on_photos}],
         marked=on_photos,
         notes=noted,
         care_url=known.care.get(build.pk),
     )
+
+
+def _has_its_own(held: Hold, build: Build, known: _Known) -> bool:
+    """Whether the page asks by itself what a hold waits for: a quote, a consent."""
+    is_consent = held.reason == HoldReason.STUCK and build.item_id in known.asked
+    return held.quote_id is not None or is_consent
 
 
 def _looked_at(build: Build, known: _Known) -> tuple[list[Photo], list[Noted], list[Marked]]:

@@ -7,6 +7,16 @@ from builds.visitor import views
 urlpatterns = [
     path("your/order/<str:token>/", views.order, name="visitor_order"),
     path(
+        "your/order/<str:token>/quote/<int:revision>/",
+        views.quote,
+        name="visitor_quote",
+    ),
+    path(
+        "your/order/<str:token>/consent/<int:asking_id>/",
+        views.consent,
+        name="visitor_consent",
+    ),
+    path(
         "your/order/<str:token>/photo/<int:photo_id>/<int:side>/",
         views.photo,
         name="visitor_photo",

@@ -13,10 +13,12 @@ from django.views.decorators.http import require_http_methods, require_safe
 from builds.hilts.models import Hilt
 from builds.intake.models import Photo
 from builds.visitor import actions, queries
-from builds.visitor.forms import QuestionForm
+from builds.visitor.forms import QuestionForm, YesNoForm
 from shop.clock import day_in, now
 from shop.files.queries import rendition_of, send_rendition
+from shop.orders.actions import Refused
 from shop.orders.models import Order
+from shop.orders.queries import askings_of, quotes_told
 from shop.orders.queries.printing import file_name, pdf_of
 from shop.web.access import caller_key, public
 from shop.web.partials import page
@@ -64,9 +66,48 @@ def order(request: HttpRequest, found: Order, token: str) -> HttpResponseBase:
             return _order_page(request, found, token, form, status=429)
         shop = request.house  # type: ignore[attr-defined]
         actions.ask(found, form.cleaned_data["words"], once=once, shop=shop, now=now())
+    return _back(token, "?asked=1#question")
+
+
+@public
+@require_http_methods(["GET", "HEAD", "POST"])
+@by_link(queries.order_by_link)
+def quote(request: HttpRequest, found: Order, token: str, revision: int) -> HttpResponseBase:
+    """Answer a quote: a yes binds to its exact words. Looked at, the order's page has it."""
+    form = YesNoForm(request.POST)
+    offered = queries.offer_of(found, revision)
+    if request.method != "POST" or offered is None or not form.is_valid():
+        return _back(token, "#quote")
+    shop = request.house  # type: ignore[attr-defined]
+    words = "" if form.is_yes else form.cleaned_data["words"]
+    try:
+        actions.answer_quote(offered, is_yes=form.is_yes, words=words, shop=shop, now=now())
+    except Refused as error:
+        return _order_page(request, found, token, QuestionForm(), status=409, why=str(error))
+    return _back(token, "#quote")
+
+
+@public
+@require_http_methods(["GET", "HEAD", "POST"])
+@by_link(queries.order_by_link)
+def consent(request: HttpRequest, found: Order, token: str, asking_id: int) -> HttpResponseBase:
+    """Answer one consent that was asked for."""
+    form = YesNoForm(request.POST)
+    asked = queries.asking_of(found, asking_id)
+    if request.method != "POST" or asked is None or not form.is_valid():
+        return _back(token, "#consent")
+    shop = request.house  # type: ignore[attr-defined]
+    try:
+        actions.answer_consent(asked, is_yes=form.is_yes, shop=shop, now=now())
+    except Refused as error:
+        return _order_page(request, found, token, QuestionForm(), status=409, why=str(error))
+    return _back(token, "?answered=1#consent")
+
+
+def _back(token: str, to: str) -> HttpResponse:
     # Not through the session's messages: a customer's browser is given no session for this.
     here = reverse("visitor_order", kwargs={"token": token})
-    return HttpResponseRedirect(f"{here}?asked=1#question", status=303)
+    return HttpResponseRedirect(f"{here}{to}", status=303)
 
 
 @public
@@ -126,7 +167,12 @@ def _picture(request: HttpRequest, shared: Photo | None, side: int) -> HttpRespo
 
 
 def _order_page(
-    request: HttpRequest, found: Order, token: str, form: QuestionForm, status: int = 200
+    request: HttpRequest,
+    found: Order,
+    token: str,
+    form: QuestionForm,
+    status: int = 200,
+    why: str = "",
 ) -> HttpResponse:
     shop = request.house  # type: ignore[attr-defined]
     context = {
@@ -134,6 +180,11 @@ def _order_page(
         "token": token,
         "form": form,
         "asked": "asked" in request.GET,
+        "offers": quotes_told(found, day_in(shop.zone, now())),
+        "askings": askings_of(found),
+        "answered": "answered" in request.GET,
+        "no_form": YesNoForm(),
+        "why": why,
     }
     response = page(request, "visitor/order.html", context, status=status)
     # "no-referrer" would make browsers post the question with "Origin: null", which the check

@@ -128,6 +128,36 @@ _DEFAULTS = {
         _("Or simply reply to this mail."),
         _BYE,
     ),
+    Occasion.QUOTE: (
+        _("Your quote for order $order"),
+        _HELLO,
+        _("Your quote for $hilt is ready: what is in it, and what it comes to."),
+        _("Say yes, say no, or ask, on your page: $link"),
+        "$words",
+        _("It is valid until $day. Until you answer, nothing is agreed."),
+        _BYE,
+    ),
+    Occasion.CHANGE: (
+        _("$hilt: we found something, and need your answer"),
+        _HELLO,
+        _(
+            "While working on $hilt we found something that changes what we agreed. The work "
+            "waits until you decide."
+        ),
+        _("What we found, what it would come to, and how to say yes, no, or ask: $link"),
+        "$words",
+        _("It is valid until $day."),
+        _BYE,
+    ),
+    Occasion.CONSENT: (
+        _("$hilt: may we?"),
+        _HELLO,
+        _("Before we go on with $hilt we need your consent to something that could leave marks."),
+        _("Read it and answer on your page: $link"),
+        "$words",
+        _("Without your yes we leave it."),
+        _BYE,
+    ),
     Occasion.CAME: (
         _("$hilt goes on: the parts came"),
         _HELLO,

@@ -42,7 +42,10 @@ def test_every_kind_of_job_and_both_ways_of_leaving_are_there(seen: Seen) -> Non
 
 def test_one_waits_for_the_customers_answer_about_a_stuck_joint(seen: Seen) -> None:
     heron = _row(seen, "Heron two-piece")
-    assert [(hold.reason, hold.turn) for hold in heron.holds] == [("stuck", "customer")]
+    assert [(hold.reason, hold.turn) for hold in heron.holds] == [
+        ("stuck", "customer"),
+        ("answer", "customer"),
+    ]
 
 
 def test_one_is_late(seen: Seen) -> None:

@@ -12,6 +12,7 @@ MORE_DOORS = {
     "shop.people.devices",  # who tries, for the throttle of any page that counts tries
     "builds.dispatch.pasted",  # what a pasted line may mean: values and how they are read
     "builds.gates.conditions",  # the values that a gate answers with
+    "builds.progress.quoting",  # deeds on quotes, with what they hold and tell
     "builds.progress.linking",  # how long an order's private link opens
     "builds.progress.places",  # actions on places and trays
     "builds.queue.wording",  # what the placeholders of any message about a build stand for

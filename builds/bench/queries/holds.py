@@ -26,7 +26,7 @@ class Shown:
     @property
     def is_over(self) -> bool:
         """Whether it stops the build no more."""
-        return self.hold.ended_at is not None or self.came_at is not None
+        return self.hold.over_at is not None or self.came_at is not None
 
     @property
     def wants_an_end(self) -> bool:
@@ -37,7 +37,9 @@ class Shown:
 def holds_of(build: Build, today: date) -> list[Shown]:
     """All holds of a build: those that want an end, those that stand, those that are over."""
     came = {held.pk: held.came_at for held in _freed([build.pk])}  # type: ignore[attr-defined]
-    found = build.holds.select_related("put_by", "ended_by", "line__part", "line__purchase")
+    found = build.holds.select_related(
+        "put_by", "ended_by", "line__part", "line__purchase", "quote"
+    )
     shown = [
         Shown(held, came.get(held.pk), awaits(held, today), is_late(held, today))
         for held in found.order_by("-since")

@@ -47,6 +47,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "parts": parts,
         "parts_fitted": sum(1 for part in parts if part.fitted_at),
         "answers": list(_answers(build)),
+        "askings": list(build.item.askings.filter(ended_at=None).order_by("at", "pk")),
         "holds": holds_of(build, calendar.today(now)),
         "promises": list(_promises(build)),
         "messages_about": list(_messages(build)),

@@ -19,7 +19,16 @@ from builds.intake.queries import unmatched
 from builds.progress.models import Hold
 from builds.progress.states import State
 from shop.diary.queries import Calendar
-from shop.orders.queries import unanswered_since
+from shop.orders.models import Answer, Order, Quote, QuoteState
+from shop.orders.queries import (
+    answered_on_the_page,
+    consents_on_the_page,
+    drafts,
+    name_of,
+    running_out,
+    unanswered,
+    unanswered_since,
+)
 from shop.people.models import Customer
 from shop.post.models import Message
 from shop.post.models import State as Post
@@ -29,6 +38,8 @@ from shop.stores.queries.claims import old_claims
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
 ANSWER_WITHIN = timedelta(days=2)  # an enquiry; common practice, no source
+ANSWERS_OF = timedelta(days=3)  # an answer is news for so long
+ASK_AFTER = timedelta(days=7)  # a quote that waits; common practice, no source
 QUESTIONS_OF = timedelta(days=60)  # an older question was answered some other way
 
 
@@ -52,6 +63,9 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_failed(),
         *_questions(now),
         *_enquiries(now),
+        *_answers_came(now),
+        *_changes_to_price(),
+        *_quotes_waiting(calendar.today(now), now),
         *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late),
         *_left_behind(found, calendar, now),
@@ -129,6 +143,57 @@ def _enquiries(now: datetime) -> list[Want]:
         )
         for enquiry in unanswered_since(now - ANSWER_WITHIN)[:20]
     ]
+
+
+def _answers_came(now: datetime) -> list[Want]:
+    """Quotes and consents that customers answered on their pages in the last days."""
+    since = now - ANSWERS_OF
+    return [
+        *(_answered(quote) for quote in answered_on_the_page(since)[:20]),
+        *(_consented(answer) for answer in consents_on_the_page(since)[:20]),
+    ]
+
+
+def _answered(quote: Quote) -> Want:
+    is_yes = quote.state == QuoteState.ACCEPTED
+    said = _("%s accepted") if is_yes else _("%s declined")
+    tone = "met" if is_yes else "stop"
+    return _of_order(quote.order, said, name_of(quote), _("Open the order"), tone)
+
+
+def _consented(answer: Answer) -> Want:
+    said = _("%s said yes") if answer.is_yes else _("%s said no")
+    what, tone = answer.get_kind_display(), "met" if answer.is_yes else "stop"
+    return _of_order(answer.item.order, said, what, _("Open the order"), tone)
+
+
+def _changes_to_price() -> list[Want]:
+    """Change orders that the bench began and nobody has sent."""
+    begun = [quote for quote in drafts()[:40] if quote.because]
+    why = _("a change order to be priced and sent")
+    return [_of_order(quote.order, "%s", why, _("Price it")) for quote in begun[:20]]
+
+
+def _quotes_waiting(today: date, now: datetime) -> list[Want]:
+    """Quotes without an answer that run out soon or have, or have waited for a week."""
+    found = {quote.pk: quote for quote in running_out(today)[:20]}
+    found.update({quote.pk: quote for quote in unanswered(now - ASK_AFTER)[:20]})
+    return [_waiting(quote, today) for quote in found.values()]
+
+
+def _waiting(quote: Quote, today: date) -> Want:
+    last = quote.valid_until or today
+    why = _("%(what)s ran out %(day)s, without an answer")
+    if last >= today:
+        why = _("%(what)s is valid until %(day)s, no answer yet")
+    known = {"what": name_of(quote), "day": date_format(last, "D j M")}
+    deed = _("Renew it") if last < today else _("Ask again")
+    return _of_order(quote.order, "%s", why % known, deed)
+
+
+def _of_order(order: Order, what: str, why: str, deed: str, tone: str = "brass") -> Want:
+    url = reverse("desk_order", args=[order.number]) + "#quotes"
+    return Want(what % order.customer.called, why, url, deed, tone)
 
 
 def _to_ask(row: Row) -> Want:

@@ -169,9 +169,12 @@ def hold(request: HttpRequest, number: int) -> HttpResponse:
 def end_hold(request: HttpRequest, number: int, hold_id: int) -> HttpResponse:
     """End a hold."""
     found = get_object_or_404(Hold, pk=hold_id, build__number=number)
-    progress.end_hold(found.pk, by=_by(request), now=now())
-    back = reverse("bench_sheet", args=[number]) + "#holds"
-    return done(request, next_url(request, back), _("The hold is over."))
+    back = next_url(request, reverse("bench_sheet", args=[number]) + "#holds")
+    try:
+        progress.end_hold(found.pk, by=_by(request), now=now())
+    except progress.Refused as error:
+        return refused(request, back, str(error))
+    return done(request, back, _("The hold is over."))
 
 
 @require_POST

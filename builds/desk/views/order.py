@@ -22,11 +22,12 @@ from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
 from builds.desk.views.hints import dispatch_hint
 from builds.progress.linking import order_link
 from builds.queue.actions import Refused
-from shop.clock import now
+from shop.clock import day_in, now
 from shop.history.queries import made_once
 from shop.house.queries import house
 from shop.orders.actions import change_order
-from shop.orders.models import Order
+from shop.orders.models import Order, QuoteState
+from shop.orders.queries import quotes_of
 from shop.orders.queries.ledger import standing
 from shop.post.actions import renew, revoke
 from shop.post.queries import url_of
@@ -148,6 +149,18 @@ def _done(request: HttpRequest, found: Order, said: str) -> HttpResponse:
     return done(request, reverse("desk_order", args=[found.number]), said)
 
 
+def _quotes_shown(found: Order) -> dict[str, Any]:
+    found_quotes = quotes_of(found, day_in(house().zone, now()))
+    states = {each.quote.state for each in found_quotes}
+    return {
+        "order": found,
+        "quotes": found_quotes,
+        "token": uuid4(),
+        "has_open": bool(states & {QuoteState.DRAFT, QuoteState.SENT}),
+        "was_agreed": QuoteState.ACCEPTED in states,
+    }
+
+
 def _order_page(
     request: HttpRequest,
     sheet: Sheet,
@@ -169,6 +182,7 @@ def _order_page(
         "answer_open": answer is not None,
     }
     if sees_money:
+        shown |= _quotes_shown(sheet.order)
         shown["link"] = link = link_of(sheet.order)
         shown["stands"] = standing(sheet.order)
         shown["link_url"] = url_of(link, house())

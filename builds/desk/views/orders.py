@@ -12,14 +12,15 @@ from builds.desk.forms.enquiries import prefilled
 from builds.desk.queries.enquiries import enquiry_of
 from builds.desk.queries.orders import order_placed, order_rows
 from builds.desk.views.hints import dispatch_hint
-from builds.queue.actions import Refused
+from builds.queue.actions import Refused as NotThatDay
 from shop.clock import now
 from shop.house.queries import house
+from shop.orders.actions import Refused, draft_quote
 from shop.orders.enquiries import Refused as Settled
 from shop.orders.models import Enquiry, Order
 from shop.web.access import staff
 from shop.web.paging import cut
-from shop.web.partials import done, page
+from shop.web.partials import done, page, refused
 
 
 def orders(request: HttpRequest) -> HttpResponse:
@@ -49,6 +50,8 @@ def order_new(request: HttpRequest) -> HttpResponse:
     judged = request.method == "POST" and "look" not in typed
     booking = Booking(house(), staff(request), dispatch_hint(moment), typed=typed, judged=judged)
     order = _placed(request, booking, moment, enquiry) if judged else None
+    if order and "quote" in request.POST and staff(request).is_owner:
+        return _quoting(request, order, moment)
     if order:
         return done(request, reverse("desk_order", args=[order.number]), _("Order placed."))
     return page(
@@ -60,10 +63,22 @@ def order_new(request: HttpRequest) -> HttpResponse:
             "booking": booking,
             "form": booking.job,
             "enquiry": enquiry,
+            "quotes": staff(request).is_owner,
+            "quote_first": "quote" in typed,
         },
         parts={"found": "desk/_found.html", "hilts": "desk/_hilts.html"},
         status=422 if judged else 200,
     )
+
+
+def _quoting(request: HttpRequest, order: Order, moment: datetime) -> HttpResponse:
+    """Go on to the order's quote; a second tap finds the draft that the first began."""
+    try:
+        draft = draft_quote(order, token=order.token, by=staff(request), now=moment)
+    except Refused as refusal:
+        return refused(request, reverse("desk_order", args=[order.number]), str(refusal))
+    to = reverse("desk_quote", args=[order.number, draft.revision])
+    return done(request, to, _("Order placed. Now the quote."))
 
 
 def _placed(
@@ -89,7 +104,7 @@ def _book(
             price_note=terms.get("price_note", ""),
             enquiry=enquiry,
         )
-    except Refused as refusal:
+    except NotThatDay as refusal:
         booking.job.add_error("promise_day", str(refusal))
     except Settled as refusal:
         booking.job.add_error(None, str(refusal))

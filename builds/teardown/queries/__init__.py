@@ -13,9 +13,10 @@ from builds.teardown.queries.facts import (
     tool_lacks,
 )
 from builds.teardown.queries.page import ApartPage, apart_page
+from builds.teardown.queries.tried import minutes_tried, tried_since
 
 __all__ = [
     "ENOUGH_MINUTES", "LEAST_DEPTH_MM", "Apart", "ApartPage", "apart", "apart_page", "aparts",
-    "drill_lacks", "heat_lacks",
-    "lacks_of", "still_stuck", "tool_lacks",
+    "drill_lacks", "heat_lacks", "lacks_of", "minutes_tried", "still_stuck", "tool_lacks",
+    "tried_since",
 ]  # fmt: skip

@@ -1,5 +1,11 @@
 """Deeds on orders: placing them and answers, quotes, payments, papers with numbers, accounts."""
 
+from shop.orders.actions.asking import (
+    CONSENTS,
+    answer_asking,
+    ask_consent,
+    take_back_asking,
+)
 from shop.orders.actions.placing import (
     SECOND_TAP,
     add_item,
@@ -7,5 +13,21 @@ from shop.orders.actions.placing import (
     place_order,
     record_answer,
 )
+from shop.orders.actions.quoting import (
+    LineFacts,
+    answer_quote,
+    draft_quote,
+    quote_seen,
+    revise_quote,
+    save_draft,
+    send_quote,
+    withdraw_quote,
+)
+from shop.orders.refusals import Overtaken, Refused
 
-__all__ = ["SECOND_TAP", "add_item", "change_order", "place_order", "record_answer"]
+__all__ = [
+    "CONSENTS", "SECOND_TAP", "LineFacts", "Overtaken", "Refused", "add_item", "answer_asking",
+    "answer_quote", "ask_consent", "change_order", "draft_quote", "place_order", "quote_seen",
+    "record_answer", "revise_quote", "save_draft", "send_quote", "take_back_asking",
+    "withdraw_quote",
+]  # fmt: skip

@@ -104,6 +104,8 @@ def record_answer(
         recorded_by=by,
         at=now,
     )
+    # Whatever way it came: what was asked is answered.
+    item.askings.filter(kind=kind, ended_at=None).update(ended_at=now)
     facts: dict[str, Any] = {"kind": kind, "yes": is_yes, "how": how, "item": item.pk}
     record("answer_recorded", f"order:{item.order_id}", by, now, **facts)
     return answer

@@ -3,6 +3,7 @@
 from shop.orders.models.ordered import (
     Answer,
     AnswerKind,
+    Asking,
     Enquiry,
     EnquiryState,
     How,
@@ -14,7 +15,7 @@ from shop.orders.models.paid import Account, Invoice, Paid, Paper, Payment, Way
 from shop.orders.models.quoted import LineOf, Quote, QuoteKind, QuoteLine, QuoteState
 
 __all__ = [
-    "Account", "Answer", "AnswerKind", "Enquiry", "EnquiryState", "How", "Invoice", "Item",
-    "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote", "QuoteKind", "QuoteLine",
-    "QuoteState", "Way",
+    "Account", "Answer", "AnswerKind", "Asking", "Enquiry", "EnquiryState", "How", "Invoice",
+    "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote", "QuoteKind",
+    "QuoteLine", "QuoteState", "Way",
 ]  # fmt: skip

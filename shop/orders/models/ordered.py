@@ -105,6 +105,36 @@ class Answer(models.Model):
         return f"{self.kind}: {'yes' if self.is_yes else 'no'}"
 
 
+class Asking(models.Model):
+    """A consent that the shop asks for, in the exact words that the customer reads.
+
+    Whether it is answered is asked of the answers: the first of its kind given after it. Nothing
+    else closes it but taking it back, so that silence is never a yes.
+    """
+
+    token = models.UUIDField(unique=True)
+    item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="askings")
+    kind = models.CharField(_("what is asked"), max_length=20, choices=AnswerKind)
+    words = models.TextField(_("in words"))
+    at = models.DateTimeField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    ended_at = models.DateTimeField(null=True)  # answered, or taken back
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(kind__in=["heat", "drilling", "finish"]), name="asking_for_a_consent"
+            ),
+            models.CheckConstraint(condition=~Q(words=""), name="asking_in_words"),
+            models.UniqueConstraint(
+                fields=["item", "kind"], condition=Q(ended_at=None), name="asking_one_at_a_time"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} of {self.item_id}"
+
+
 class Enquiry(models.Model):
     """What somebody asks for before there is an order: one we know, or words to reach them by."""
 

@@ -59,7 +59,7 @@ class Quote(models.Model):
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
     sent_at = models.DateTimeField(null=True)
-    answered_at = models.DateTimeField(null=True)
+    answered_at = models.DateTimeField(null=True)  # or withdrawn
     answered_how = models.CharField(max_length=10, choices=How, blank=True)
     answer_words = models.TextField(blank=True)
     recorded_by = models.ForeignKey(_STAFF, null=True, on_delete=models.PROTECT, related_name="+")

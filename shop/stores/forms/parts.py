@@ -14,12 +14,12 @@ from shop.stores.specs import Quantity, quantities, ratings
 from shop.web.money import MoneyField
 
 OF_THE_ROW = ("name", "counted", "stocked", "supplier_ref", "pack", "note")
-# As forms ask; the cost is the owner's.
-ABOUT_IT = ("stocked", "supplier_id", "supplier_ref", "pack", "cost_minor", "note")
+# As forms ask; cost and price are the owner's.
+ABOUT_IT = ("stocked", "supplier_id", "supplier_ref", "pack", "cost_minor", "price_minor", "note")
 
 
 class PartForm(forms.ModelForm):
-    """What a part is. The field of its cost is there for the owner alone."""
+    """What a part is. The fields of its cost and its price are there for the owner alone."""
 
     class Meta:
         model = Part
@@ -52,7 +52,13 @@ class PartForm(forms.ModelForm):
             self.fields["cost_minor"] = MoneyField(
                 currency=currency, label=_("Cost of one, or of a metre")
             )
+            self.fields["price_minor"] = MoneyField(
+                currency=currency,
+                label=_("Price of one, or of a metre"),
+                help_text=_("What customers pay; quotes begin with it."),
+            )
             self.initial["cost_minor"] = self.instance.cost_minor
+            self.initial["price_minor"] = self.instance.price_minor
         for quantity in quantities(kind):
             if not quantity.is_rating:
                 kept = self.instance.spec.get(quantity.name)

@@ -27,6 +27,7 @@ class Part(models.Model):
     supplier_ref = models.CharField(_("supplier's number for it"), max_length=60, blank=True)
     pack = models.PositiveIntegerField(_("comes in packs of"), default=1)
     cost_minor = models.PositiveIntegerField(null=True, blank=True)  # each; for wire, a metre
+    price_minor = models.PositiveIntegerField(null=True, blank=True)  # what customers pay; the same
     stocked = models.BooleanField(_("keep in stock"), default=True)
     retired = models.BooleanField(default=False)
     note = models.TextField(_("note"), blank=True)
