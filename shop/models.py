@@ -9,6 +9,7 @@ from shop.orders.models import (
     Answer,
     Asking,
     Enquiry,
+    EnquiryPhoto,
     Invoice,
     Item,
     Order,
@@ -38,7 +39,8 @@ from shop.web.models import Throttle
 
 __all__ = [
     "Account", "Answer", "Asking", "Attachment", "Blob", "Claim", "Closure", "Counter", "Customer",
-    "Delivery", "DeliveryLine", "Enquiry", "Entry", "House", "Invoice", "Item", "Kit", "KitHours",
+    "Delivery", "DeliveryLine", "Enquiry",
+    "EnquiryPhoto", "Entry", "House", "Invoice", "Item", "Kit", "KitHours",
     "KitLine", "Message", "Order", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
     "Quote", "QuoteLine", "Rating", "Rendition", "Reservation", "StockLevel", "StockRow",
     "Supplier", "Throttle", "User", "Weekday", "Wording",

@@ -97,6 +97,7 @@ urlpatterns = [
     path("enquiries/", enquiries.enquiries, name="desk_enquiries"),
     path("enquiries/new/", enquiries.enquiry_new, name="desk_enquiry_new"),
     path("enquiries/<int:pk>/", enquiries.enquiry, name="desk_enquiry"),
+    path("enquiries/<int:pk>/photos/", enquiries.photos, name="desk_enquiry_photos"),
     path("enquiries/<int:pk>/answered/", enquiries.answered, name="desk_enquiry_answered"),
     path("enquiries/<int:pk>/open/", enquiries.reopen, name="desk_enquiry_open"),
     path("enquiries/<int:pk>/lost/", enquiries.lost, name="desk_enquiry_lost"),

@@ -21,6 +21,7 @@ SENTENCES: dict[str, Words] = {
     "order_changed": _("Order changed"),
     "enquiry_noted": _("Enquiry noted"),
     "enquiry_changed": _("Enquiry changed"),
+    "enquiry_photos": _("Photos added: %(count)s"),
     "enquiry_answered": _("Enquiry answered"),
     "enquiry_reopened": _("Enquiry open again"),
     "enquiry_lost": _("Enquiry came to nothing: %(why)s"),

@@ -1,5 +1,6 @@
 """Notes enquiries and what becomes of them. Who settled one first is the one whose word stands."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -7,8 +8,9 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from shop.files.models import Blob
 from shop.history.actions import record
-from shop.orders.models import Enquiry, EnquiryState, Order
+from shop.orders.models import Enquiry, EnquiryPhoto, EnquiryState, Order
 from shop.people.models import User
 
 
@@ -41,6 +43,20 @@ def change_enquiry(enquiry_id: int, fields: dict[str, Any], by: User, now: datet
         found.save(update_fields=list(changed))
         record("enquiry_changed", found.about, by, now, fields=sorted(changed))
     return found
+
+
+@transaction.atomic
+def add_photos(enquiry_id: int, blobs: Iterable[Blob], by: User, now: datetime) -> int:
+    """Put photos to an enquiry, each once; says how many are new. They can still come later on."""
+    found, new = _locked(enquiry_id), 0
+    for blob in blobs:
+        _photo, made = EnquiryPhoto.objects.get_or_create(
+            enquiry=found, blob=blob, defaults={"at": now}
+        )
+        new += made
+    if new:
+        record("enquiry_photos", found.about, by, now, count=new)
+    return new
 
 
 @transaction.atomic

@@ -6,11 +6,13 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from shop.models import Customer, Enquiry, Order, User
 from shop.orders import enquiries as actions
 from tests.bench.pages import hidden, words
+from tests.visitor.making import drawing
 
 NEW = "/enquiries/new/"
 
@@ -143,3 +145,23 @@ def test_unknown_enquiry_is_not_found(bench_client: Client, house: object) -> No
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, house: object) -> None:
     assert stranger.get("/enquiries/").url.startswith("/sign-in/")
+
+
+def photo(colour: str = "#85929C") -> SimpleUploadedFile:
+    return SimpleUploadedFile("hilt.jpg", drawing(colour), "image/jpeg")
+
+
+def test_photos_come_with_an_enquiry_each_once(bench_client: Client, enquiry: Enquiry) -> None:
+    url = f"/enquiries/{enquiry.pk}/photos/"
+    for sent in ([photo(), photo("#12233A")], [photo()]):
+        assert bench_client.post(url, {"photos": sent}).status_code == 303
+    assert enquiry.photos.count() == 2
+    page = bench_client.get(f"/enquiries/{enquiry.pk}/").content.decode()
+    assert "photo 2 of what they ask about" in page
+
+
+def test_what_is_no_picture_is_told(bench_client: Client, enquiry: Enquiry) -> None:
+    sent = SimpleUploadedFile("list.txt", b"no picture at all", "text/plain")
+    reply = bench_client.post(f"/enquiries/{enquiry.pk}/photos/", {"photos": [sent]})
+    assert reply.status_code == 422
+    assert not enquiry.photos.exists()

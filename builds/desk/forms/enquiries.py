@@ -12,6 +12,7 @@ from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_fiel
 from builds.desk.forms.orders import SOMEONE_NEW
 from builds.desk.queries.orders import customers_to_choose
 from shop.orders.models import Enquiry
+from shop.web.widgets import PhotosField
 
 _EMAIL = re.compile(r"[^\s,;<>]+@[^\s,;<>]+\.[^\s,;<>]+")
 _PHONE = re.compile(r"\+?\d[\d\s()/-]{5,}\d")
@@ -77,6 +78,15 @@ class NewEnquiryForm(EnquiryForm):
     """An enquiry to be noted once."""
 
     token = token_field()
+
+
+class EnquiryPhotosForm(forms.Form):
+    """Photos that came with an enquiry."""
+
+    photos = PhotosField(
+        label=_("Photos"),
+        error_messages={"required": _("Choose a photo first.")},
+    )
 
 
 class LostForm(forms.Form):

@@ -8,9 +8,17 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from builds.desk.forms.enquiries import EnquiryForm, LostForm, NewEnquiryForm, initial_of
+from builds.desk.forms.enquiries import (
+    EnquiryForm,
+    EnquiryPhotosForm,
+    LostForm,
+    NewEnquiryForm,
+    initial_of,
+)
 from builds.desk.queries.enquiries import enquiry_of
 from shop.clock import now
+from shop.files.actions import Refused as NoPicture
+from shop.files.actions import keep
 from shop.history.queries import entries_about
 from shop.orders import enquiries as actions
 from shop.orders.models import Enquiry, EnquiryState
@@ -71,6 +79,23 @@ def enquiry(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+def photos(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep photos that came with it."""
+    found, form = _found(pk), EnquiryPhotosForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return _show(request, found, photos_form=form, status=422)
+    moment = now()
+    try:
+        # Kept before the rows are written: a slow disk must not hold up other writers.
+        kept = [keep(each, moment) for each in form.cleaned_data["photos"]]
+    except NoPicture as error:
+        form.add_error("photos", str(error))
+        return _show(request, found, photos_form=form, status=422)
+    actions.add_photos(found.pk, kept, staff(request), moment)
+    return done(request, _page_of(found), _("The photos are kept."))
+
+
+@require_POST
 def answered(request: HttpRequest, pk: int) -> HttpResponse:
     """They have our answer."""
     return _deed(request, pk, actions.mark_answered, _("Noted: it is their turn."))
@@ -122,6 +147,7 @@ def _show(
     found: Enquiry,
     form: EnquiryForm | None = None,
     lost_form: LostForm | None = None,
+    photos_form: EnquiryPhotosForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
     chosen = str(found.customer_id or "")
@@ -129,6 +155,8 @@ def _show(
         "enquiry": found,
         "form": form or EnquiryForm(initial=initial_of(found), chosen=chosen),
         "lost_form": lost_form or LostForm(),
+        "photos": list(found.photos.select_related("blob")),
+        "photos_form": photos_form or EnquiryPhotosForm(),
         "history": entries_about(found.about),
     }
     return page(request, "desk/enquiry.html", FRAME | context, status=status)

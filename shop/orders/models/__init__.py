@@ -5,6 +5,7 @@ from shop.orders.models.ordered import (
     AnswerKind,
     Asking,
     Enquiry,
+    EnquiryPhoto,
     EnquiryState,
     How,
     Item,
@@ -15,7 +16,7 @@ from shop.orders.models.paid import Account, Invoice, Paid, Paper, Payment, Way
 from shop.orders.models.quoted import LineOf, Quote, QuoteKind, QuoteLine, QuoteState
 
 __all__ = [
-    "Account", "Answer", "AnswerKind", "Asking", "Enquiry", "EnquiryState", "How", "Invoice",
-    "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote", "QuoteKind",
-    "QuoteLine", "QuoteState", "Way",
+    "Account", "Answer", "AnswerKind", "Asking", "Enquiry", "EnquiryPhoto", "EnquiryState", "How",
+    "Invoice", "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote",
+    "QuoteKind", "QuoteLine", "QuoteState", "Way",
 ]  # fmt: skip

@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from shop.files.models import Blob
 from shop.people.models import Customer
 
 
@@ -196,3 +197,20 @@ class Enquiry(models.Model):
     def is_settled(self) -> bool:
         """Whether nothing more is to be done about it."""
         return self.state in {EnquiryState.ORDERED, EnquiryState.LOST}
+
+
+class EnquiryPhoto(models.Model):
+    """A photo that came with an enquiry: a link to its bytes, each once. Append-only by trigger."""
+
+    enquiry = models.ForeignKey(Enquiry, on_delete=models.PROTECT, related_name="photos")
+    blob = models.ForeignKey(Blob, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["enquiry", "blob"], name="enquiry_photo_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.enquiry_id}: {self.blob_id}"
