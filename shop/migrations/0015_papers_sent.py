@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0013_quotes_fixed'),
+        ('shop', '0014_enquiry_photo'),
     ]
 
     operations = [
