@@ -13,7 +13,7 @@ from builds.progress.states import State
 from shop.models import House, User
 from shop.orders.actions import add_item
 from shop.orders.actions.payments import pay
-from shop.orders.models import Account, ItemKind, Order, QuoteLine
+from shop.orders.models import Account, ItemKind, Order
 from tests.makers import make_agreed, make_build, make_parcel, make_tray
 
 pytestmark = pytest.mark.django_db
@@ -105,12 +105,8 @@ def pair(owner: User, now: datetime) -> tuple[Build, Build]:
     order = one.item.order
     other.item.order = order
     other.item.save()
-    quote = make_agreed(order, owner, now, 44_000)
-    for item, each in ((one.item, 30_000), (other.item, 10_000), (None, 4_000)):
-        QuoteLine.objects.create(
-            quote=quote, item=item, kind="extra", words="x",
-            low_thousandths=1_000, quantity_thousandths=1_000, each_minor=each,
-        )  # fmt: skip
+    lines = ((one.item, 30_000), (other.item, 10_000), (None, 4_000))
+    make_agreed(order, owner, now, 44_000, lines=lines)
     return one, other
 
 

@@ -168,9 +168,7 @@ def test_no_receipt_for_what_was_taken_back(order: Order, owner: User, now: date
 
 
 def test_nothing_above_the_ceiling_without_a_yes(order: Order, owner: User, now: datetime) -> None:
-    quote = make_agreed(order, owner, now, 40_000)
-    quote.ceiling_minor = 42_000
-    quote.save()
+    make_agreed(order, owner, now, 40_000, ceiling=42_000)
     with pytest.raises(Refused, match=r"above the ceiling .* £420\.00 are left of £420\.00"):
         bill(order, owner, now)
     assert Invoice.objects.count() == 0
