@@ -8,7 +8,8 @@ from builds.demo.metal import end_view, hilt
 from builds.demo.pen import HEIGHT, INK, LINE, PLATE, QUIET, WIDTH, Pen
 from builds.demo.shapes import SHAPES, Shape
 
-FULL_SIZE = (WIDTH, HEIGHT)
+# As sharp as a tablet shows, in two thirds of the time that the sheet's own size would take.
+FULL_SIZE = (WIDTH * 4 // 5, HEIGHT * 4 // 5)
 _LABELS = {
     "box-shut": "box shut", "box-open": "box open", "laid-out": "all laid out",
     "side-a": "one side", "side-b": "other side", "bore-end": "bore from the end",

@@ -52,7 +52,8 @@ def freed_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
     Each carries ``came_at``; ``ended_at`` is empty until somebody has taken note.
     """
     came = Hold.objects.filter(build__in=list(build_ids), line__in=lines_come().values("pk"))
-    told = came.annotate(came_at=Max("line__came__delivery__came_at"))
+    stands = Q(line__came__delivery__taken_back_at=None)
+    told = came.annotate(came_at=Max("line__came__delivery__came_at", filter=stands))
     return _by_build(told.select_related("line__part", "line__purchase").order_by("-came_at"))
 
 

@@ -162,6 +162,7 @@ SENTENCES: dict[str, Words] = {
     "purchase_closed": _("Closed"),
     "purchase_cancelled": _("Cancelled"),
     "delivery_logged": _("Came: %(what)s"),
+    "delivery_taken_back": _("Taken back, logged wrongly: %(what)s"),
     "claim_opened": _("Claim opened: %(quantity)s of %(part)s"),
     "claim_sent": _("Sent back to the supplier"),
     "claim_replaced": _("Replaced by the supplier"),

@@ -68,6 +68,11 @@ buying = [
     path("stores/orders/<slug:number>/close/", purchases.close, name="stores_purchase_close"),
     path("stores/orders/<slug:number>/cancel/", purchases.cancel, name="stores_purchase_cancel"),
     path("stores/orders/<slug:number>/came/", deliveries.came, name="stores_came"),
+    path(
+        "stores/orders/<slug:number>/came/<int:delivery_id>/back/",
+        deliveries.take_back,
+        name="stores_take_back",
+    ),
     path("stores/claims/", claims.claims, name="stores_claims"),
     path("stores/claims/new/", claims.claim_new, name="stores_claim_new"),
     path("stores/claims/<int:pk>/", claims.claim, name="stores_claim"),

@@ -130,7 +130,7 @@ def test_late_line_says_by_how_many_days(
 def test_line_that_was_given_up_says_so_and_holds_on(
     bench_client: Client, held: Hold, ordered: Purchase, board: Part, owner: User, now: datetime
 ) -> None:
-    buying.drop_line(line_of(ordered, board).pk, by=owner, now=now)
+    buying.drop_line(ordered.pk, line_of(ordered, board).pk, by=owner, now=now)
     assert "given up, it will not come" in sheet(bench_client, held.build)
     assert is_held(held.build)
 
@@ -202,7 +202,7 @@ def test_line_that_a_build_waits_for_is_not_taken_off_a_draft(
     build, draft = stands.at_work(owner, now, State.INSTALL), make_draft(owner, now, (board, 1))
     held = progress.hold(build.pk, fields=waits_for(draft, board, now), by=owner, now=now)
     with pytest.raises(buying.Refused, match="on hold for it"):
-        buying.drop_line(line_of(draft, board).pk, by=owner, now=now)
+        buying.drop_line(draft.pk, line_of(draft, board).pk, by=owner, now=now)
     progress.end_hold(held.pk, by=owner, now=now)
-    buying.drop_line(line_of(draft, board).pk, by=owner, now=now)
+    buying.drop_line(draft.pk, line_of(draft, board).pk, by=owner, now=now)
     assert not draft.lines.exists()

@@ -110,6 +110,7 @@ Start = Callable[..., Shop]
 def running(folder: Path, name: str = "shop", *options: str) -> Iterator[Shop]:
     """A shop that is open; ended afterwards if it still runs."""
     port = free_port()
+    patience = 300 if "--demo" in options else 90  # seconds; a slow machine draws for minutes
     with (folder / f"{name}.said").open("wb") as said:
         process = subprocess.Popen(
             [sys.executable, "manage.py", "start", "--port", str(port), *options],
@@ -118,7 +119,7 @@ def running(folder: Path, name: str = "shop", *options: str) -> Iterator[Shop]:
         )  # fmt: skip
     shop = Shop(folder / name, port, process)
     try:
-        assert wait_until(shop.is_open, 90), shop.said
+        assert wait_until(shop.is_open, patience), shop.said
         yield shop
     finally:
         if process.poll() is None:

@@ -180,14 +180,14 @@ def test_last_missing_line_given_up_closes_the_order(
     made = make_ordered(owner, now, (part, 1), (other, 1))
     deliver(made, owner, now, (part, 1))
     with pytest.raises(Refused, match="All of it has come"):
-        buying.drop_line(line_of(made, part).pk, by=owner, now=now)
-    buying.drop_line(line_of(made, other).pk, by=owner, now=now)
+        buying.drop_line(made.pk, line_of(made, part).pk, by=owner, now=now)
+    buying.drop_line(made.pk, line_of(made, other).pk, by=owner, now=now)
     assert Purchase.objects.get(pk=made.pk).state == PurchaseState.CLOSED
 
 
 def test_line_taken_off_a_draft_is_gone(part: Part, owner: User, now: datetime) -> None:
     made = make_draft(owner, now, (part, 1))
-    buying.drop_line(line_of(made, part).pk, by=owner, now=now)
+    buying.drop_line(made.pk, line_of(made, part).pk, by=owner, now=now)
     assert not made.lines.exists()
 
 
@@ -204,3 +204,34 @@ def test_order_that_came_whole_is_not_late(part: Part, owner: User, now: datetim
     made = make_ordered(owner, now, (part, 5), expected_on=date(2026, 11, 16))
     deliver(made, owner, now, (part, 5))
     assert late_purchases(TODAY) == []
+
+
+def test_pack_that_makes_the_order_absurd_is_refused(
+    part: Part, owner: User, now: datetime
+) -> None:
+    made = make_draft(owner, now)
+    Part.objects.filter(pk=part.pk).update(pack=6_000_000)
+    part.refresh_from_db()
+    buying.put_line(made.pk, part, 1, None, by=owner, now=now)
+    with pytest.raises(Refused, match="from 1 to 10 million"):
+        buying.put_line(made.pk, part, 6_000_001, None, by=owner, now=now)
+    assert line_of(made, part).quantity == 6_000_000
+
+
+def test_line_taken_off_twice_is_taken_off_once(part: Part, owner: User, now: datetime) -> None:
+    made = make_draft(owner, now, (part, 1))
+    line = line_of(made, part)
+    for _ in range(2):
+        buying.drop_line(made.pk, line.pk, by=owner, now=now)
+    assert Entry.objects.filter(about=made.about, verb="purchase_line_dropped").count() == 1
+
+
+def test_line_that_another_tablet_took_off_stays_off_as_the_rest_is_saved(
+    part: Part, owner: User, now: datetime
+) -> None:
+    other = make_part(owner, now)
+    made = make_draft(owner, now, (part, 1), (other, 1))
+    shown = stands([made], TODAY)[0].lines
+    buying.drop_line(made.pk, line_of(made, part).pk, by=owner, now=now)
+    buying.save_lines(made.pk, [(one, 4, 100) for one in shown], by=owner, now=now)
+    assert [(line.part, line.quantity) for line in made.lines.all()] == [(other, 4)]

@@ -250,3 +250,26 @@ def test_bench_claims_for_a_dead_part_and_settles_it(
         tap(bench_client, f"/stores/claims/{claim.pk}/move/", **move)
     assert on_hand(part) == 3
     assert "replaced" in words(bench_client.get(f"/stores/claims/{claim.pk}/"))
+
+
+def test_line_taken_off_by_a_double_tap_is_no_lost_page(
+    owner_client: Client, part: Part, owner: User, now: datetime
+) -> None:
+    made = make_draft(owner, now, (part, 1))
+    address = f"/stores/orders/{made}/lines/{line_of(made, part).pk}/drop/"
+    assert [owner_client.post(address).status_code for _tap in range(2)] == [303, 303]
+    assert not made.lines.exists()
+
+
+def test_ticked_line_of_which_none_came_is_refused_beside_its_field(
+    bench_client: Client, ordered: Purchase, part: Part
+) -> None:
+    answer = log(bench_client, ordered, part, "0", note="empty box")
+    assert answer.status_code == 422
+    assert "Type 1 or more." in words(answer)
+    assert "empty box" in answer.content.decode()
+
+
+@pytest.mark.parametrize("asked", ["x", "-1", "²", "9" * 30, "9" * 5000])
+def test_claim_for_a_part_that_is_none_asks_which(bench_client: Client, asked: str) -> None:
+    assert bench_client.get("/stores/claims/new/", {"part": asked}).status_code == 200

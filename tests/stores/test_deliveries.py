@@ -117,7 +117,7 @@ def test_what_was_given_up_goes_to_stock_by_the_parts_page(
 ) -> None:
     other = make_part(owner, now)
     made = make_ordered(owner, now, (part, 5), (other, 1))
-    buying.drop_line(line_of(made, part).pk, by=owner, now=now)
+    buying.drop_line(made.pk, line_of(made, part).pk, by=owner, now=now)
     with pytest.raises(Refused, match="was given up"):
         deliver(made, owner, now, (part, 5))
 
@@ -128,3 +128,12 @@ def test_refused_delivery_leaves_no_row(part: Part, owner: User, now: datetime) 
     with pytest.raises(MoreThanOrdered):
         deliver(made, owner, now, (part, 2), (other, 3))
     assert (on_hand(part), Delivery.objects.count()) == (0, 0)
+
+
+def test_delivery_locks_its_parts_in_one_order(part: Part, owner: User, now: datetime) -> None:
+    """Two parcels with the same parts must not wait for one another."""
+    other = make_part(owner, now)
+    made = make_ordered(owner, now, (other, 1), (part, 1))
+    deliver(made, owner, now, (other, 1), (part, 1))
+    rows = StockRow.objects.filter(deed="received").order_by("pk")
+    assert [row.part_id for row in rows] == sorted([part.pk, other.pk])

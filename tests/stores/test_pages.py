@@ -154,7 +154,7 @@ def test_stock_is_moved_by_hand_from_the_page(
 @pytest.mark.parametrize(
     ("name", "more", "why"),
     [
-        ("stores_receive", {"quantity": "0"}, "greater than or equal to 1"),
+        ("stores_receive", {"quantity": "0"}, "Type 1 or more."),
         ("stores_receive", {"quantity": "many"}, "whole number"),
         ("stores_write_off", {"quantity": "2", "reason": "lost"}, "2 wanted, 1 free"),
         ("stores_write_off", {"quantity": "1"}, "required"),
@@ -338,3 +338,43 @@ def test_figures_that_somebody_vouches_for_are_typical_no_more(
     )
     part.refresh_from_db()
     assert not part.is_typical
+
+
+def test_what_goes_by_length_is_moved_in_metres(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    part = make_part(owner, now, kind="wire")
+    Part.objects.filter(pk=part.pk).update(counted="mm", pack=10_000)
+    for much in ("2.5 m", "1,5", "800 mm"):
+        data = {"token": str(uuid4()), "quantity": much}
+        assert bench_client.post(page(part, "stores_receive"), data).status_code == 303
+    assert levels(part) == (4800, 0)
+    shown = bench_client.get(page(part)).content.decode()
+    assert "How much, in metres" in shown
+    assert '<dd class="num">10\u202fm</dd>' in shown
+
+
+@pytest.mark.parametrize("pack", ["0", "-5", "1e9", "9223372036854775807", ""])
+def test_an_absurd_pack_is_refused_beside_its_field(bench_client: Client, pack: str) -> None:
+    address = reverse("stores_add_kind", args=["cell"])
+    answer = bench_client.post(address, {"token": str(uuid4()), **CELL, "pack": pack})
+    assert answer.status_code == 422
+    assert list(answer.context["form"].errors) == ["pack"]
+
+
+def test_what_was_typed_is_kept_where_the_other_tablet_was_first(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    part = make_part(owner, now, kind="speaker")
+    address = page(part, "stores_part_change")
+    form = bench_client.get(address).context["form"]
+    data = {name: form[name].value() for name in form.fields if form[name].value() is not None}
+    fields = {"name": "speaker A"}
+    parts.change_part(part.pk, fields, spec=part.spec, seen=int(data["seen"]), by=owner, now=now)
+    answer = bench_client.post(address, data | {"name": "speaker B"})
+    assert answer.status_code == 422
+    kept = answer.context["form"]
+    assert kept["name"].value() == "speaker B"
+    again = data | {"name": "speaker B", "seen": kept["seen"].value()}
+    assert bench_client.post(address, again).status_code == 303
+    assert Part.objects.get().name == "speaker B"

@@ -5,6 +5,7 @@ from uuid import uuid4
 
 import pytest
 
+from builds.bench.queries.reorder import Line
 from shop.house.models import House
 from shop.models import User
 from shop.stores.actions import stock
@@ -142,3 +143,11 @@ def test_part_not_kept_in_stock_is_not_advised_unless_planned(
     Part.objects.filter(pk=part.pk).update(stocked=False)
     assert part not in [one.part for one in needs(House.objects.get(), now, {})]
     assert need(part, now, planned=1).part == part
+
+
+def test_sums_of_what_goes_by_length_are_in_metres(part: Part, now: datetime) -> None:
+    Part.objects.filter(pk=part.pk).update(counted="mm", pack=1000)
+    found = need(Part.objects.get(pk=part.pk), now)
+    said = dict(Line(found, ()).sums)
+    assert said["d, s: use of a week and its spread"] == "0.00, 0.00\u202fm"
+    assert said["In packs of"] == "1\u202fm"

@@ -8,9 +8,12 @@ import pytest
 
 from shop.models import User
 from shop.stores.actions import Overtaken, Short, stock
+from shop.stores.actions.claims import open_claim
+from shop.stores.actions.kits import add_kit
 from shop.stores.actions.parts import add_part
-from shop.stores.models import Part, Reservation, StockLevel, StockRow
+from shop.stores.models import Claim, Delivery, Kit, Part, Reservation, StockLevel, StockRow
 from tests.makers import SPECS_OF, at_once, make_part
+from tests.stores.orders import deliver, make_ordered, make_supplier
 
 pytestmark = pytest.mark.django_db(transaction=True)
 ROUNDS = 200
@@ -76,3 +79,36 @@ def test_the_same_part_from_many_threads_is_one_part(owner: User, now: datetime)
     answers = at_once(*[add] * 5)
     assert {answer.pk for answer in answers} == {Part.objects.get().pk}
     assert Part.objects.get().number == 1
+
+
+def test_a_claim_sent_from_many_threads_is_one_claim(owner: User, now: datetime) -> None:
+    part, supplier, token = make_part(owner, now, 5), make_supplier(owner, now), uuid4()
+
+    def claim() -> Claim:
+        return open_claim(
+            part, 2, supplier=supplier, fault="hums", serial="", about="", whose="",
+            token=token, by=owner, now=now,
+        )  # fmt: skip
+
+    answers = at_once(*[claim] * 5)
+    assert set(answers) == {Claim.objects.get()}
+    assert StockLevel.objects.get(part=part).on_hand == 3
+
+
+def test_a_kit_made_from_many_threads_is_one_kit(owner: User, now: datetime) -> None:
+    token = uuid4()
+    answers = at_once(*[lambda: add_kit("Sound", "", token=token, by=owner, now=now)] * 5)
+    assert set(answers) == {Kit.objects.get()}
+
+
+def test_two_parcels_with_the_same_parts_both_go_to_stock(owner: User, now: datetime) -> None:
+    some = [make_part(owner, now) for _ in range(4)]
+    for _round in range(10):
+        there = make_ordered(owner, now, *((part, 1) for part in some))
+        back = make_ordered(owner, now, *((part, 1) for part in reversed(some)))
+        answers = at_once(
+            lambda there=there: deliver(there, owner, now, *((part, 1) for part in some)),
+            lambda back=back: deliver(back, owner, now, *((part, 1) for part in some)),
+        )
+        assert {type(answer) for answer in answers} == {Delivery}
+    assert {level.on_hand for level in StockLevel.objects.all()} == {20}

@@ -10,7 +10,7 @@ from builds.fitting.queries.wanting import Wanting, wanting
 from shop.house.models import House
 from shop.stores.models import Supplier
 from shop.stores.queries.levels import amount
-from shop.stores.queries.reordering import Need, needs, plain
+from shop.stores.queries.reordering import Need, needs
 
 SHOWN = 60  # parts of which there is enough; more would hide what is to order
 
@@ -49,20 +49,20 @@ class Line:
         if at is None or need.lead is None or need.usage.mean is None:
             return []
         weeks, spread = need.lead.days / 7, need.lead.spread_days / 7
-        mean, sd = need.usage.mean, need.usage.sd or 0
+        mean, sd = need.in_unit(need.usage.mean), need.in_unit(need.usage.sd or 0)
         safety = (
             f"z × √(L × s² + d² × sL²) = {at.z:.3f} × "
             f"√({weeks:.2f} × {sd:.2f}² + {mean:.2f}² × {spread:.2f}²)"
         )
         up_to = need.planned + at.point + at.demand_over_lead
         return [
-            (_("d, s: use of a week and its spread"), f"{mean:.2f}, {sd:.2f}"),
+            (_("d, s: use of a week and its spread"), f"{mean:.2f}, {sd:.2f}{need.unit}"),
             (_("L, sL: weeks until it comes and their spread"), f"{weeks:.2f}, {spread:.2f}"),
             (_("z: for %d waits in 100") % round(need.service * 100), f"{at.z:.3f}"),
             (_("Safety stock"), f"{safety} = {need.in_words(at.safety)}"),
             (_("Order at"), f"d × L + {_('safety')} = {need.in_words(at.point)}"),
             (_("Fill up to: one wait more, and what builds plan"), need.in_words(up_to)),
-            (_("In packs of"), plain(need.part.pack)),
+            (_("In packs of"), amount(need.part, need.part.pack)),
         ]
 
 

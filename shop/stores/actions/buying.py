@@ -14,12 +14,11 @@ from shop.house.actions import next_number
 from shop.house.models import House
 from shop.house.queries import house
 from shop.people.models import User
+from shop.stores.actions.stock import MOST
 from shop.stores.models import Part, Purchase, PurchaseLine, PurchaseState, Supplier
 from shop.stores.queries.buying import Came, came_of, expected_day
 from shop.stores.queries.levels import amount
 from shop.stores.refusals import Refused
-
-MOST = 10_000_000  # of one part; ten kilometres of wire
 
 
 @dataclass(frozen=True)
@@ -86,7 +85,7 @@ def put_line(
 
     :raises Refused: it is ordered already, or the part is bought no more.
     """
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     _check_draft(purchase)
     line = _put(purchase, part, quantity, cost_minor)
     many = amount(part, line.quantity)
@@ -97,9 +96,8 @@ def put_line(
 def _put(purchase: Purchase, part: Part, quantity: int, cost_minor: int | None) -> PurchaseLine:
     if part.retired:
         raise Refused(_("%s is not used any more.") % part)
-    _check_quantity(quantity)
     cost = part.cost_minor if cost_minor is None else cost_minor
-    facts = {"quantity": whole_packs(part, quantity), "cost_minor": cost}
+    facts = {"quantity": _in_packs(part, quantity), "cost_minor": cost}
     line, _is_new = purchase.lines.update_or_create(part=part, defaults=facts)
     return line
 
@@ -114,13 +112,18 @@ def save_lines(
 ) -> Purchase:
     """Save how many of each line of a draft, and what each costs; of an order the costs alone.
 
-    What has come keeps the cost it came at.
+    What has come keeps the cost it came at; a line that was taken off meanwhile stays off.
     """
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     _check_open(purchase)
-    changed = [one.line for one, many, cost in facts if _save_line(purchase, one.line, many, cost)]
+    there = {line.pk: line for line in purchase.lines.select_related("part")}
+    changed = [
+        line.part.name
+        for one, many, cost in facts
+        if (line := there.get(one.line.pk)) and _save_line(purchase, line, many, cost)
+    ]
     if changed:
-        parts = ", ".join(line.part.name for line in changed)
+        parts = ", ".join(changed)
         record("purchase_lines_saved", purchase.about, by, now, parts=parts)
     return purchase
 
@@ -131,8 +134,7 @@ def _save_line(
     kept = line.quantity
     if quantity is not None:
         _check_draft(purchase)
-        _check_quantity(quantity)
-        kept = whole_packs(line.part, quantity)
+        kept = _in_packs(line.part, quantity)
     if (line.quantity, line.cost_minor) == (kept, cost):
         return False
     line.quantity, line.cost_minor = kept, cost
@@ -141,14 +143,14 @@ def _save_line(
 
 
 @transaction.atomic
-def drop_line(line_id: int, *, by: User, now: datetime) -> Purchase:
+def drop_line(purchase_id: int, line_id: int, *, by: User, now: datetime) -> Purchase:
     """Give a line up: out of a draft, or what of an order has not come. Twice is once.
 
     :raises Refused: all of it has come, or a hold waits for it.
     """
-    line = _locked_line(line_id)
-    purchase = line.purchase
-    if line.dropped_at:
+    purchase = locked(purchase_id)
+    line = purchase.lines.filter(pk=line_id, dropped_at=None).select_related("part").first()
+    if line is None:
         return purchase
     _check_open(purchase)
     if purchase.state == PurchaseState.DRAFT:
@@ -184,7 +186,7 @@ def order(
     :param expected_on: left open, it follows from the supplier's usual days.
     :raises Refused: there is nothing on it, or it was cancelled.
     """
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     if purchase.state == PurchaseState.ORDERED:
         return purchase
     _check_draft(purchase)
@@ -204,7 +206,7 @@ def change_purchase(
     purchase_id: int, fields: dict[str, object], *, by: User, now: datetime
 ) -> Purchase:
     """Change the day it is expected, the supplier's number for it, the note."""
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     _check_open(purchase)
     changed = {name: value for name, value in fields.items() if getattr(purchase, name) != value}
     for name, value in changed.items():
@@ -220,11 +222,11 @@ def change_purchase(
 @transaction.atomic
 def cancel(purchase_id: int, *, by: User, now: datetime) -> Purchase:
     """Cancel an order of which nothing has come. Cancelled twice is cancelled once."""
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     if purchase.state == PurchaseState.CANCELLED:
         return purchase
     _check_open(purchase)
-    if purchase.deliveries.exists():
+    if purchase.deliveries.filter(taken_back_at=None).exists():
         raise Refused(_("Some of it has come. Close it instead."))
     return _end(purchase, PurchaseState.CANCELLED, by, now)
 
@@ -232,7 +234,7 @@ def cancel(purchase_id: int, *, by: User, now: datetime) -> Purchase:
 @transaction.atomic
 def close(purchase_id: int, *, by: User, now: datetime) -> Purchase:
     """Close an order: what has not come by now will not come. Closed twice is closed once."""
-    purchase = _locked(purchase_id)
+    purchase = locked(purchase_id)
     if purchase.state == PurchaseState.CLOSED:
         return purchase
     if purchase.state != PurchaseState.ORDERED:
@@ -250,6 +252,15 @@ def close_if_done(purchase: Purchase, by: User, now: datetime) -> None:
         _end(purchase, PurchaseState.CLOSED, by, now)
 
 
+def reopen_if_missing(purchase: Purchase) -> None:
+    """Await again what is missing of an order that was closed. Part of a deed."""
+    lines = list(purchase.lines.filter(dropped_at=None))
+    came = came_of([line.pk for line in lines])
+    if purchase.state == PurchaseState.CLOSED and any(came[line.pk].missing for line in lines):
+        purchase.state = PurchaseState.ORDERED
+        purchase.save(update_fields=["state"])
+
+
 def _end(purchase: Purchase, state: PurchaseState, by: User, now: datetime) -> Purchase:
     lines: Sequence[PurchaseLine] = list(purchase.lines.filter(dropped_at=None))
     came = came_of([line.pk for line in lines])
@@ -264,24 +275,14 @@ def _end(purchase: Purchase, state: PurchaseState, by: User, now: datetime) -> P
 
 def locked(purchase_id: int) -> Purchase:
     """The purchase order, its row locked until the transaction ends."""
-    return _locked(purchase_id)
-
-
-def _locked(purchase_id: int) -> Purchase:
     rows = Purchase.objects.select_for_update(of=("self",)).select_related("supplier")
     return rows.get(pk=purchase_id)
 
 
-def _locked_line(line_id: int) -> PurchaseLine:
-    """A line, its purchase order locked."""
-    found = PurchaseLine.objects.select_related("part").get(pk=line_id)
-    found.purchase = _locked(found.purchase_id)
-    return found
-
-
-def _check_quantity(quantity: int) -> None:
-    if not 1 <= quantity <= MOST:
+def _in_packs(part: Part, quantity: int) -> int:
+    if quantity < 1 or whole_packs(part, quantity) > MOST:
         raise Refused(_("Type a number from 1 to 10 million."))
+    return whole_packs(part, quantity)
 
 
 def _check_draft(purchase: Purchase) -> None:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from shop.history.actions import record
 from shop.people.models import User
 from shop.stores.actions.stock import receive, write_off
-from shop.stores.models import Claim, ClaimState, Part, PurchaseLine, Supplier
+from shop.stores.models import Claim, ClaimState, Part, PurchaseLine, StockLevel, Supplier
 from shop.stores.refusals import Overtaken, Refused
 
 _SETTLED = {ClaimState.REPLACED, ClaimState.CREDITED, ClaimState.REFUSED}
@@ -36,6 +36,7 @@ def open_claim(
     :param about: the key of the build that it was found in, ``whose`` in words; empty: in stock.
     :raises Short: less than that lies free in stock.
     """
+    StockLevel.objects.select_for_update().filter(part=part).first()  # one at a time
     done = Claim.objects.filter(token=token).first()
     if done:
         return done
@@ -62,8 +63,13 @@ def _check(quantity: int, fault: str) -> None:
 
 def _bought_with(part: Part, supplier: Supplier) -> PurchaseLine | None:
     """The newest order with which some of it came from them."""
-    lines = PurchaseLine.objects.filter(part=part, purchase__supplier=supplier)
-    return lines.filter(came__isnull=False).order_by("-purchase__ordered_at", "-pk").first()
+    lines = PurchaseLine.objects.filter(
+        part=part,
+        purchase__supplier=supplier,
+        came__isnull=False,
+        came__delivery__taken_back_at=None,
+    )
+    return lines.order_by("-purchase__ordered_at", "-pk").first()
 
 
 @transaction.atomic

@@ -1,4 +1,4 @@
-"""Logs what came of a purchase order: it goes to stock in the same transaction."""
+"""Logs what came of a purchase order, into stock at once; takes back what was logged wrongly."""
 
 from collections.abc import Collection, Mapping
 from datetime import datetime
@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 
 from shop.history.actions import record
 from shop.people.models import User
-from shop.stores.actions.buying import close_if_done, locked
-from shop.stores.actions.stock import receive
+from shop.stores.actions import stock
+from shop.stores.actions.buying import close_if_done, locked, reopen_if_missing
 from shop.stores.models import Delivery, DeliveryLine, Purchase, PurchaseLine, PurchaseState
 from shop.stores.queries.buying import came_of
 from shop.stores.queries.levels import amount, named
@@ -64,6 +64,27 @@ def log_delivery(
     return delivery
 
 
+@transaction.atomic
+def take_back(delivery_id: int, *, by: User, now: datetime) -> Purchase:
+    """Take a delivery back that was logged wrongly: out of stock, and awaited again. Twice is once.
+
+    :raises Short: some of it is reserved or fitted by now.
+    """
+    purchase = locked(Delivery.objects.values_list("purchase", flat=True).get(pk=delivery_id))
+    delivery = Delivery.objects.get(pk=delivery_id)
+    if delivery.taken_back_at:
+        return purchase
+    lines = list(delivery.lines.select_related("line__part").order_by("line__part_id"))
+    for one in lines:
+        stock.take_back(one, token=uuid5(delivery.token, f"back:{one.pk}"), by=by, now=now)
+    delivery.taken_back_at = now
+    delivery.save(update_fields=["taken_back_at"])
+    what = ", ".join(named(one.line.part, one.quantity) for one in lines)
+    record("delivery_taken_back", purchase.about, by, now, what=what)
+    reopen_if_missing(purchase)
+    return purchase
+
+
 def _check_seen(purchase: Purchase, seen: int) -> None:
     if purchase.state != PurchaseState.ORDERED and purchase.deliveries.count() == seen:
         raise Refused(
@@ -85,7 +106,9 @@ def _check_seen(purchase: Purchase, seen: int) -> None:
 
 def _lines(purchase: Purchase, came: Mapping[int, int]) -> list[PurchaseLine]:
     wanted = [pk for pk, quantity in came.items() if quantity > 0]
-    lines = list(purchase.lines.filter(pk__in=wanted).select_related("part"))
+    # In the order of their parts: two parcels at once lock the same levels one after the other.
+    found = purchase.lines.filter(pk__in=wanted).select_related("part")
+    lines = list(found.order_by("part_id"))
     if not lines:
         raise Refused(_("Say what came: nothing is ticked."))
     given_up = next((line for line in lines if line.dropped_at), None)
@@ -118,7 +141,7 @@ def _to_stock(
     delivery: Delivery, line: PurchaseLine, quantity: int, by: User, now: datetime
 ) -> None:
     row = DeliveryLine.objects.create(delivery=delivery, line=line, quantity=quantity)
-    receive(
+    stock.receive(
         line.part,
         quantity,
         token=uuid5(delivery.token, f"line:{line.pk}"),

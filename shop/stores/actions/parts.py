@@ -161,7 +161,10 @@ def _check_seen(part: Part, seen: int) -> None:
     last = last_about(part.about)
     if last and last.pk != seen:
         raise Overtaken(
-            _("%(who)s changed this part first, so nothing was changed. Look at it anew.")
+            _(
+                "%(who)s changed this part first, so nothing was changed. What you typed is still "
+                "here; saved now, it takes the place of theirs."
+            )
             % {"who": last.actor.name if last.actor else _("Somebody")}
         )
 

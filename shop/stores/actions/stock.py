@@ -41,6 +41,28 @@ def receive(
 
 
 @transaction.atomic
+def take_back(line: DeliveryLine, *, token: UUID, by: User, now: datetime) -> StockRow:
+    """Take out of stock what a delivery put there by mistake; never what is reserved.
+
+    :raises Short: less than that is free.
+    """
+    part = line.line.part
+    level = _locked(part)
+    done = _done(token, part, Deed.RECEIVED)
+    if done:
+        return done
+    if line.quantity > level.free:
+        raise Short(shortage(part, level, line.quantity))
+    row = StockRow(on_hand_change=-line.quantity, delivery_line=line, cost_minor=_cost_of(line))
+    return _write(row, level, Deed.RECEIVED, token, by, now, reason=_("logged wrongly"))
+
+
+def _cost_of(line: DeliveryLine) -> int | None:
+    came = StockRow.objects.filter(delivery_line=line).first()
+    return came.cost_minor if came else None
+
+
+@transaction.atomic
 def reserve(
     part: Part, quantity: int, *, about: str, whose: str, token: UUID, by: User, now: datetime
 ) -> Reservation:

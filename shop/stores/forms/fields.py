@@ -6,11 +6,11 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext as _
 
+from shop.stores.actions.stock import MOST
 from shop.stores.models import Part, Supplier
 from shop.stores.queries.buying import parts_to_buy, suppliers
+from shop.stores.queries.levels import amount
 from shop.stores.units import millimetres
-
-MOST = 10_000_000
 
 
 def token_field() -> forms.UUIDField:
@@ -31,30 +31,32 @@ class AmountField(forms.CharField):
         super().__init__(max_length=20, **kwargs)
 
 
-def read_amount(text: str, part: Part) -> int:
+def read_amount(text: str, part: Part, least: int = 1) -> int:
     """How many, as typed for a part: "12", or "1.5 m" and a bare "1.5" of what goes by length.
 
     :raises ValidationError: with a sentence.
     """
     if part.counted == "mm":
         try:
-            return _within(round(millimetres(text, "m")))
+            return _within(round(millimetres(text, "m")), least)
         except ValueError as error:
             raise forms.ValidationError(_("Type a length such as 2.5 m or 800 mm.")) from error
     if not text.strip().isdecimal():
         raise forms.ValidationError(_("Type a whole number."))
-    return _within(int(text))
+    return _within(int(text), least)
 
 
-def _within(value: int) -> int:
-    if not 0 <= value <= MOST:
+def _within(value: int, least: int) -> int:
+    if value < least:
+        raise forms.ValidationError(_("Type %d or more.") % least)
+    if value > MOST:
         raise forms.ValidationError(_("That is too many. Look at the number."))
     return value
 
 
 def typed_amount(quantity: int, part: Part) -> str:
     """How many, as it stands in a field."""
-    return str(quantity) if part.counted == "piece" else f"{quantity / 1000:g} m"
+    return amount(part, quantity).replace("\u202f", " ")
 
 
 def part_choices(words: str = "") -> list[tuple[str, list[tuple[int, str]]]]:

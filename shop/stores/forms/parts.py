@@ -8,6 +8,7 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.stores.actions.stock import MOST
 from shop.stores.forms.figures import FigureField, figure_field
 from shop.stores.models import Part, Supplier
 from shop.stores.specs import Quantity, quantities, ratings
@@ -48,6 +49,12 @@ class PartForm(forms.ModelForm):
             required=False,
         )
         self.initial["supplier_id"] = self.instance.supplier_id
+        self.fields["pack"] = forms.IntegerField(
+            label=_("Comes in packs of"),
+            min_value=1,
+            max_value=MOST,
+            help_text=_("What goes by length: in mm, so 10000 is a reel of ten metres."),
+        )
         if costs:
             self.fields["cost_minor"] = MoneyField(
                 currency=currency, label=_("Cost of one, or of a metre")

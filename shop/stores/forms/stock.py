@@ -6,7 +6,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.stores.actions.stock import MOST
+from shop.stores.forms.fields import AmountField, read_amount, token_field
 from shop.stores.models import Part
 from shop.web.money import MoneyField
 
@@ -14,8 +14,9 @@ from shop.web.money import MoneyField
 class StockForm(forms.Form):
     """So much of a part, and why."""
 
-    token = forms.UUIDField(widget=forms.HiddenInput)
-    quantity = forms.IntegerField(min_value=1, max_value=MOST)
+    least = 1
+    token = token_field()
+    quantity = AmountField()
     reason = forms.CharField(
         label=gettext_lazy("Why"),
         max_length=200,
@@ -26,9 +27,13 @@ class StockForm(forms.Form):
         # Four of these forms stand on one page, so each has ids of its own.
         kwargs.setdefault("auto_id", f"{type(self).__name__.lower()}_%s")
         super().__init__(*args, **kwargs)
+        self.part = part
         self.fields["quantity"].label = (
-            _("How many") if part.counted == "piece" else _("How much, in mm")
+            _("How many") if part.counted == "piece" else _("How much, in metres")
         )
+
+    def clean_quantity(self) -> int:
+        return read_amount(self.cleaned_data["quantity"], self.part, self.least)
 
 
 class ReceiveForm(StockForm):
@@ -47,13 +52,12 @@ class ReceiveForm(StockForm):
 class CountForm(StockForm):
     """What was counted on the shelf, against what the page showed."""
 
+    least = 0
     seen = forms.IntegerField(widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["reason"].required = False
-        label = self.fields["quantity"].label
-        self.fields["quantity"] = forms.IntegerField(label=label, min_value=0, max_value=MOST)
 
 
 class WriteOffForm(StockForm):

@@ -105,6 +105,8 @@ class Delivery(models.Model):
     came_at = models.DateTimeField()
     by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
     note = models.CharField(_("note"), max_length=200, blank=True)
+    # Logged wrongly: it is out of stock again and counts as never come. The one column to change.
+    taken_back_at = models.DateTimeField(null=True)
 
     class Meta:
         verbose_name_plural = "deliveries"

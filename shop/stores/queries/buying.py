@@ -64,6 +64,11 @@ class Came:
         return amount(self.line.part, self.missing)
 
     @property
+    def pack_words(self) -> str:
+        """What the part comes in packs of."""
+        return amount(self.line.part, self.line.part.pack)
+
+    @property
     def cost_minor(self) -> int | None:
         """What the line costs; the owner's alone."""
         line = self.line
@@ -99,9 +104,14 @@ class Stand:
         return said if len(said) <= SHOWN else [*said[:SHOWN], "…"]
 
     @property
+    def has_come(self) -> bool:
+        """Whether any of it came."""
+        return any(line.came for line in self.lines)
+
+    @property
     def is_part(self) -> bool:
         """Whether some of it came, and some did not."""
-        return bool(self.missing) and any(line.came for line in self.lines)
+        return bool(self.missing) and self.has_come
 
     @property
     def late_days(self) -> int:
@@ -150,7 +160,8 @@ def _came(lines: Sequence[PurchaseLine]) -> list[Came]:
     sums: dict[int, int] = {}
     when: dict[int, datetime] = {}
     wanted = {line.pk: line.quantity for line in lines}
-    rows = DeliveryLine.objects.filter(line__in=list(wanted)).order_by("delivery__came_at", "pk")
+    found = DeliveryLine.objects.filter(line__in=list(wanted), delivery__taken_back_at=None)
+    rows = found.order_by("delivery__came_at", "pk")
     for line_id, quantity, at in rows.values_list("line", "quantity", "delivery__came_at"):
         before = sums.get(line_id, 0)
         sums[line_id] = before + quantity
@@ -224,7 +235,8 @@ def deliveries_of(purchase: Purchase) -> list[tuple[Delivery, str]]:
 
 def lines_come() -> QuerySet[PurchaseLine]:
     """Lines of which all has come; for use inside another query."""
-    summed = PurchaseLine.objects.annotate(came_sum=Sum("came__quantity")).order_by()
+    stands = Q(came__delivery__taken_back_at=None)
+    summed = PurchaseLine.objects.annotate(came_sum=Sum("came__quantity", filter=stands)).order_by()
     return summed.filter(came_sum__gte=F("quantity"))
 
 

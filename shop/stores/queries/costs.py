@@ -1,13 +1,12 @@
 """What parts cost, by the price that stands with them: the owner's alone to see."""
 
 from shop.stores.models import Part
+from shop.stores.queries.buying import per_of
 from shop.web.money import times
-
-_A_METRE = 1000  # the price of what is counted in millimetres
 
 
 def cost_of(part: Part, quantity: int) -> int | None:
     """What so much of a part costs in minor units; None where nobody has said a price."""
     if part.cost_minor is None:
         return None
-    return times(part.cost_minor, quantity, _A_METRE if part.counted == "mm" else 1)
+    return times(part.cost_minor, quantity, per_of(part))

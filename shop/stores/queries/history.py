@@ -67,7 +67,8 @@ def leads(suppliers: Iterable[Supplier]) -> dict[int, Lead]:
     """Supplier id → how long they take: learned where enough has come, else as written down."""
     found = list(suppliers)
     took: dict[int, list[float]] = defaultdict(list)
-    came = Delivery.objects.filter(purchase__supplier__in=found).order_by("-came_at", "-pk")
+    rows = Delivery.objects.filter(purchase__supplier__in=found, taken_back_at=None)
+    came = rows.order_by("-came_at", "-pk")
     for supplier_id, ordered, at in came.values_list(
         "purchase__supplier", "purchase__ordered_at", "came_at"
     ):

@@ -155,6 +155,7 @@ class Level:
     free: str
     reserved: str
     on_hand: str
+    pack: str
     is_none_free: bool
 
 
@@ -165,5 +166,6 @@ def level_of(part: Part) -> Level:
         free=amount(part, level.free),
         reserved=amount(part, level.reserved),
         on_hand=amount(part, level.on_hand),
+        pack=amount(part, part.pack),
         is_none_free=part.stocked and level.free <= 0,
     )

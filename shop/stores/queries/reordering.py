@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 
 from shop.house.models import House
 from shop.stores.models import Part, StockLevel, Supplier
-from shop.stores.queries.buying import on_its_way
+from shop.stores.queries.buying import on_its_way, per_of
 from shop.stores.queries.history import Lead, Usage, leads, usage
 from shop.stores.queries.levels import amount
 from shop.stores.reorder import Advice, Point, advise, point
@@ -109,9 +109,16 @@ class Need:
 
     def in_words(self, value: float) -> str:
         """So many of the part, fractions and all: 2.1, or 1.25 m."""
-        if self.part.counted == "mm":
-            return f"{plain(value / 1000, 2)}\u202fm"
-        return plain(value)
+        return plain(self.in_unit(value), 2 if self.unit else 1) + self.unit
+
+    def in_unit(self, value: float) -> float:
+        """So many of the part, or so many metres of it."""
+        return value / per_of(self.part)
+
+    @property
+    def unit(self) -> str:
+        """The unit that stands behind a figure: none for what is counted in pieces."""
+        return "\u202fm" if self.part.counted == "mm" else ""
 
 
 def plain(value: float, places: int = 1) -> str:

@@ -68,7 +68,7 @@ def claim_new(request: HttpRequest) -> HttpResponse:
 
 def _initial(request: HttpRequest) -> dict[str, object]:
     asked = request.GET.get("part", "")
-    part = Part.objects.filter(pk=asked).first() if asked.isdecimal() else None
+    part = Part.objects.filter(pk=asked).first() if asked.isdecimal() and len(asked) < 10 else None
     known = {"part": part.pk, "supplier": part.supplier_id} if part else {}
     return {"token": uuid4(), **known}
 

@@ -1,8 +1,9 @@
-"""What came of a purchase order, logged at the bench."""
+"""What came of a purchase order, logged at the bench and taken back."""
 
 from uuid import uuid4
 
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -11,7 +12,7 @@ from shop.clock import now
 from shop.diary.queries import calendar
 from shop.stores.actions import deliveries as actions
 from shop.stores.forms.purchases import DeliveryForm
-from shop.stores.models import Purchase
+from shop.stores.models import Delivery, Purchase
 from shop.stores.queries.buying import Stand, stands
 from shop.stores.refusals import Overtaken, Refused
 from shop.stores.views.purchases import delivery_form, purchase_of, show
@@ -37,6 +38,18 @@ def came(request: HttpRequest, number: str) -> HttpResponse:
     if not form.lines:
         return refused(request, _page_of(found), " ".join(map(str, form.non_field_errors())))
     return show(request, found, {"came": form}, status=422)
+
+
+@require_POST
+def take_back(request: HttpRequest, number: str, delivery_id: int) -> HttpResponse:
+    """Take a delivery back that was logged wrongly."""
+    logged = get_object_or_404(Delivery, pk=delivery_id, purchase__number=number)
+    here = reverse("stores_purchase", args=[number])
+    try:
+        actions.take_back(logged.pk, by=staff(request), now=now())
+    except Refused as error:
+        return refused(request, here, str(error))
+    return done(request, here, _("It is out of stock again, and awaited."))
 
 
 def _log(request: HttpRequest, found: Purchase, form: DeliveryForm) -> HttpResponse:

@@ -120,23 +120,40 @@ def _added(request: HttpRequest, kind: str, form: NewPartForm) -> Part | None:
 @require_http_methods(["GET", "HEAD", "POST"])
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what is written of a part."""
-    found = part_or_404(pk)
-    title, last = found.name, last_about(found.about)
-    form = ChangedPartForm(
-        request.POST if request.method == "POST" else None,
-        instance=found,
-        initial={"seen": last.pk if last else 0},
-        kind=found.kind,
-        **told(request),
-    )
-    here = reverse("stores_part", args=[pk])
+    found, here = part_or_404(pk), reverse("stores_part", args=[pk])
+    title, form = found.name, _changed(request, found)
     try:
         if form.is_valid() and _change(request, pk, form):
             return done(request, here, _("Saved."))
     except Overtaken as why:
-        return refused(request, here, str(why))
+        form = _overtaken(request, pk, str(why))
     context = {"room": "stores", "here": "stores", "form": form, "title": title, "back": here}
     return page(request, "stores/part_form.html", context, status=422 if form.errors else 200)
+
+
+def _changed(request: HttpRequest, found: Part, data: Any = None) -> ChangedPartForm:
+    sent = request.POST if request.method == "POST" else None
+    return ChangedPartForm(
+        data or sent,
+        instance=found,
+        initial={"seen": _newest(found)},
+        kind=found.kind,
+        **told(request),
+    )
+
+
+def _newest(found: Part) -> int:
+    last = last_about(found.about)
+    return last.pk if last else 0
+
+
+def _overtaken(request: HttpRequest, pk: int, why: str) -> ChangedPartForm:
+    """What was typed, to be looked at beside what somebody else saved meanwhile."""
+    found, again = part_or_404(pk), request.POST.copy()
+    again["seen"] = str(_newest(found))
+    form = _changed(request, found, again)
+    form.add_error(None, why)
+    return form
 
 
 def _change(request: HttpRequest, pk: int, form: PartForm) -> bool:

@@ -17,7 +17,7 @@ from shop.diary.queries import calendar
 from shop.history.queries import entries_about
 from shop.stores.actions import buying as actions
 from shop.stores.forms import purchases as forms
-from shop.stores.models import Purchase, PurchaseLine, PurchaseState, Supplier
+from shop.stores.models import Purchase, PurchaseState, Supplier
 from shop.stores.queries import buying as queries
 from shop.stores.queries.wording import for_supplier
 from shop.stores.refusals import Refused
@@ -109,8 +109,10 @@ def lines_save(request: HttpRequest, number: str) -> HttpResponse:
 @require_POST
 def line_drop(request: HttpRequest, number: str, line_id: int) -> HttpResponse:
     """Give a line up."""
-    line = get_object_or_404(PurchaseLine, pk=line_id, purchase__number=number)
-    return _deed(request, number, lambda by, moment: actions.drop_line(line.pk, by=by, now=moment))
+    key = purchase_of(number).pk
+    return _deed(
+        request, number, lambda by, moment: actions.drop_line(key, line_id, by=by, now=moment)
+    )
 
 
 @owner_only
