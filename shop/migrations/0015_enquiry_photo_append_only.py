@@ -6,5 +6,5 @@ from shop.append_only import AppendOnly
 
 
 class Migration(migrations.Migration):
-    dependencies = [("shop", "0015_papers_sent")]
+    dependencies = [("shop", "0014_enquiry_photo")]
     operations = [AppendOnly("shop_enquiryphoto", ["enquiry_id", "blob_id", "at"])]

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0014_enquiry_photo'),
+        ('shop', '0016_delivery_taken_back'),
     ]
 
     operations = [
