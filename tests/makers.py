@@ -175,10 +175,14 @@ def carry(build: Build, by: User, now: datetime) -> None:
     cell, board, _blade = (_planned(build, kind, by, now) for kind in ("cell", "board", "blade"))
     for part, on in ((cell, None), (board, cell)):
         place(part, grip, part.position, on, by=by, now=now)
+    describe_slot(build, by, now)
+
+
+def fit_all(build: Build, by: User, now: datetime) -> None:
+    """All parts of a build's list in its hilt: what its gate asks before it is tested."""
     for part in list(parts_of([build.pk])):
         serial = "S-1" if part.kind == "board" else ""
         fit_part(part, serial=serial, token=uuid4(), by=by, now=now)
-    describe_slot(build, by, now)
 
 
 def _planned(build: Build, kind: str, by: User, now: datetime) -> BuildPart:

@@ -175,6 +175,7 @@ class WireRun(models.Model):
                 condition=Q(gauge__gte=-3, gauge__lte=40), name="wire_gauge_known"
             ),
             models.CheckConstraint(condition=Q(parallel__gte=1), name="wire_at_least_one"),
+            models.CheckConstraint(condition=Q(length_mm__gte=1), name="wire_of_some_length"),
         ]
 
     def __str__(self) -> str:

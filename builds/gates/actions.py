@@ -12,6 +12,7 @@ from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_n
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.fitting.actions.freeze import freeze
+from builds.fitting.queries.listed import fitted_since
 from builds.gates.conditions import (
     LEAVE,
     START,
@@ -258,7 +259,14 @@ def undo(
     build = progress.locked(undone.build_id)
     if not _is_repeat(token):
         _ask_out_of_parcel(build)
+        _ask_nothing_fitted(undone)
     return _undo_one(undone, token, tray, by, now)
+
+
+def _ask_nothing_fitted(undone: Move) -> None:
+    # Undone, the move would say that cell and electronics are out still.
+    if undone.to_state == State.INSTALL and fitted_since(undone.build_id, undone.at):
+        raise Refused(_("A part was fitted meanwhile. Send it back with a reason instead."))
 
 
 def _undo_one(undone: Move, token: UUID, tray: Tray | None, by: User, now: datetime) -> Move:

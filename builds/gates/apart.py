@@ -8,8 +8,9 @@ from builds.hilts.queries import TakeApart
 from builds.hilts.states import MeasuredThing
 from builds.progress.states import Kind
 from builds.teardown.models import Means
-from builds.teardown.queries import LEAST_DEPTH_MM, Apart
+from builds.teardown.queries import Apart
 from shop.orders.models import AnswerKind
+from shop.stores.units import shown
 
 # Kinds of job for which a chassis is made or changed: they need the hilt's inside on paper.
 _NEW_CHASSIS = {Kind.FULL, Kind.UPGRADE}
@@ -72,16 +73,22 @@ def chassis(known: Known) -> Condition | None:
 
 
 def depth(known: Known) -> Condition | None:
-    """Where a blade goes in, its depth is tried with a stub tube, and is enough."""
-    if not _asks(known) or known.apart is None:
+    """Where a blade goes in, its depth is tried with a stub tube, and is enough.
+
+    Any job that puts a blade in asks; one that makes a chassis asks of every socket.
+    """
+    if known.build.hilt is None or known.apart is None:
         return None
-    if known.shape is None or known.shape.socket is None:
+    has_socket = known.shape is not None and known.shape.socket is not None
+    if not known.parts.has_blade and not (_asks(known) and has_socket):
         return None
     tried = known.apart.depth
     no = _("Blade’s depth not tried yet")
     if tried:
-        facts = {"depth": tried.as_typed, "least": f"{LEAST_DEPTH_MM:g}"}
-        no = _("The blade goes in %(depth)s; %(least)s mm is the least") % facts
+        limits = known.apart.house
+        least = shown(limits.least_depth_mm, limits.length_unit)
+        facts = {"depth": tried.as_typed, "least": least}
+        no = _("The blade goes in %(depth)s; %(least)s is the least") % facts
     is_met = known.apart.is_deep_enough
     yes, link = _("Blade’s depth tried"), _apart(known, "#depth")
     return condition("depth", is_met, yes, no, _("Try the depth"), link)

@@ -148,6 +148,12 @@ class Measurement(models.Model):
                 condition=Q(believed_from=None) | Q(basis="believed"),
                 name="measurement_believed_from_another",
             ),
+            models.CheckConstraint(
+                condition=Q(value__gte=0, value__lte=2000)
+                & (Q(second=None) | Q(second__gt=0, second__lte=2000))
+                & (Q(tolerance=None) | Q(tolerance__gte=0, tolerance__lte=2000)),
+                name="measurement_of_a_hilt",
+            ),
         ]
         indexes = [models.Index(fields=["hilt", "quantity"], name="measurement_of_hilt")]
 

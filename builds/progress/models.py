@@ -105,6 +105,11 @@ class Build(models.Model):
         return f"build:{self.pk}"
 
     @property
+    def takes_parts(self) -> bool:
+        """Whether parts go into its hilt in the stage that it is in."""
+        return self.state in {State.INSTALL, State.TEST, State.DISPATCH}
+
+    @property
     def is_open(self) -> bool:
         """Whether the build has not ended."""
         return self.state in STAGES

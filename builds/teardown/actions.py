@@ -18,7 +18,7 @@ from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.progress.states import State
 from builds.teardown.models import Attempt, Came, DepthTried, Inside, Means, StepDone, TakenOut
-from builds.teardown.queries import Apart, apart, heat_lacks, lacks_of, tool_lacks
+from builds.teardown.queries import Apart, apart, heat_lacks, lacks_of, tool_lacks, wet_lacks
 from builds.teardown.refusals import Refused
 from shop.history.actions import record
 from shop.people.models import User
@@ -75,8 +75,8 @@ def try_joint(
     joint = _joint(build, joint_id)
     known = apart(build)
     _ask(lacks_of(known, tried.means))
-    if tried.means == Means.HEAT and joint.pk in known.wet_joints and not tried.is_dry:
-        raise Refused(_("A solvent was used on this joint: let it dry off before any heat."))
+    if tried.means == Means.HEAT:
+        _ask(wet_lacks(known, tried.is_dry))
     _check_try(tried)
     row = Attempt.objects.create(
         token=token,
@@ -98,10 +98,18 @@ def try_joint(
 
 @transaction.atomic
 def tick_step(
-    build_id: int, step_id: int, is_off: bool, *, token: UUID, by: User, now: datetime
+    build_id: int,
+    step_id: int,
+    is_off: bool,
+    *,
+    is_dry: bool = False,
+    token: UUID,
+    by: User,
+    now: datetime,
 ) -> StepDone:
     """Tick a step of taking apart, or its way back.
 
+    :param is_dry: a solvent used before has dried off; asked of a step with heat.
     :raises Refused: another step comes first, or a step with heat lacks what heat needs.
     """
     build = locked(build_id)
@@ -116,6 +124,9 @@ def tick_step(
     if known.is_off(step_id) == is_off and step_id in known.off:
         return known.off[step_id]
     _ask_order(row, rows, known, is_off)
+    if is_off and row.step.wants_heat:
+        _ask_stage(build, State.TEARDOWN)  # later its cell and electronics are in again
+        _ask(heat_lacks(known) + wet_lacks(known, is_dry))
     written = StepDone.objects.create(
         token=token, build=build, step=row.step, is_off=is_off, by=by, at=now
     )
@@ -181,8 +192,6 @@ def _ask_order(row: StepRow, rows: list[StepRow], known: Apart, is_off: bool) ->
         waits = [first.words for first in row.firsts if not known.is_off(first.pk)]
         if waits:
             raise Refused(_("First comes off: %(steps)s.") % {"steps": ", ".join(waits)})
-        if row.step.wants_heat:
-            _ask(heat_lacks(known))
         return
     later = [each.step.words for each in rows if _is_behind(each, row.step, known)]
     if later:

@@ -21,6 +21,12 @@ class TickForm(forms.Form):
     token = forms.UUIDField()
 
 
+class StepForm(TickForm):
+    """A step of taking apart; of one with heat, that a solvent used before has dried off."""
+
+    is_dry = forms.BooleanField(required=False)
+
+
 class OutForm(TickForm):
     """The cell or the electronics."""
 
@@ -47,13 +53,11 @@ class TryForm(forms.Form):
     words = forms.CharField(label=_("In words"), max_length=200, required=False)
     token = forms.UUIDField(widget=forms.HiddenInput)
 
-    def __init__(
-        self, *args: Any, joints: Sequence[Joint], wet: Sequence[int], **kwargs: Any
-    ) -> None:
+    def __init__(self, *args: Any, joints: Sequence[Joint], is_wet: bool, **kwargs: Any) -> None:
         super().__init__(*args, **{"auto_id": "try-%s", **kwargs})
         choices = [(joint.pk, joint.section.name) for joint in joints]
         self.fields["joint"].choices = choices  # type: ignore[attr-defined]
-        if not wet:
+        if not is_wet:
             del self.fields["is_dry"]
 
     @property

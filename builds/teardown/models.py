@@ -79,6 +79,9 @@ class Attempt(models.Model):
             models.CheckConstraint(
                 condition=Q(celsius=None) | Q(means="heat"), name="attempt_heat_has_degrees"
             ),
+            models.CheckConstraint(
+                condition=Q(minutes__gte=1, minutes__lte=600), name="attempt_takes_minutes"
+            ),
         ]
 
     def __str__(self) -> str:

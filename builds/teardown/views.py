@@ -14,8 +14,8 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.progress.models import Build
 from builds.progress.queries import builds
 from builds.teardown import actions
-from builds.teardown.forms import DepthForm, OutForm, TickForm, TryForm
-from builds.teardown.queries import LEAST_DEPTH_MM, ApartPage, apart_page
+from builds.teardown.forms import DepthForm, OutForm, StepForm, TryForm
+from builds.teardown.queries import ApartPage, apart_page
 from builds.teardown.refusals import Refused
 from shop.clock import now
 from shop.stores.units import shown as shown_length
@@ -47,7 +47,7 @@ def show(
         "groups": [(group, [(row, uuid4()) for row in rows]) for group, rows in shown.groups],
         "try": forms.get("try") or _try(shown),
         "depth": forms.get("depth") or DepthForm(unit=unit, initial={"token": uuid4()}),
-        "least_depth": shown_length(LEAST_DEPTH_MM, unit),
+        "least_depth": shown_length(shown.known.house.least_depth_mm, unit),
         "unit": unit,
     }
     return page(request, "teardown/apart.html", context, None, status)
@@ -56,8 +56,8 @@ def show(
 def _try(shown: ApartPage, data: Any = None) -> TryForm:
     stuck = next((joint.pk for joint in shown.joints if joint.stuck), None)
     initial = {"joint": stuck, "token": uuid4()}
-    wet = sorted(shown.known.wet_joints)
-    return TryForm(data, joints=shown.joints, wet=wet, initial=initial)
+    is_wet = shown.known.is_wet
+    return TryForm(data, joints=shown.joints, is_wet=is_wet, initial=initial)
 
 
 def save(
@@ -108,10 +108,10 @@ def step(request: HttpRequest, number: int, step_id: int) -> HttpResponse:
     build = build_of(number)
 
     def deed(values: dict[str, Any]) -> None:
-        is_off, token = values["is_out"], values["token"]
-        actions.tick_step(build.pk, step_id, is_off, token=token, by=staff(request), now=now())
+        facts = {"is_off": values["is_out"], "is_dry": values["is_dry"], "token": values["token"]}
+        actions.tick_step(build.pk, step_id, **facts, by=staff(request), now=now())
 
-    return _ticked(request, build, TickForm(request.POST), deed, "steps")
+    return _ticked(request, build, StepForm(request.POST), deed, "steps")
 
 
 @require_POST

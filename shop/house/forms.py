@@ -64,13 +64,17 @@ class ShopForm(forms.ModelForm):
 
 
 class BenchForm(forms.ModelForm):
-    """How the bench measures, and what it asks of a cell."""
+    """How the bench measures, and what it asks of a cell, of a stuck joint and of a blade."""
 
     class Meta:
         model = House
-        fields = ["length_unit", "least_idle_days"]
+        fields = ["length_unit", "least_idle_days", "most_try_minutes", "least_depth_mm"]
         widgets = {"length_unit": forms.RadioSelect}
-        labels = {"least_idle_days": _("Least days that a cell must last at rest")}
+        labels = {
+            "least_idle_days": _("Least days that a cell must last at rest"),
+            "most_try_minutes": _("Minutes of tries on one stuck joint"),
+            "least_depth_mm": _("Least depth of a blade in its socket, mm"),
+        }
         help_texts = {
             "length_unit": _(
                 "As lengths are shown, and what a bare number means. With its unit either is "
@@ -80,13 +84,26 @@ class BenchForm(forms.ModelForm):
                 "The power page warns where a build that nobody uses would be flat sooner. "
                 "30 is common practice, without a source."
             ),
+            "most_try_minutes": _(
+                "The limit to stop at: after that a change of plan is offered. 60 is common "
+                "practice, without a source."
+            ),
+            "least_depth_mm": _(
+                "What goes in less keeps a build in teardown. 19 mm, 3/4 in, is common practice, "
+                "without a source."
+            ),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        days = self.fields["least_idle_days"]
-        self.fields["least_idle_days"] = forms.IntegerField(
-            label=days.label, help_text=days.help_text, min_value=1, max_value=3650
+        self._bound("least_idle_days", forms.IntegerField, 1, 3650)
+        self._bound("most_try_minutes", forms.IntegerField, 1, 600)
+        self._bound("least_depth_mm", forms.FloatField, 5, 100)
+
+    def _bound(self, name: str, field: type[forms.IntegerField], least: int, most: int) -> None:
+        was = self.fields[name]
+        self.fields[name] = field(
+            label=was.label, help_text=was.help_text, min_value=least, max_value=most
         )
 
 

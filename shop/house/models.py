@@ -47,6 +47,12 @@ class House(models.Model):
     )
     # How long a cell must last in a hilt that nobody uses. Common practice, no source.
     least_idle_days = models.PositiveSmallIntegerField(_("least days at rest"), default=30)
+    # Minutes of tries on a stuck joint after which the plan is looked at anew, and how far a blade
+    # must go into its socket. Common practice, no source.
+    most_try_minutes = models.PositiveSmallIntegerField(
+        _("minutes of tries on a stuck joint"), default=60
+    )
+    least_depth_mm = models.FloatField(_("least depth of a blade"), default=19.0)
     # How many waits for a delivery in 100 must not run out of a part. Common practice, no source.
     service_percent = models.PositiveSmallIntegerField(
         _("waits in 100 that do not run out"), default=95
@@ -84,6 +90,15 @@ class House(models.Model):
             models.CheckConstraint(
                 condition=models.Q(service_percent__gte=50, service_percent__lte=99),
                 name="house_service_percent",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(
+                    most_try_minutes__gte=1,
+                    most_try_minutes__lte=600,
+                    least_depth_mm__gte=5,
+                    least_depth_mm__lte=100,
+                ),
+                name="house_bench_figures",
             ),
             models.CheckConstraint(
                 condition=models.Q(prices__in=Prices.values, rounding__in=Rounding.values),

@@ -64,8 +64,20 @@ def test_htmx_gets_the_form_alone(owner_client: Client) -> None:
     assert answer.text.lstrip().startswith('<h2 id="shop-head">')
 
 
+MEASURES = {
+    "length_unit": "mm", "least_idle_days": "30", "most_try_minutes": "60", "least_depth_mm": "19",
+}  # fmt: skip
+
+
+def test_limits_of_tries_and_depth_are_the_shops_choice(owner_client: Client) -> None:
+    typed = MEASURES | {"most_try_minutes": "40", "least_depth_mm": "25.4"}
+    assert post(owner_client, "bench_figures", **typed).status_code == 303
+    house = House.objects.get()
+    assert (house.most_try_minutes, house.least_depth_mm) == (40, 25.4)
+
+
 def test_lengths_and_days_at_rest_are_the_shops_choice(owner_client: Client) -> None:
-    typed = {"length_unit": "in", "least_idle_days": "45"}
+    typed = MEASURES | {"length_unit": "in", "least_idle_days": "45"}
     assert post(owner_client, "bench_figures", **typed).status_code == 303
     house = House.objects.get()
     assert (house.length_unit, house.least_idle_days) == ("in", 45)
@@ -73,10 +85,16 @@ def test_lengths_and_days_at_rest_are_the_shops_choice(owner_client: Client) -> 
     assert sorted(Entry.objects.get(verb="house_changed").parameters["fields"]) == fields
 
 
-@pytest.mark.parametrize("typed", [{"least_idle_days": "0"}, {"length_unit": "ell"}])
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"least_idle_days": "0"}, {"length_unit": "ell"}, {"most_try_minutes": "0"},
+        {"most_try_minutes": "1e99"}, {"least_depth_mm": "0"}, {"least_depth_mm": "∞"},
+        {"least_depth_mm": "nan"}, {"least_depth_mm": "-3"},
+    ],
+)  # fmt: skip
 def test_odd_measures_are_refused(owner_client: Client, typed: dict[str, str]) -> None:
-    fields = {"length_unit": "mm", "least_idle_days": "30"} | typed
-    assert post(owner_client, "bench_figures", **fields).status_code == 422
+    assert post(owner_client, "bench_figures", **(MEASURES | typed)).status_code == 422
 
 
 def test_region_of_another_country_is_dropped(owner_client: Client) -> None:

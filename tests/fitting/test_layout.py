@@ -249,3 +249,10 @@ def test_a_larger_bore_never_fits_less(seed: int) -> None:
     )
     assert large.clearance_mm >= small.clearance_mm
     assert large.fits or not small.fits
+
+
+def test_blade_is_judged_by_the_least_depth_of_the_shop() -> None:
+    layout = lay_out(HILT, ITEMS)
+    assert layout.blade
+    assert "blade-too-shallow" not in codes(layout)
+    assert "blade-too-shallow" in codes(lay_out(HILT, ITEMS, layout.blade.depth.mm + 1))

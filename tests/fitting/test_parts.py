@@ -24,9 +24,10 @@ from builds.progress.states import State
 from shop.history.queries import entries_about
 from shop.models import Part, User
 from shop.stores.actions import Short
+from shop.stores.actions.stock import release
 from shop.stores.models import Deed, Kit, StockRow
 from tests.hilts.shapes import make_sections
-from tests.makers import make_arrival, make_build, make_part
+from tests.makers import RATINGS_OF, SPECS_OF, check_cell, make_arrival, make_build, make_part
 
 pytestmark = pytest.mark.django_db
 
@@ -265,3 +266,40 @@ def test_an_ended_build_takes_no_parts(speaker: Part, owner: User, now: datetime
         plan(ended, speaker, owner, later)
     with pytest.raises(Refused, match="has ended"):
         fit_part(found, token=uuid4(), by=owner, now=later)
+
+
+@pytest.mark.parametrize("stage", [State.BOOKED, State.INTAKE, State.TEARDOWN])
+def test_nothing_is_fitted_while_heat_may_come(
+    stage: str, speaker: Part, owner: User, now: datetime
+) -> None:
+    found = plan(make_build(owner, now, stage), speaker, owner, now)
+    with pytest.raises(Refused, match="parts go in from install on"):
+        fit_part(found, token=uuid4(), by=owner, now=now)
+    assert stock(speaker) == (2, 0)
+
+
+@pytest.mark.parametrize("result", ["aside", "rewrap"])
+def test_damaged_cell_of_the_customer_does_not_go_in(
+    result: str, build: Build, owner: User, now: datetime
+) -> None:
+    thing = make_arrival(owner, now).belongings.create(build=build, what="a cell")
+    facts = {"section": None, "by": owner, "now": now}
+    cell = plan_own(
+        build, thing, "cell", {**SPECS_OF["cell"], **RATINGS_OF["cell"]}, token=uuid4(), **facts
+    )
+    check_cell(build, owner, now, result)
+    with pytest.raises(Refused, match="keeps this cell out"):
+        fit_part(cell, token=uuid4(), by=owner, now=now)
+    check_cell(build, owner, now + timedelta(minutes=1), "good")
+    assert fit_part(cell, token=uuid4(), by=owner, now=now + timedelta(minutes=1)).fitted_at
+
+
+def test_tap_of_a_page_kept_open_reserves_nothing_in_silence(
+    build: Build, speaker: Part, owner: User, now: datetime
+) -> None:
+    found, token = plan(build, speaker, owner, now), uuid4()
+    held = reserve_part(found, token=token, by=owner, now=now).reservation
+    assert held
+    release(held, token=uuid4(), by=owner, now=now)
+    with pytest.raises(Refused, match="out of date"):
+        reserve_part(found, token=token, by=owner, now=now)

@@ -5,6 +5,7 @@ from uuid import uuid4
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from builds.fitting.actions.parts import fit_part, reserve_part
 from builds.fitting.models import BuildPart
@@ -298,3 +299,15 @@ def test_short_part_leads_to_the_order_that_brings_it(
     assert "To order PO-7" in said(bench_client.get(f"{here}{part.pk}/"))
     post(bench_client, f"{here}{part.pk}/wait/")
     assert build.holds.get().line == line
+
+
+@pytest.mark.parametrize(("stage", "offers"), [(State.TEARDOWN, False), (State.INSTALL, True)])
+def test_fitting_is_offered_from_install_on(
+    stage: str, offers: bool, bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, stage)
+    part = plan(build, make_part(owner, now, 1), owner, now)
+    reserve_part(part, token=uuid4(), by=owner, now=now)
+    for name, keys in (("fitting_parts", []), ("fitting_part", [part.pk])):
+        page = bench_client.get(reverse(name, args=[build.number, *keys])).content.decode()
+        assert (reverse("fitting_part_fit", args=[build.number, part.pk]) in page) is offers

@@ -1,10 +1,12 @@
 """The wiring list: usual wires proposed, lengths cut, ticks, and the stores' ledger beside them."""
 
+from dataclasses import replace
 from datetime import datetime
 from uuid import uuid4
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from builds.fitting.actions import Overtaken, Refused
 from builds.fitting.actions.parts import place
@@ -84,6 +86,46 @@ def test_cut_wire_leaves_the_stores_by_its_length_and_comes_back(
         "Wire not cut after all: board to blade",
         "Wire cut: board to blade",
     ]
+
+
+def test_tap_of_a_page_kept_open_cuts_nothing_that_the_stores_do_not_see(
+    build: Build, roll: Part, owner: User, now: datetime
+) -> None:
+    run, cut, back = listed(build, replace(BLADE, part=roll), owner, now), uuid4(), uuid4()
+    cut_wire(run, token=cut, by=owner, now=now)
+    uncut_wire(run, token=back, by=owner, now=now)
+    with pytest.raises(Refused, match="out of date"):
+        cut_wire(run, token=cut, by=owner, now=now)
+    cut_wire(run, token=uuid4(), by=owner, now=now)
+    with pytest.raises(Refused, match="out of date"):
+        uncut_wire(run, token=back, by=owner, now=now)
+    run.refresh_from_db()
+    assert run.cut_at
+    assert on_hand(roll) == 1000 - run.cut_in_all_mm
+
+
+def test_wire_that_another_tablet_took_off_is_told_so(
+    bench_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    run = listed(build, BLADE, owner, now)
+    drop_wire(run, by=owner, now=now)
+    page = bench_client.post(
+        reverse("fitting_wire", args=[build.number, run.pk]), {"starts": "cell"}, follow=True
+    )
+    assert page.status_code == 200
+    assert "That wire is off the list already. Nothing was changed." in said(page)
+
+
+def test_wire_typed_into_a_page_without_its_token_is_kept_in_the_form(
+    bench_client: Client, build: Build
+) -> None:
+    typed = {"starts": "board", "ends": "speaker", "carries": "speaker", "gauge": "28"}
+    sizes = {"length": "70", "spare": "20", "parallel": "1"}
+    to = reverse("fitting_wire_add", args=[build.number])
+    page = bench_client.post(to, {**typed, **sizes})
+    assert page.status_code == 422
+    assert "This page is out of date" in said(page)
+    assert not build.wires.exists()
 
 
 def test_more_than_the_roll_holds_is_not_cut(

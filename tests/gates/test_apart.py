@@ -16,9 +16,10 @@ from builds.progress import actions as progress
 from builds.progress.states import Kind, State
 from builds.teardown.actions import Try, try_depth, try_joint
 from builds.teardown.models import Came, Means
-from shop.models import User
+from shop.models import House, User
+from tests.fitting.making import plan
 from tests.hilts.shapes import make_joints, make_sections, mm
-from tests.makers import answer, make_build, take_apart
+from tests.makers import answer, make_build, make_part, take_apart_and_carry
 from tests.teardown.apart import ready_for_heat
 
 pytestmark = pytest.mark.django_db
@@ -51,10 +52,7 @@ def test_build_leaves_when_it_is_measured_and_apart(
 ) -> None:
     with pytest.raises(GateClosed, match="No section of the hilt is measured yet"):
         leave(build, owner, now)
-    take_apart(build, owner, now)
-    # What the sums say of it is another matter.
-    for code in ("fit", "slots", "power"):
-        gates.let_by(build.pk, code, reason="a hilt without parts", by=owner, now=now)
+    take_apart_and_carry(build, owner, now)
     assert all(each.is_open for each in of(build).values())
     leave(build, owner, now)
 
@@ -89,7 +87,7 @@ def test_blade_that_goes_in_too_little_keeps_it_in_teardown(
     make_sections(hilt_of(build), owner, now)
     assert of(build)["depth"].text == "Blade’s depth not tried yet"
     try_depth(build.pk, 17, "17 mm", token=uuid4(), by=owner, now=now)
-    assert of(build)["depth"].text == "The blade goes in 17 mm; 19 mm is the least"
+    assert of(build)["depth"].text == "The blade goes in 17 mm; 19\u202fmm is the least"
     try_depth(build.pk, 24, "24 mm", token=uuid4(), by=owner, now=now)
     assert of(build)["depth"].is_open
 
@@ -100,6 +98,26 @@ def test_hilt_without_a_socket_is_not_asked_for_a_depth(
     make_sections(hilt_of(build), owner, now)
     hilt_of(build).sections.update(holds_blade=False)
     assert "depth" not in of(build)
+
+
+@pytest.mark.parametrize("kind", [Kind.FULL, Kind.REPAIR, Kind.WARRANTY])
+def test_any_job_with_a_blade_on_its_list_asks_for_its_depth(
+    kind: str, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.TEARDOWN, kind=kind)
+    progress.start(build.pk, expected=State.TEARDOWN, by=owner, now=now)
+    assert "depth" not in of(build)
+    plan(build, make_part(owner, now, kind="blade"), owner, now)
+    assert of(build)["depth"].text == "Blade’s depth not tried yet"
+    try_depth(build.pk, 24, "24 mm", token=uuid4(), by=owner, now=now)
+    assert of(build)["depth"].is_open
+
+
+def test_least_depth_is_the_shops(build: Build, owner: User, now: datetime) -> None:
+    House.objects.update(least_depth_mm=25.4)
+    make_sections(hilt_of(build), owner, now)
+    try_depth(build.pk, 24, "24 mm", token=uuid4(), by=owner, now=now)
+    assert of(build)["depth"].text == "The blade goes in 24 mm; 25.40\u202fmm is the least"
 
 
 @pytest.mark.parametrize("kind", [Kind.REPAIR, Kind.WARRANTY])

@@ -29,6 +29,7 @@ from tests.makers import (
     answer,
     at_once,
     check_cell,
+    fit_a_part,
     make_build,
     make_customer,
     make_parcel,
@@ -366,6 +367,17 @@ def test_parcel_with_a_build_that_is_no_longer_in_dispatch_stays(
     with pytest.raises(Overtaken):
         gates.leave(parcel.pk, by=owner, now=now)
     assert states(*pair) == [State.TEST, State.DISPATCH]
+
+
+def test_move_is_not_undone_once_a_part_went_in(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.TEARDOWN)
+    facts = {"token": uuid4(), "by": owner, "now": now}
+    moved = progress.move(build.pk, expected=State.TEARDOWN, to=State.INSTALL, **facts)
+    fit_a_part(build, owner, now + timedelta(seconds=5))
+    with pytest.raises(gates.Refused, match="fitted meanwhile"):
+        gates.undo(moved.pk, token=uuid4(), by=owner, now=now + timedelta(seconds=9))
+    build.refresh_from_db()
+    assert build.state == State.INSTALL
 
 
 def test_undo_of_one_build_brings_the_whole_parcel_back(owner: User, now: datetime) -> None:

@@ -5,12 +5,12 @@ from datetime import datetime, timedelta
 from uuid import uuid4
 
 import pytest
-from django.db import DatabaseError, transaction
+from django.db import DatabaseError, IntegrityError, transaction
 
 from builds.hilts import actions as hilts
 from builds.hilts.actions import Reading
 from builds.hilts.models import Hilt, Measurement, Section
-from builds.hilts.queries import Known, shapes
+from builds.hilts.queries import Known, shapes, take_aparts
 from builds.hilts.states import Basis, MeasuredThing
 from shop.models import User
 from tests.hilts.shapes import make_joints, make_sections, mm
@@ -160,6 +160,53 @@ def test_hilt_begun_from_a_like_one_is_believed_until_measured(
     assert [each.joint.stuck for each in shape.sections if each.joint] == [False, False]
     keep(shape.sections[1].section, mm(27.9), owner, now, Basis.TOLD)
     assert shapes([like])[like.pk].sections[1].known["bore"].basis == "told"
+
+
+def test_hilt_begun_from_a_like_one_comes_apart_as_that_does(
+    hilt: Hilt, owner: User, now: datetime
+) -> None:
+    make_sections(hilt, owner, now)
+    facts = {"how": "snug", "for_owner": False, "by": owner, "now": now}
+    pommel = hilts.add_step(
+        hilt, words="pommel", wants_heat=False, firsts=[], token=uuid4(), **facts
+    )
+    hilts.add_step(hilt, words="neck", wants_heat=True, firsts=[pommel.pk], token=uuid4(), **facts)
+    like = hilts.add_hilt(make_customer(now, "Ines"), "Heron the second", owner, now)
+    token = uuid4()
+    for _tap in range(2):
+        hilts.copy_shape(hilt, like, token=token, by=owner, now=now)
+    rows = take_aparts([like])[like.pk].rows
+    assert [
+        (row.label, row.step.words, row.step.how, row.step.for_owner, row.step.wants_heat)
+        for row in rows
+    ] == [("1", "pommel", "snug", False, False), ("2", "neck", "snug", False, True)]
+    assert rows[1].firsts == (rows[0].step,)
+    assert hilt.steps.count() == 2
+
+
+def test_own_steps_are_kept_when_a_shape_is_copied(hilt: Hilt, owner: User, now: datetime) -> None:
+    make_sections(hilt, owner, now)
+    facts = {"how": "", "for_owner": True, "wants_heat": False, "firsts": []}
+    hilts.add_step(hilt, words="pommel", token=uuid4(), by=owner, now=now, **facts)
+    like = hilts.add_hilt(make_customer(now, "Ines"), "Heron the second", owner, now)
+    hilts.add_step(like, words="cap", token=uuid4(), by=owner, now=now, **facts)
+    hilts.copy_shape(hilt, like, token=uuid4(), by=owner, now=now)
+    assert [row.step.words for row in take_aparts([like])[like.pk].rows] == ["cap"]
+
+
+@pytest.mark.parametrize(
+    "junk", [{"value": -1.0}, {"value": 1e9}, {"second": -1.0}, {"tolerance": -0.1}]
+)
+def test_database_keeps_no_measure_that_no_hilt_has(
+    junk: dict[str, float], hilt: Hilt, owner: User, now: datetime
+) -> None:
+    section = make_sections(hilt, owner, now)[0]
+    facts = {"value": 28.0, **junk}
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Measurement.objects.create(
+            hilt=hilt, section=section, quantity="bore", as_typed="28 mm", basis="measured",
+            by=owner, at=now, **facts,
+        )  # fmt: skip
 
 
 def test_shape_is_not_laid_over_another(hilt: Hilt, owner: User, now: datetime) -> None:

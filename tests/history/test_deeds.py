@@ -20,7 +20,7 @@ from tests.makers import (
     FRIDAY,
     answer,
     check_cell,
-    fit_a_part,
+    fit_all,
     make_arrival,
     make_build,
     make_tray,
@@ -31,14 +31,14 @@ from tests.makers import (
 
 CARRIED = [
     "part_planned", "part_planned", "part_planned", "part_placed", "part_placed",
-    *["part_reserved", "part_fitted"] * 3, "slot_added",
+    "slot_added",
 ]  # fmt: skip
 LIFE = [
     "booked", "promised", "matched", "belonging_noted", "moved", "started", "put",
     "condition_noted", "cell_checked", "photo_added", "photo_shared", "photo_unshared",
     "photo_dropped", "moved", "held", "hold_ended", "depth_tried", "chassis_chosen",
     *CARRIED, "moved",
-    "undone", "moved", "part_planned", "part_reserved", "part_fitted", "passed", "moved", "moved",
+    "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
     "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
     "tracking_noted", "moved",
 ]  # fmt: skip
@@ -74,7 +74,7 @@ def _through_the_bench(build: Build, by: User, now: datetime) -> None:
     moved = _advance(build, State.TEARDOWN, by, now)
     gates.undo(moved.pk, token=uuid4(), by=by, now=now)
     _advance(build, State.TEARDOWN, by, now)
-    fit_a_part(build, by, now)
+    fit_all(build, by, now)
     gates.let_by(build.pk, "views", reason="seen on the film", by=by, now=now)
     _advance(build, State.INSTALL, by, now)
     facts = {"token": uuid4(), "expected": State.TEST, "by": by, "now": now}

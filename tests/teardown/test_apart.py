@@ -165,6 +165,42 @@ def test_solvent_dries_off_before_heat(build: Build, owner: User, now: datetime)
     attempt(build, owner, now, Try(Means.HEAT, 10, Came.LOOSE, celsius=230, is_dry=True))
 
 
+def test_solvent_stays_wet_whatever_is_tried_meanwhile_and_on_whichever_joint(
+    build: Build, owner: User, now: datetime
+) -> None:
+    ready_for_heat(build, owner, now)
+    other = Joint.objects.filter(section__hilt=build.hilt_id).last()
+    assert other
+    facts = {"token": uuid4(), "by": owner, "now": now}
+    try_joint(build.pk, other.pk, Try(Means.SOLVENT, 20, Came.HOLDS), **facts)
+    attempt(build, owner, now, Try(Means.HANDS, 5, Came.HOLDS))
+    with pytest.raises(Refused, match="dry off"):
+        heat(build, owner, now + timedelta(minutes=1))
+
+
+def test_step_with_heat_waits_for_the_solvent_to_dry_off(
+    build: Build, owner: User, now: datetime
+) -> None:
+    hot = step(build, "neck", owner, now, hot=True)
+    ready_for_heat(build, owner, now)
+    attempt(build, owner, now, Try(Means.SOLVENT, 20, Came.HOLDS))
+    with pytest.raises(Refused, match="dry off"):
+        tick(build, hot, owner, now)
+    tick_step(build.pk, hot.pk, True, is_dry=True, token=uuid4(), by=owner, now=now)
+    assert apart(build).is_off(hot.pk)
+
+
+@pytest.mark.parametrize("stage", [State.INSTALL, State.TEST])
+def test_step_with_heat_is_for_teardown_alone(
+    stage: str, build: Build, owner: User, now: datetime
+) -> None:
+    hot = step(build, "neck", owner, now, hot=True)
+    ready_for_heat(build, owner, now)
+    Build.objects.filter(pk=build.pk).update(state=stage)
+    with pytest.raises(Refused, match="this is done in teardown"):
+        tick(build, hot, owner, now)
+
+
 @pytest.mark.parametrize(
     "tried",
     [

@@ -125,6 +125,15 @@ def test_after_an_hour_of_tries_a_change_of_plan_is_offered(
     assert "Joint behind emitter" in page
 
 
+def test_limit_of_tries_is_the_shops(
+    bench_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    House.objects.update(most_try_minutes=20)
+    check_cell(build, owner, now)
+    attempt(bench_client, build, means="hands", minutes="20")
+    assert "Enough: change the plan?" in page_of(bench_client, build)
+
+
 def test_try_on_a_build_that_moved_on_meanwhile_is_told_so(
     owner_client: Client, build: Build, owner: User, now: datetime
 ) -> None:
@@ -214,3 +223,20 @@ def test_page_of_any_state_opens_and_offers_only_what_can_be_done(
     page = page_of(bench_client, build)
     assert "Write down a try" not in page
     assert "Cell out</button>" not in page
+
+
+def test_step_with_heat_asks_on_the_page_whether_the_solvent_is_off(
+    bench_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    assert build.hilt
+    hot = add_step(
+        build.hilt, words="neck", how="", for_owner=False, wants_heat=True, firsts=[],
+        token=uuid4(), by=owner, now=now,
+    )  # fmt: skip
+    ready_for_heat(build, owner, now)
+    attempt(bench_client, build, means="solvent")
+    assert 'name="is_dry"' in page_of(bench_client, build)
+    post(bench_client, "step", build, hot.pk, is_out="yes")
+    assert not build.steps_done.exists()
+    post(bench_client, "step", build, hot.pk, is_out="yes", is_dry="on")
+    assert build.steps_done.get().is_off

@@ -81,7 +81,7 @@ def _keep_currency(form: PlaceForm) -> None:
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
 def bench_figures(request: HttpRequest) -> HttpResponse:
-    """The unit of lengths, and how long a cell must last at rest."""
+    """The unit of lengths, and the limits that the bench asks of cells, joints and blades."""
     if request.method != "POST":
         return _show(request)
     form = BenchForm(request.POST, instance=house())

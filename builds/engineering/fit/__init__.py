@@ -3,7 +3,7 @@
 Comparisons are made on the unrounded numbers, less what floats add by themselves.
 """
 
-from builds.engineering.fit.blades import blade
+from builds.engineering.fit.blades import LEAST_DEPTH_MM, blade
 from builds.engineering.fit.bores import (
     Placed,
     across,
@@ -25,7 +25,7 @@ from builds.engineering.fit.lengths import (
 from builds.engineering.fit.rounding import Clearance, shown_bore_mm, shown_clearance_mm
 
 __all__ = [
-    "Clearance", "Length", "Placed", "Stack", "Term",
+    "LEAST_DEPTH_MM", "Clearance", "Length", "Placed", "Stack", "Term",
     "across", "blade", "bundle_mm", "clearance_mm", "least_bore_mm", "lengthwise", "place",
     "room_left_mm", "round_part", "shown_bore_mm", "shown_clearance_mm", "slack_findings",
     "stack_up",

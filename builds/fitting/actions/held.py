@@ -13,6 +13,7 @@ from builds.progress.queries import locked
 from shop.people.models import User
 from shop.stores.actions import stock
 from shop.stores.kinds import PartKind
+from shop.stores.models import StockRow
 
 
 def open_build(build_id: int) -> Build:
@@ -49,6 +50,17 @@ def whose(build: Build) -> str:
 def own(token: UUID, deed: str) -> UUID:
     """A token for one of the stock deeds that a deed of ours consists of."""
     return uuid5(token, deed)
+
+
+def ask_new(token: UUID) -> None:
+    """See to it that a stock deed is not done yet: a repeated tap was answered before this.
+
+    A page kept open while somebody took the deed back would else change our row alone.
+
+    :raises Refused: the token was spent.
+    """
+    if StockRow.objects.filter(token=token).exists():
+        raise Refused(_("This page is out of date. Open it anew and tap again."))
 
 
 def let_go(found: BuildPart, token: UUID, why: str, by: User, now: datetime) -> None:

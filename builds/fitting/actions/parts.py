@@ -9,13 +9,23 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
-from builds.fitting.actions.held import end, goes_home_inside, held, let_go, open_build, own, whose
+from builds.fitting.actions.held import (
+    ask_new,
+    end,
+    goes_home_inside,
+    held,
+    let_go,
+    open_build,
+    own,
+    whose,
+)
 from builds.fitting.models import BuildPart
 from builds.fitting.refusals import Overtaken, Refused
 from builds.fitting.states import PartState
 from builds.hilts.models import Section
 from builds.intake.actions import account_for
 from builds.intake.models import Belonging
+from builds.intake.queries import facts
 from builds.progress.models import Build
 from shop.history.actions import record
 from shop.people.models import User
@@ -138,6 +148,7 @@ def reserve_part(build_part: BuildPart, *, token: UUID, by: User, now: datetime)
     if found.part is None:
         raise Refused(_("It is the customer's own part: there is nothing to reserve."))
     if found.state == PartState.PLANNED:
+        ask_new(own(token, "reserve"))
         found.reservation = stock.reserve(
             found.part, found.quantity, about=found.build.about, whose=whose(found.build),
             token=own(token, "reserve"), by=by, now=now,
@@ -154,11 +165,13 @@ def fit_part(
     """Say that a part is in the hilt: it leaves the stores, with the number that stands on it.
 
     :raises Overtaken: somebody fitted it first.
+    :raises Refused: the hilt is not ready for parts yet, or it is a cell that must not go in.
     :raises shop.stores.actions.Short: it was not reserved, and the stores have too few.
     """
     found = held(build_part.pk)
     if found.state == PartState.FITTED:
         return _fitted_already(found, serial.strip(), by)
+    _check_may_go_in(found)
     if found.part:
         reserve_part(found, token=token, by=by, now=now)
         found.refresh_from_db()
@@ -181,6 +194,20 @@ def note_serial(build_part: BuildPart, serial: str, *, by: User, now: datetime) 
         found.save(update_fields=["serial", "serial_folded"])
         record("part_serial", found.build.about, by, now, part=found.name, serial=found.serial)
     return found
+
+
+def _check_may_go_in(found: BuildPart) -> None:
+    # What is in a hilt before install would be in it while heat is allowed.
+    if not found.build.takes_parts:
+        raise Refused(
+            _("%(number)s is in %(where)s: parts go in from install on.")
+            % {"number": found.build, "where": found.build.get_state_display()}
+        )
+    own_cell = found.belonging and found.kind == PartKind.CELL
+    if own_cell and facts([found.build_id])[found.build_id].why_cell_stays:
+        raise Refused(
+            _("The cell check keeps this cell out. Check the one that goes in, then fit it.")
+        )
 
 
 def _fitted_already(found: BuildPart, serial: str, by: User) -> BuildPart:

@@ -7,7 +7,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from builds.fitting.actions.held import open_build, own, whose
+from builds.fitting.actions.held import ask_new, open_build, own, whose
 from builds.fitting.models import Carries, WireRun
 from builds.fitting.refusals import Overtaken, Refused
 from builds.fitting.values import Wire
@@ -77,6 +77,7 @@ def cut_wire(run: WireRun, *, token: UUID, by: User, now: datetime) -> WireRun:
     if found.cut_at:
         return found
     if found.part:
+        ask_new(own(token, "reserve"))
         reservation = stock.reserve(
             found.part, found.cut_in_all_mm, about=found.build.about, whose=whose(found.build),
             token=own(token, "reserve"), by=by, now=now,
@@ -95,6 +96,7 @@ def uncut_wire(run: WireRun, *, token: UUID, by: User, now: datetime) -> WireRun
     if found.cut_at is None:
         return found
     if found.part:
+        ask_new(own(token, "back"))
         stock.put_back(
             found.part, found.cut_in_all_mm, about=found.build.about, whose=whose(found.build),
             token=own(token, "back"), by=by, now=now, reason=_("not cut after all"),

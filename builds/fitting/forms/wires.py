@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from builds.engineering.wire import gauge_number
+from builds.fitting.forms.fields import TokenForm
 from builds.fitting.models import Carries, WireRun
 from builds.fitting.queries.wiring import gauge_shown
 from builds.fitting.values import Wire
@@ -19,9 +20,8 @@ THINNEST = 40
 
 
 class WireForm(forms.Form):
-    """A wire as somebody writes it down; ``token`` names one filling-in."""
+    """A wire as somebody writes it down."""
 
-    token = forms.UUIDField(widget=forms.HiddenInput, required=False)
     starts = forms.CharField(
         label=gettext_lazy("from"), max_length=60, widget=forms.TextInput(attrs={"list": "ends"})
     )
@@ -77,6 +77,10 @@ class WireForm(forms.Form):
             gauge=values["gauge"], length_mm=values["length"], spare_mm=values["spare"],
             parallel=values["parallel"], colour=values["colour"], part=values["part"],
         )  # fmt: skip
+
+
+class NewWireForm(TokenForm, WireForm):
+    """A wire to list, once for one filling-in."""
 
 
 def typed(run: WireRun, unit: str) -> dict[str, Any]:

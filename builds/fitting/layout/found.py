@@ -45,13 +45,14 @@ def _found(level: Level, code: str, cut: Cut, **more: float | str) -> Finding:
     return Finding(level, code, cut.tube.name, MappingProxyType({**figures, **more}))
 
 
-def blade_found(blade: Blade | None) -> tuple[Finding, ...]:
+def blade_found(blade: Blade | None, least_depth_mm: float) -> tuple[Finding, ...]:
     """What the blade meets in its socket; a depth that nobody measured is not judged."""
     if blade is None:
         return ()
     found = blade_in_socket(
-        blade.socket_bore.mm, blade.item.diameter_mm or 0.0, blade.depth.mm, about=blade.item.name
-    ).findings
+        blade.socket_bore.mm, blade.item.diameter_mm or 0.0, blade.depth.mm, least_depth_mm,
+        about=blade.item.name,
+    ).findings  # fmt: skip
     guessed = {"play_mm": blade.socket_bore, "depth_mm": blade.depth}
     return tuple(
         each

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from builds.engineering.findings import Finding
-from builds.engineering.fit import Stack, slack_findings, stack_up
+from builds.engineering.fit import LEAST_DEPTH_MM, Stack, slack_findings, stack_up
 from builds.fitting.layout.across import combo_of
 from builds.fitting.layout.along import (
     IN_BORE,
@@ -27,8 +27,13 @@ LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O, as drawings do
 SHARED_MM = 0.5  # what reaches less than this into a neighbour is not asked there
 
 
-def lay_out(stretches: Sequence[Stretch], items: Sequence[Item]) -> Layout:
-    """Everything in its place: sections, blade, parts; clearances, findings, what is missing."""
+def lay_out(
+    stretches: Sequence[Stretch], items: Sequence[Item], least_depth_mm: float = LEAST_DEPTH_MM
+) -> Layout:
+    """Everything in its place: sections, blade, parts; clearances, findings, what is missing.
+
+    :param least_depth_mm: how far a blade must go into its socket.
+    """
     tubes = tubes_of(stretches)
     blade = blade_of(tubes, items)
     keys = {stretch.key for stretch in stretches}
@@ -42,7 +47,7 @@ def lay_out(stretches: Sequence[Stretch], items: Sequence[Item]) -> Layout:
     things = things_of(tubes, groups, cuts, placed)
     turns = turns_of(tubes)
     findings = (
-        *blade_found(blade),
+        *blade_found(blade, least_depth_mm),
         *(found for cut in cuts for found in across(cut)),
         *bays(groups),
         *(slack_findings(slack) if slack else ()),

@@ -16,6 +16,7 @@ from builds.hilts.queries import HoleShape, Known, SectionShape, shapes
 from builds.hilts.states import JointKind
 from builds.progress.models import Build
 from builds.progress.states import Kind
+from shop.house.queries import house
 from shop.stores.models import Part
 from shop.stores.queries import own_figures
 
@@ -119,7 +120,7 @@ def sizes_of(kind: str, spec: dict[str, object]) -> dict[str, float | None]:
 
 
 def layouts(builds: Iterable[Build]) -> dict[int, Layout]:
-    """Build id → everything in its place, in five queries for all."""
+    """Build id → everything in its place, in six queries for all."""
     builds = [build for build in builds if build.hilt]
     if not builds:
         return {}
@@ -127,9 +128,12 @@ def layouts(builds: Iterable[Build]) -> dict[int, Layout]:
     rows: dict[int, list[Item]] = {}
     for row in parts_of([build.pk for build in builds]):
         rows.setdefault(row.build_id, []).append(item(row))
+    least_depth_mm = house().least_depth_mm
     return {
         build.pk: lay_out(
-            [stretch(each) for each in known[build.hilt_id or 0].sections], rows.get(build.pk, [])
+            [stretch(each) for each in known[build.hilt_id or 0].sections],
+            rows.get(build.pk, []),
+            least_depth_mm,
         )
         for build in builds
     }

@@ -17,6 +17,7 @@ from builds.fitting.queries.listed import parts_of
 from builds.hilts.models import Section
 from builds.hilts.queries import shapes
 from builds.progress.models import Build
+from shop.house.queries import house
 from shop.stores.models import Part
 
 MOST_OPTIONS = 4
@@ -142,11 +143,15 @@ class FitPage:
 
 
 def fit_page(build: Build) -> FitPage:
-    """Read once, laid out once; at most nine queries."""
+    """Read once, laid out once; at most ten queries."""
     assert build.hilt  # noqa: S101  # the view asks
     shape = shapes([build.hilt])[build.hilt.pk]
     rows = list(parts_of([build.pk]))
-    layout = lay_out([stretch(each) for each in shape.sections], [item(row) for row in rows])
+    layout = lay_out(
+        [stretch(each) for each in shape.sections],
+        [item(row) for row in rows],
+        house().least_depth_mm,
+    )
     bad = [cut for cut in layout.shown_cuts if not cut.fits]
     stock = _stock(bad)
     lacks = [missing(lack) for lack in layout.lacks]

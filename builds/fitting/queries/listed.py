@@ -3,11 +3,13 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from django.db.models import QuerySet
 
 from builds.fitting.models import BuildPart
 from builds.fitting.states import WITH_SERIAL, PartState
+from shop.stores.kinds import PartKind
 
 
 def parts_of(build_ids: Iterable[int]) -> QuerySet[BuildPart]:
@@ -19,6 +21,11 @@ def parts_of(build_ids: Iterable[int]) -> QuerySet[BuildPart]:
     ).order_by("position", "id")  # fmt: skip
 
 
+def fitted_since(build_id: int, moment: datetime) -> bool:
+    """Whether a part that went into a build at some moment or later is in it still."""
+    return BuildPart.objects.filter(build=build_id, ended_at=None, fitted_at__gte=moment).exists()
+
+
 @dataclass
 class Fitted:
     """How far the parts of one build have come."""
@@ -26,6 +33,7 @@ class Fitted:
     listed: int = 0
     to_fit: list[str] = field(default_factory=list)
     without_serial: list[str] = field(default_factory=list)
+    has_blade: bool = False
 
 
 def how_far(build_ids: Iterable[int]) -> dict[int, Fitted]:
@@ -34,6 +42,7 @@ def how_far(build_ids: Iterable[int]) -> dict[int, Fitted]:
     for part in parts_of(build_ids):
         known = found[part.build_id]
         known.listed += 1
+        known.has_blade |= part.kind == PartKind.BLADE
         if part.state != PartState.FITTED:
             known.to_fit.append(part.name)
         elif part.kind in WITH_SERIAL and not part.serial:

@@ -13,9 +13,9 @@ from django.views.decorators.http import require_POST, require_safe
 
 from builds.fitting.actions import wires as actions
 from builds.fitting.forms.fields import TokenForm
-from builds.fitting.forms.wires import WireForm, typed
+from builds.fitting.forms.wires import NewWireForm, WireForm, typed
 from builds.fitting.models import WireRun
-from builds.fitting.queries.wiring import wires_of, wiring
+from builds.fitting.queries.wiring import wiring
 from builds.fitting.views.deeds import REFUSALS, build_of, do
 from builds.progress.models import Build
 from shop.clock import now
@@ -37,7 +37,7 @@ def _unit(request: HttpRequest) -> str:
 
 
 def show(
-    request: HttpRequest, build: Build, form: WireForm | None = None, status: int = 200
+    request: HttpRequest, build: Build, form: NewWireForm | None = None, status: int = 200
 ) -> HttpResponse:
     """The list, with the form of a new wire."""
     unit = _unit(request)
@@ -46,7 +46,7 @@ def show(
         "room": "bench",
         "build": build,
         "sheet": wiring(build, unit),
-        "form": form or WireForm(initial=fresh, unit=unit),
+        "form": form or NewWireForm(initial=fresh, unit=unit),
         "usual_token": uuid4(),
     }
     return page(request, "fitting/wires.html", context, PARTS, status)
@@ -72,12 +72,12 @@ def _try(form: WireForm, deed: Callable[[], object]) -> bool:
 def add(request: HttpRequest, number: int) -> HttpResponse:
     """Write down a wire."""
     build = build_of(number)
-    form = WireForm(request.POST, unit=_unit(request))
+    form = NewWireForm(request.POST, unit=_unit(request))
     by, moment = staff(request), now()
     if form.is_valid() and _try(
         form,
         lambda: actions.list_wire(
-            build, form.wire(), token=form.cleaned_data["token"] or uuid4(), by=by, now=moment
+            build, form.wire(), token=form.cleaned_data["token"], by=by, now=moment
         ),
     ):
         return done(request, here(build), _("On the list."))
@@ -114,7 +114,10 @@ def usual(request: HttpRequest, number: int) -> HttpResponse:
 def wire(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     """One wire, to change."""
     build = build_of(number)
-    run = get_object_or_404(wires_of(build), pk=pk)
+    run = get_object_or_404(build.wires.select_related("part"), pk=pk)
+    if run.ended_at:  # another tablet took it off meanwhile, and its page with it
+        said = _("That wire is off the list already. Nothing was changed.")
+        return refused(request, here(build), said)
     unit = _unit(request)
     data = request.POST if request.method == "POST" else None
     form = WireForm(data, initial=typed(run, unit), unit=unit)

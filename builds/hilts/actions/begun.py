@@ -8,8 +8,8 @@ from django.utils.translation import gettext as _
 
 from builds.hilts.actions.measuring import Thing, whose
 from builds.hilts.actions.once import locked, made_before, remember
-from builds.hilts.models import Hilt, Measurement
-from builds.hilts.queries import Known, SectionShape, Shape, shapes
+from builds.hilts.models import Hilt, Measurement, StepLink
+from builds.hilts.queries import Known, SectionShape, Shape, TakeApart, shapes, take_aparts
 from builds.hilts.refusals import Refused
 from builds.hilts.states import Basis
 from shop.history.actions import record
@@ -28,6 +28,8 @@ def add_hilt(customer: Customer, name: str, by: User, now: datetime, note: str =
 def copy_shape(from_hilt: Hilt, to_hilt: Hilt, *, token: UUID, by: User, now: datetime) -> Hilt:
     """Begin a hilt from a like one: the same sections, every value believed until measured.
 
+    It comes apart as the other one does, unless somebody has written its own steps down.
+
     :raises Refused: the hilt has sections of its own, or the other one has none.
     """
     to_hilt = locked(to_hilt.pk)
@@ -40,9 +42,29 @@ def copy_shape(from_hilt: Hilt, to_hilt: Hilt, *, token: UUID, by: User, now: da
         raise Refused(_("Nothing is known of %(hilt)s to begin from.") % {"hilt": from_hilt})
     for each in lent.sections:
         _Lending(from_hilt, to_hilt, by, now).section(each)
+    if not to_hilt.steps.filter(ended_at=None).exists():
+        _lend_steps(take_aparts([from_hilt])[from_hilt.pk], to_hilt)
     record("shape_copied", to_hilt.about, by, now, hilt=from_hilt.name)
     remember(token, to_hilt.about, by, now)
     return to_hilt
+
+
+def _lend_steps(lent: TakeApart, to_hilt: Hilt) -> None:
+    """The steps of a like hilt, with what comes off before what."""
+    own = {
+        row.step.pk: to_hilt.steps.create(
+            words=row.step.words,
+            how=row.step.how,
+            for_owner=row.step.for_owner,
+            wants_heat=row.step.wants_heat,
+        )
+        for row in sorted(lent.rows, key=lambda each: each.step.pk)
+    }
+    StepLink.objects.bulk_create(
+        StepLink(step=own[row.step.pk], first=own[first])
+        for row in lent.rows
+        for first in sorted(row.first_ids)
+    )
 
 
 class _Lending:

@@ -1,8 +1,6 @@
 """Reads how far builds are apart, and what still forbids heat, drilling and tools."""
 
 from builds.teardown.queries.facts import (
-    ENOUGH_MINUTES,
-    LEAST_DEPTH_MM,
     Apart,
     apart,
     aparts,
@@ -11,12 +9,13 @@ from builds.teardown.queries.facts import (
     lacks_of,
     still_stuck,
     tool_lacks,
+    wet_lacks,
 )
 from builds.teardown.queries.page import ApartPage, apart_page
 from builds.teardown.queries.tried import minutes_tried, tried_since
 
 __all__ = [
-    "ENOUGH_MINUTES", "LEAST_DEPTH_MM", "Apart", "ApartPage", "apart", "apart_page", "aparts",
+    "Apart", "ApartPage", "apart", "apart_page", "aparts",
     "drill_lacks", "heat_lacks", "lacks_of", "minutes_tried", "still_stuck", "tool_lacks",
-    "tried_since",
+    "tried_since", "wet_lacks",
 ]  # fmt: skip

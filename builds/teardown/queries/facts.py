@@ -12,12 +12,11 @@ from builds.intake.models import CellCheck
 from builds.progress.models import Build
 from builds.progress.queries import back_since
 from builds.teardown.models import Attempt, Came, DepthTried, Inside, Means, StepDone, TakenOut
+from shop.house.models import House
+from shop.house.queries import house
 from shop.orders.models import Answer, AnswerKind
 from shop.orders.queries import newest_answers
 
-LEAST_DEPTH_MM = 19.0  # of a blade in its socket; common practice, no source
-# Minutes of tries on one joint after which the plan is looked at anew; common practice, no source.
-ENOUGH_MINUTES = 60
 Row = TypeVar("Row", CellCheck, TakenOut, StepDone, Attempt, DepthTried)
 Answers = Mapping[tuple[int, str], Answer]
 
@@ -27,6 +26,7 @@ class Apart:
     """What was done on one build in taking it apart, since it was last put together."""
 
     build: Build
+    house: House
     cell: CellCheck | None = None
     out: dict[str, TakenOut] = field(default_factory=dict)
     off: dict[int, StepDone] = field(default_factory=dict)  # step id → newest row
@@ -52,13 +52,16 @@ class Apart:
     @property
     def is_deep_enough(self) -> bool:
         """Whether a blade was tried, and went in far enough."""
-        return self.depth is not None and self.depth.depth_mm >= LEAST_DEPTH_MM
+        return self.depth is not None and self.depth.depth_mm >= self.house.least_depth_mm
 
     @property
-    def wet_joints(self) -> set[int]:
-        """Joints on which the newest try was a solvent: it must dry off before any heat."""
-        newest = {each.joint_id: each.means for each in self.attempts}
-        return {joint for joint, means in newest.items() if means == Means.SOLVENT}
+    def is_wet(self) -> bool:
+        """Whether a solvent was used since the last heat, on any joint: it must dry off first.
+
+        What was tried by hand meanwhile dries nothing.
+        """
+        means = [each.means for each in self.attempts if each.means in {Means.HEAT, Means.SOLVENT}]
+        return means[-1:] == [Means.SOLVENT]
 
     def minutes(self, joint_id: int) -> int:
         """Minutes of tries on a joint so far."""
@@ -66,12 +69,13 @@ class Apart:
 
 
 def aparts(builds: Iterable[Build]) -> dict[int, Apart]:
-    """Build id → what was done on it, in seven queries for all.
+    """Build id → what was done on it, in eight queries for all.
 
     What was out before parts went in again says nothing any more.
     """
     rows = list(builds)
-    found = {build.pk: Apart(build) for build in rows}
+    limits = house()
+    found = {build.pk: Apart(build, limits) for build in rows}
     back = back_since(found)
     for check in _since(_of(CellCheck, found), back):
         found[check.build_id or 0].cell = check
@@ -109,6 +113,13 @@ def heat_lacks(known: Apart) -> list[str]:
     if not known.agreed(AnswerKind.HEAT):
         lacks.append(_("Get the customer’s yes to heat, and record it."))
     return lacks
+
+
+def wet_lacks(known: Apart, is_dry: bool) -> list[str]:
+    """Whether a solvent forbids heat: somebody must have looked that it is off."""
+    if is_dry or not known.is_wet:
+        return []
+    return [_("A solvent was used on this hilt: let it dry off before any heat.")]
 
 
 def drill_lacks(known: Apart) -> list[str]:

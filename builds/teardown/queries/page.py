@@ -9,7 +9,6 @@ from builds.progress.models import Build
 from builds.progress.states import State
 from builds.teardown.models import Attempt, Inside, StepDone, TakenOut
 from builds.teardown.queries.facts import (
-    ENOUGH_MINUTES,
     Apart,
     apart,
     drill_lacks,
@@ -64,6 +63,7 @@ class JointTries:
 
     joint: Joint
     attempts: Sequence[Attempt]
+    most_minutes: int
 
     @property
     def minutes(self) -> int:
@@ -73,7 +73,7 @@ class JointTries:
     @property
     def is_enough(self) -> bool:
         """Whether the plan should be looked at anew."""
-        return self.joint.stuck and self.minutes >= ENOUGH_MINUTES
+        return self.joint.stuck and self.minutes >= self.most_minutes
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ class ApartPage:
     @property
     def enough(self) -> int:
         """The limit at which the plan is looked at anew, in minutes."""
-        return ENOUGH_MINUTES
+        return self.known.house.most_try_minutes
 
     @property
     def next_out(self) -> str:
@@ -176,4 +176,5 @@ def _ticks(group: Group, steps: TakeApart, known: Apart) -> list[StepTick]:
 
 
 def _tries(joint: Joint, known: Apart) -> JointTries:
-    return JointTries(joint, [each for each in known.attempts if each.joint_id == joint.pk])
+    own = [each for each in known.attempts if each.joint_id == joint.pk]
+    return JointTries(joint, own, known.house.most_try_minutes)
