@@ -101,7 +101,8 @@ def make_agreed(
     *,
     deposit: int = 0,
     ceiling: int | None = None,
-    lines: Sequence[tuple[Item | None, int]] = (),
+    tax: int = 0,
+    lines: Sequence[dict[str, Any]] = (),
 ) -> Quote:
     """A quote that was accepted: what an order comes to, the deposit asked, lines with prices."""
     quote = Quote.objects.create(
@@ -114,16 +115,15 @@ def make_agreed(
         low_minor=high,
         high_minor=high,
         ceiling_minor=ceiling,
+        tax_minor=tax,
         deposit_minor=deposit,
         text="as said",
         made_at=now,
         made_by=by,
     )
-    for item, each in lines:
-        quote.lines.create(
-            item=item, kind="extra", words="x", each_minor=each,
-            low_thousandths=1_000, quantity_thousandths=1_000,
-        )  # fmt: skip
+    usual = {"kind": "extra", "words": "x", "low_thousandths": 1_000, "quantity_thousandths": 1_000}
+    for line in lines:
+        quote.lines.create(**{**usual, **line})
     # What was sent is fixed: the lines are written before.
     quote.state, quote.sent_at, quote.answered_at = QuoteState.ACCEPTED, now, now
     quote.answered_how = "mail"

@@ -10,7 +10,6 @@ from builds.desk.queries.margin import margins
 from builds.desk.queries.orders import order_sheet
 from shop.house.queries import house
 from shop.models import House, User
-from shop.orders.models import QuoteLine
 from shop.orders.queries.ledger import standing
 from shop.stores.actions.stock import fit, put_back, receive, reserve
 from shop.stores.models import Part
@@ -25,13 +24,11 @@ def test_what_a_job_leaves(
     House.objects.update(hour_minor=4_000)
     build = make_build(owner, now)
     order, facts = build.item.order, {"by": owner, "now": now}
-    quote = make_agreed(order, owner, now, 45_000)
-    quote.tax_minor = 7_500
-    quote.save()
-    QuoteLine.objects.create(
-        quote=quote, item=build.item, kind="hours", words="bench", each_minor=4_000,
-        low_thousandths=1_500, quantity_thousandths=2_500,
-    )  # fmt: skip
+    hours = {
+        "item": build.item, "kind": "hours", "words": "bench", "each_minor": 4_000,
+        "low_thousandths": 1_500, "quantity_thousandths": 2_500,
+    }  # fmt: skip
+    make_agreed(order, owner, now, 45_000, tax=7_500, lines=[hours])
     speaker, cell = make_part(owner, now), make_part(owner, now, kind="cell")
     Part.objects.filter(pk=speaker.pk).update(cost_minor=999)
     for cost, count in ((300, 1), (600, 2)):

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from builds.models import Build
 from shop.models import House, Message, Order, User
 from shop.orders.actions.payments import pay
-from shop.orders.models import Invoice, Payment, QuoteLine
+from shop.orders.models import Invoice, Payment
 from shop.post.delivery import deliver
 from tests.makers import make_agreed, make_build, make_item
 
@@ -24,17 +24,17 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def order(owner: User, now: datetime) -> Order:
     order = make_item(owner, now).order
-    quote = make_agreed(order, owner, now, 42_700, deposit=9_000)
-    for words, thousandths, each in (("kit", 1_000, 18_000), ("hours", 6_500, 3_800)):
-        QuoteLine.objects.create(
-            quote=quote,
-            kind="extra",
-            words=words,
-            low_thousandths=thousandths,
-            quantity_thousandths=thousandths,
-            each_minor=each,
-            tax_hundredths=2_000,
-        )
+    lines = [
+        {
+            "words": words,
+            "low_thousandths": thousandths,
+            "quantity_thousandths": thousandths,
+            "each_minor": each,
+            "tax_hundredths": 2_000,
+        }
+        for words, thousandths, each in (("kit", 1_000, 18_000), ("hours", 6_500, 3_800))
+    ]
+    make_agreed(order, owner, now, 42_700, deposit=9_000, lines=lines)
     return order
 
 

@@ -106,7 +106,8 @@ def pair(owner: User, now: datetime) -> tuple[Build, Build]:
     other.item.order = order
     other.item.save()
     lines = ((one.item, 30_000), (other.item, 10_000), (None, 4_000))
-    make_agreed(order, owner, now, 44_000, lines=lines)
+    each = [{"item": item, "each_minor": minor} for item, minor in lines]
+    make_agreed(order, owner, now, 44_000, lines=each)
     return one, other
 
 

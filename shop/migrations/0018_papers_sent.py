@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0016_delivery_taken_back'),
+        ('shop', '0017_bench_limits'),
     ]
 
     operations = [
