@@ -49,9 +49,9 @@ def _show(
 ) -> HttpResponse:
     shown = fit_page(build, request.house.length_unit)  # type: ignore[attr-defined]
     to_decide, stray = asked(shown.to_decide, bound)
-    moving = request.GET.get("move", "") if build.is_open else ""
+    moving, typed = request.GET.get("move", ""), typed or {}
     places = [
-        (each, (typed or {}).get(each.row.pk) or _fresh(shown, each, moving))
+        (each, (typed.get(each.row.pk) or _fresh(shown, each, moving)) if build.is_open else None)
         for each in shown.places
     ]
     context = {
