@@ -9,6 +9,7 @@ from builds.fitting.forms.power import DecideForm, SeriesForm
 from builds.fitting.loads.judged import SERIES
 from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.frozen import frozen
+from builds.fitting.queries.power_advice import advice_on
 from builds.fitting.queries.power_page import power_page
 from builds.fitting.views.deciding import asked, decided
 from builds.progress.models import Build
@@ -47,6 +48,7 @@ def _show(
         "fit_stops": found.stops_of_fit,
         "frozen": frozen(found.plan, shop.length_unit),
         "shown": power_page(found, shop.length_unit),
+        "advice": advice_on(found.judged),
         "decide": to_decide,
         "stray": stray,
         "series": series,
