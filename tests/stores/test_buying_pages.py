@@ -296,7 +296,7 @@ def test_supplier_written_down_on_the_way_leads_back(owner_client: Client, part:
         "token": hidden(page.content.decode(), "token"),
         "name": "Wren Metals",
         "lead_days": 5,
-        "spread_days": 2,
+        "lead_spread_days": 2,
     }
     answer = owner_client.post(f"{new}?next={back}", fields)
     assert answer.status_code == 303, words(answer)
