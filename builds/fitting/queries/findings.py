@@ -31,6 +31,7 @@ class Said:
     text: str
     decision: Decision | None = None
     page: str = POWER  # whose sums found it
+    about: str = ""  # at what
 
     @property
     def is_open(self) -> bool:
@@ -111,7 +112,14 @@ def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> di
 
 def _said(power: Judged, words: Mapping[str, Decision]) -> tuple[Said, ...]:
     return tuple(
-        Said(each.level, each.code, key_of(each), sentence(each), words.get(key_of(each)))
+        Said(
+            each.level,
+            each.code,
+            key_of(each),
+            sentence(each),
+            words.get(key_of(each)),
+            about=each.about,
+        )
         for each in power.findings
     )
 
@@ -120,7 +128,7 @@ def _said_of_fit(layout: Layout, words: Mapping[str, Decision]) -> Iterable[Said
     for each in layout.findings:
         told, key = fit_sentence(each), key_of(each)
         text = f"{told.head} {told.rest}".strip()
-        yield Said(each.level, each.code, key, text, words.get(key), FIT)
+        yield Said(each.level, each.code, key, text, words.get(key), FIT, each.about)
 
 
 def _asks_fit(build: Build, plans: Mapping[int, Plan]) -> bool:
