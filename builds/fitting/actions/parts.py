@@ -36,7 +36,7 @@ from shop.stores.kinds import PartKind
 from shop.stores.models import Part
 from shop.stores.specs import problem, quantities
 
-_INSIDE = {PartKind.CELL: Inside.CELL, PartKind.BOARD: Inside.ELECTRONICS}
+_INSIDE: dict[str, Inside] = {PartKind.CELL: Inside.CELL, PartKind.BOARD: Inside.ELECTRONICS}
 MOST = 100_000  # in one line: a hundred metres of wire
 
 

@@ -31,14 +31,19 @@ def changed_since(build: Build) -> list[str]:
 
 def _figures(then: Mapping[str, Any], now: Judged) -> Iterable[str]:
     """Cap, cell and the most that is drawn."""
-    if then.get("cap") != now.wants.cap:
-        yield _("cap %(then)s → %(now)s %%") % {"then": then.get("cap"), "now": now.wants.cap}
+    caps = _percent(then.get("cap")), _percent(now.wants.cap)
+    if caps[0] != caps[1]:
+        yield _("cap %(then)s → %(now)s %%") % _pair(*caps)
     cells = then.get("cell"), now.cored.cell.name if now.cored else None
     if cells[0] != cells[1]:
         yield _("cell %(then)s → %(now)s") % _pair(*(cell or _("none") for cell in cells))
     drawn = _most(then), now.own.worst_a if now.own else None
     if _shown(drawn[0]) != _shown(drawn[1]):
         yield _("at most %(then)s → %(now)s") % _pair(*(_shown(most) for most in drawn))
+
+
+def _percent(share: float | None) -> str:
+    return "?" if share is None else str(round(share * 100))
 
 
 def _most(then: Mapping[str, Any]) -> float | None:
