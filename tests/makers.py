@@ -94,27 +94,41 @@ def make_build(
 
 
 def make_agreed(
-    order: Order, by: User, now: datetime, high: int = 45_000, *, deposit: int = 0
+    order: Order,
+    by: User,
+    now: datetime,
+    high: int = 45_000,
+    *,
+    deposit: int = 0,
+    ceiling: int | None = None,
+    tax: int = 0,
+    lines: Sequence[dict[str, Any]] = (),
 ) -> Quote:
-    """A quote that was accepted: what an order comes to, and the deposit asked for it."""
-    return Quote.objects.create(
+    """A quote that was accepted: what an order comes to, the deposit asked, lines with prices."""
+    quote = Quote.objects.create(
         order=order,
         revision=order.quotes.count() + 1,
         token=uuid4(),
-        state=QuoteState.ACCEPTED,
         currency="GBP",
         prices=Prices.WITH_TAX,
         rounding=Rounding.HALF_UP,
         low_minor=high,
         high_minor=high,
+        ceiling_minor=ceiling,
+        tax_minor=tax,
         deposit_minor=deposit,
         text="as said",
         made_at=now,
         made_by=by,
-        sent_at=now,
-        answered_at=now,
-        answered_how="mail",
     )
+    usual = {"kind": "extra", "words": "x", "low_thousandths": 1_000, "quantity_thousandths": 1_000}
+    for line in lines:
+        quote.lines.create(**{**usual, **line})
+    # What was sent is fixed: the lines are written before.
+    quote.state, quote.sent_at, quote.answered_at = QuoteState.ACCEPTED, now, now
+    quote.answered_how = "mail"
+    quote.save()
+    return quote
 
 
 def make_tray() -> Tray:

@@ -19,6 +19,7 @@ PUBLIC = {
     "visitor_hilt",
     "visitor_hilt_photo",
     "visitor_order",
+    "visitor_paper",
     "visitor_quote",
     "visitor_consent",
     "visitor_photo",

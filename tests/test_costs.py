@@ -6,11 +6,12 @@ A new page needs a line in ``VALUES`` only where its address names something new
 import sys
 from collections.abc import Iterator
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
 import pytest
-from django.db import connection
+from django.db import connection, reset_queries
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -24,7 +25,11 @@ from builds.visitor.actions import ask
 from shop import clock
 from shop.models import House, Message, User
 from shop.orders.actions import LineFacts, draft_quote, quote_seen, save_draft
+from shop.orders.actions.papers import give_receipt, issue
+from shop.orders.actions.payments import pay
 from shop.orders.enquiries import note_enquiry
+from shop.orders.models import Invoice
+from shop.orders.queries.invoicing import PaperLine
 from shop.post.models import State as Post
 from shop.stores.actions.kits import add_kit, put_in_kit
 from tests.bench.test_costs import ReadWhileDrawn, database_shut_while_drawing, ten_builds
@@ -100,13 +105,24 @@ class Shop:
         )
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
+        self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
+
+    def bill(self) -> Invoice:
+        """An invoice of the order, and a payment with its receipt."""
+        facts: dict[str, Any] = {"by": self.by, "now": self.now}
+        day = self.now.date()
+        paid = pay(self.order, "payment", 500, "cash", "", day, token=uuid4(), **facts)
+        give_receipt(paid, token=uuid4(), **facts)
+        line = PaperLine("work", Decimal(1), 1_000)
+        return issue(self.order, [line], token=uuid4(), **facts)
 
     def grow(self, still_open: int, ended: int) -> None:
         """Let it have so many builds that are open and that ended, beside those looked at."""
         while Build.objects.filter(state__in=STAGES).count() - 2 < still_open:
             ten_builds(self.by, self.now)
         self.bought.grow(3)
+        self.bill()
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
         many_kits((ended - self.ended) // 100, self.part)
@@ -124,6 +140,9 @@ class Shop:
         arrivals = Arrival.objects.filter(matches__build__state=State.INTAKE)
         own = {
             "desk_customer": self.ines.pk,
+            "desk_account": self.ines.pk,
+            "desk_statement": self.ines.pk,
+            "desk_statement_pdf": self.ines.pk,
             "desk_answer": self.question,
             "desk_enquiry": self.enquiry.pk,
             "desk_person": self.by.pk,
@@ -143,7 +162,9 @@ class Shop:
         build = self.to_collect if name == "bench_collect" else self.build
         numbers = {"desk": self.order.number, "stores": self.bought.purchase.number}
         return {
-            "number": numbers.get(name.partition("_")[0], build.number),
+            "number": self.paper.number
+            if name.startswith(("desk_paper", "visitor_paper"))
+            else numbers.get(name.partition("_")[0], build.number),
             "arrival_id": arrivals.earliest("pk").pk,
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
@@ -207,6 +228,7 @@ def costs(client: Client, shop: Shop) -> dict[str, int]:
     """Page → how many queries it takes."""
     found = {}
     for name, address in shop.addresses():
+        reset_queries()  # Django's log has an end, and a count past it is none
         with CaptureQueriesContext(connection) as asked:
             if look(client, address):
                 found[name] = len(asked)

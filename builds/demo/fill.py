@@ -10,7 +10,17 @@ from django.db import transaction
 
 from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
-from builds.demo import buying, drawing, fitted, jobs_done, jobs_open, parts, quotes, talk
+from builds.demo import (
+    buying,
+    drawing,
+    fitted,
+    jobs_done,
+    jobs_open,
+    money,
+    parts,
+    quotes,
+    talk,
+)
 from builds.demo.days import Days, token
 from builds.demo.house import Crew, blank, open_shop
 from builds.demo.job import Job
@@ -56,11 +66,13 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     passwords = (_password(), _password())
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
+        money.rules(crew, days)
         parts.stock_up(crew, days)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)
         made = {job.hilt: walk.go(job) for job in JOBS}
+        money.keep_books(made, crew, days)
         buying.parcels_come(buyer)
         _stray_parcel(walk)
         talk.question(made["Copperfen"], days)

@@ -203,7 +203,9 @@ class Decision(models.Model):
     token = models.UUIDField(unique=True)
     build = models.ForeignKey(Build, null=True, on_delete=models.PROTECT, related_name="decisions")
     kit = models.ForeignKey(Kit, null=True, on_delete=models.PROTECT, related_name="decisions")
-    code = models.CharField(max_length=40)  # the finding's
+    code = models.CharField(max_length=200)  # the finding's key: what, and found at what
+    # On which figures it was taken: what has become worse since is asked anew.
+    figures = models.JSONField(default=dict)
     words = models.CharField(_("why it may be so"), max_length=200)
     by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()

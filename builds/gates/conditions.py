@@ -15,6 +15,7 @@ from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.foreseen import foreseen
 from builds.fitting.queries.listed import how_far
 from builds.gates import reckoned
+from builds.gates.going import goings
 from builds.gates.models import Pass
 from builds.gates.questions import (
     ENDING,
@@ -64,7 +65,8 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
-    parts, found = how_far(ids), findings_of(_reckoned(rows), house())
+    parts, going = how_far(ids), goings(rows)
+    found = findings_of(_reckoned(rows), house())
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
@@ -85,6 +87,7 @@ def _known(ids: list[int]) -> list[Known]:
             back_since=back.get(row.pk),
             foreseen=over.get(row.pk),
             passes=passes.get(row.pk, {}),
+            going=going[row.pk],
             shape=shape.get(row.hilt_id or 0),
             steps=steps.get(row.hilt_id or 0),
             apart=apart.get(row.pk),

@@ -9,6 +9,7 @@ from builds.fitting.models import Plan
 from builds.fitting.queries.findings import Found
 from builds.fitting.queries.foreseen import Foreseen
 from builds.fitting.queries.listed import Fitted
+from builds.gates.going import Going
 from builds.gates.models import Pass
 from builds.hilts.queries import Shape, TakeApart
 from builds.intake.models import View
@@ -62,6 +63,7 @@ class Known:
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     foreseen: Foreseen | None = None  # None: no ceiling was agreed
     passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
+    going: Going = field(default_factory=Going)
     # Of a build in teardown alone, on a hilt.
     shape: Shape | None = None
     steps: TakeApart | None = None

@@ -19,6 +19,7 @@ from builds.gates.known import (
     Question,
     condition,
 )
+from builds.gates.money import deposit, settled, settled_unfinished
 from builds.gates.reckoned import decisions, fit, power, slots
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW
@@ -243,7 +244,7 @@ STARTING: dict[str, tuple[Question, ...]] = {
     State.TEARDOWN: (_cell, _reconfirmed),
 }
 LEAVING: dict[str, tuple[Question, ...]] = {
-    State.BOOKED: (_arrived, _agreed),
+    State.BOOKED: (_arrived, _agreed, deposit),
     State.INTAKE: (_arrived, _views, _belongings, _condition_noted, _cell, _stands),
     State.TEARDOWN: (
         bores,
@@ -261,7 +262,7 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     # What was raised or added after teardown is judged again, not held against what was kept.
     State.INSTALL: (_parts, slots, fit, power, decisions, _views, ceiling),
     State.TEST: (fit, power, decisions),
-    State.DISPATCH: (_views, _accounted, _cell_aside, _parcel),
+    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.
-ENDING: tuple[Question, ...] = (_accounted, _cell_aside)
+ENDING: tuple[Question, ...] = (_accounted, settled_unfinished, _cell_aside)

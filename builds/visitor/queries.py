@@ -29,7 +29,8 @@ from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
 from shop.diary.queries import calendar, closed_days
 from shop.house.models import House
-from shop.orders.models import Asking, Item, ItemKind, Order, Quote
+from shop.orders.models import Asking, Invoice, Item, ItemKind, Order, Quote
+from shop.orders.queries.bill import Bill, bill
 from shop.post.models import PrivateLink, Scope
 from shop.post.queries import links_to, open_link, url_of
 
@@ -74,6 +75,7 @@ class OrderPage:
     works: list[Work]
     goods: list[Item]
     closed: list[Closed]
+    bill: Bill | None = None
 
     @property
     def only(self) -> Work | None:
@@ -175,6 +177,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         works=[_work(build, known) for build in works],
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
+        bill=bill(order, shop),
     )
 
 
@@ -271,3 +274,9 @@ def photo_of(order: Order, photo_id: int) -> Photo | None:
     """A photo that is shared and belongs to a build of the order; else None."""
     found = Photo.objects.filter(pk=photo_id, shared=True, build__item__order=order)
     return found.select_related("blob").first()
+
+
+def paper_of(order: Order, number: str) -> Invoice | None:
+    """A numbered paper of the order; None for any other."""
+    found = Invoice.objects.select_related("order", "credits").filter(order=order)
+    return found.filter(number=number).first()

@@ -19,6 +19,7 @@ from shop.files.queries import rendition_of, send_rendition
 from shop.orders.actions import Refused
 from shop.orders.models import Order
 from shop.orders.queries import askings_of, quotes_told
+from shop.orders.queries.printing import file_name, pdf_of
 from shop.web.access import caller_key, public
 from shop.web.partials import page
 from shop.web.throttle import allow
@@ -117,6 +118,21 @@ def photo(
 ) -> HttpResponseBase:
     """A picture of a photo that is shared and of this order; anything else is unknown."""
     return _picture(request, queries.photo_of(found, photo_id), side)
+
+
+@public
+@require_safe
+@by_link(queries.order_by_link)
+def paper(request: HttpRequest, found: Order, token: str, number: str) -> HttpResponseBase:
+    """An invoice, a credit note or a receipt of this order, as PDF; any other is unknown."""
+    asked = queries.paper_of(found, number)
+    if asked is None:
+        return _unknown(request)
+    response = HttpResponse(pdf_of(asked), content_type="application/pdf")
+    response["Content-Disposition"] = f'attachment; filename="{file_name(asked)}"'
+    response["Cache-Control"] = "private, no-store"
+    response["Referrer-Policy"] = "no-referrer"
+    return response
 
 
 @public

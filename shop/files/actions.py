@@ -5,7 +5,7 @@ from typing import Any
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
-from django.core.files.uploadedfile import UploadedFile
+from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
 from django.db import transaction
 
 from shop.files import names, pictures
@@ -24,7 +24,7 @@ from shop.web.wake import wake
 
 __all__ = [
     "Bomb", "Broken", "Empty", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
-    "keep", "render_anew", "sweep_orphans",
+    "keep", "keep_document", "render_anew", "sweep_orphans",
 ]  # fmt: skip
 
 MAX_BYTES = 50 * 1024 * 1024
@@ -54,6 +54,26 @@ def keep(upload: "UploadedFile[Any]", now: datetime) -> Blob:
         )
         if blob.rendered_at is None and not blob.problem:
             wake("shop.files.tasks.render", blob.id)
+    return blob
+
+
+def keep_document(content: bytes, media_type: str, now: datetime) -> Blob:
+    """Keep a document that we made ourselves; no picture is made from it.
+
+    Not to be called inside a transaction, as ``keep``.
+    """
+    with staged(SimpleUploadedFile("document", content, media_type), MAX_BYTES) as came:
+        _store(came)
+    with transaction.atomic(durable=True):
+        blob, _made = Blob.objects.get_or_create(
+            sha256=came.sha256,
+            defaults={
+                "size": came.size,
+                "media_type": media_type,
+                "kept_at": now,
+                "rendered_at": now,
+            },
+        )
     return blob
 
 

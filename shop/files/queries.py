@@ -37,6 +37,20 @@ def rendition_of(blob: Blob, side: int) -> Rendition | None:
     return blob.renditions.filter(longest_side=side).first()
 
 
+def is_picture(blob: Blob) -> bool:
+    """Whether it can be shown as a picture; a document is read by whoever knows what it is."""
+    return blob.media_type.startswith("image/")
+
+
+def document_of(blob: Blob) -> bytes | None:
+    """A document as it was kept; None where its file is gone."""
+    name = names.original(blob.sha256)
+    if not default_storage.exists(name):
+        return None
+    with default_storage.open(name) as file:
+        return bytes(file.read())
+
+
 def any_being_made(blobs: QuerySet[Blob]) -> bool:
     """Whether the worker still has pictures of some of them to make."""
     return blobs.filter(rendered_at=None, problem="").exists()

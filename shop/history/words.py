@@ -37,6 +37,10 @@ SENTENCES: dict[str, Words] = {
     "consent_taken_back": _("Asked no more: %(kind)s"),
     "item_added": _("Put on the order: %(kind)s"),
     "payment_noted": _("In the books: %(kind)s"),
+    "account_opened": _("Account opened"),
+    "account_changed": _("Terms of the account changed"),
+    "account_closed": _("Account closed"),
+    "paper_issued": _("Issued: %(paper)s %(number)s"),
     "payment_taken_back": _("Taken back in the books: %(kind)s"),
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
     "customer_added": _("Customer written down"),
@@ -259,6 +263,8 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "deposit": _("the deposit"),
+    "settled": _("settling the money"),
     "fit": _("what fits"),
     "slots": _("describing the slots"),
     "power": _("what the cell carries"),
@@ -346,6 +352,11 @@ PAID: dict[str, Words] = {
     "refund": _("refund"),
     "written-off": _("written off"),
 }
+PAPERS: dict[str, Words] = {
+    "invoice": _("invoice"),
+    "credit": _("credit note"),
+    "receipt": _("receipt"),
+}
 ANSWERS: dict[str, Words] = {
     "agreed": _("the job and its price"),
     "reconfirmed": _("still wanted, same options"),
@@ -377,6 +388,7 @@ OCCASIONS: dict[str, Words] = {
     "digest": _("the morning's list to the shop"),
     "test": _("test mail"),
     "password": _("a new password"),
+    "paper": _("an invoice, a credit note, a receipt"),
     "free": _("in your own words"),
 }
 CHASSIS: dict[str, Words] = {
@@ -422,6 +434,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "came"): CAME,
     ("booked", "kind"): KINDS,
     ("item_added", "kind"): ITEMS,
+    ("", "paper"): PAPERS,
     ("payment_noted", "kind"): PAID,
     ("payment_taken_back", "kind"): PAID,
     ("answer_recorded", "kind"): ANSWERS,

@@ -1,7 +1,7 @@
 """Puts messages into the outbox and takes them out again; the way in for other rooms."""
 
 import secrets
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -45,6 +45,7 @@ def queue_message(
     not_before: datetime | None = None,
     cause: str = "",
     blobs: Iterable[Blob] = (),
+    documents: Mapping[str, Blob] | None = None,
     answer_to: Message | None = None,
 ) -> Message:
     """Put a message into the outbox. The same key again gives the message that is there.
@@ -53,6 +54,7 @@ def queue_message(
     :param body: filled, but for ``$link``, which is put in when the message leaves.
     :param not_before: when it may leave, for what can still be undone.
     :param cause: the move that caused it; undoing the move withdraws it.
+    :param documents: what goes along as it is, by the name of its file.
     :param answer_to: the customer's question that it answers; withdrawn, it answers nothing.
     :raises Refused: where ``to`` is no mail address or there is no text.
     """
@@ -74,6 +76,8 @@ def queue_message(
     )
     if made:
         _attach(message, blobs)
+        for name, blob in (documents or {}).items():
+            Attachment.objects.get_or_create(message=message, blob=blob, defaults={"name": name})
         record("message_queued", about, made_by, now, occasion=occasion, message=message.id)
         wake("shop.post.tasks.deliver", message.id)
     return message

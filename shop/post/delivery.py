@@ -88,7 +88,21 @@ def build(message: Message, shop: House) -> EmailMessage:
     )
     for number, photo in enumerate(_photos(message), start=1):
         mail.attach(f"photo-{number}.jpg", photo, "image/jpeg")
+    for name, document, media_type in _documents(message):
+        mail.attach(name, document, media_type)
     return mail
+
+
+def _documents(message: Message) -> list[tuple[str, bytes, str]]:
+    """Documents as they were kept. A mail that promises one does not leave without it."""
+    attached = message.attachments.exclude(name="").select_related("blob").order_by("id")
+    found = []
+    for attachment in attached:
+        content = files.document_of(attachment.blob)
+        if content is None:
+            raise Pointless(_("%s is gone, and was to go along.") % attachment.name)
+        found.append((attachment.name, content, attachment.blob.media_type))
+    return found
 
 
 def _url(message: Message, shop: House) -> str | None:
@@ -110,7 +124,7 @@ def _free(now: datetime) -> QuerySet[Message]:
 
 def _photos(message: Message) -> list[bytes]:
     """The photos as JPEG, which every mail program shows; small ones where large ones are many."""
-    attached = message.attachments.select_related("blob").order_by("id")
+    attached = message.attachments.filter(name="").select_related("blob").order_by("id")
     blobs = [attachment.blob for attachment in attached]
     photos: list[bytes] = []
     for side in PHOTO_SIDES:

@@ -28,7 +28,12 @@ class Occasion(models.TextChoices):
     DIGEST = "digest", _("the morning's list to the shop")
     TEST = "test", _("test mail")
     PASSWORD = "password", _("a new password")
+    PAPER = "paper", _("an invoice, a credit note, a receipt")
     FREE = "free", _("in your own words")
+
+
+# What is written on these occasions names sums, which the bench does not see.
+OF_MONEY = frozenset({Occasion.PAPER})
 
 
 class Scope(models.TextChoices):
@@ -130,12 +135,18 @@ class Message(models.Model):
     def __str__(self) -> str:
         return f"{self.occasion} {self.about}"
 
+    @property
+    def is_of_money(self) -> bool:
+        """Whether its words are the owner's alone."""
+        return self.occasion in OF_MONEY
+
 
 class Attachment(models.Model):
-    """A photo that goes with a message, as a small rendition."""
+    """What goes with a message: a photo as a small rendition, a document as it is, by its name."""
 
     message = models.ForeignKey(Message, on_delete=models.CASCADE, related_name="attachments")
     blob = models.ForeignKey(Blob, on_delete=models.PROTECT, related_name="+")
+    name = models.CharField(max_length=80, blank=True)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["message", "blob"], name="attachment_once")]

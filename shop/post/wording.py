@@ -24,6 +24,9 @@ PLACEHOLDERS = {
     "tracking": _("the tracking number"),
     "carrier": _("who carries the parcel"),
     "words": _("what you add by hand"),
+    "paper": _("an invoice, credit note or receipt, by its number"),
+    "due": _("what is still to be paid"),
+    "how_to_pay": _("how to pay, as Settings say"),
 }
 _LINK_ALONE = re.compile(r"\$(?:link(?![_a-z0-9])|\{link\})", re.IGNORECASE)
 
@@ -214,6 +217,16 @@ _DEFAULTS = {
         _HELLO,
         "$words",
         _("If you did not ask for this, leave it be: nothing changes."),
+        _BYE,
+    ),
+    Occasion.PAPER: (
+        _("$paper for order $order"),
+        _HELLO,
+        _("With this mail comes $paper for order $order."),
+        _("Still to be paid: $due, by $day."),
+        "$how_to_pay",
+        "$words",
+        _PAGE,
         _BYE,
     ),
     Occasion.FREE: (_("A word about $hilt"), _HELLO, "$words", _PAGE, _BYE),

@@ -26,6 +26,7 @@ from builds.teardown.queries import Apart, aparts
 from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.models import Customer, Message
+from shop.orders.models import Account, Invoice, Payment
 from shop.people.models import User
 from shop.stores.models import Part
 from shop.stores.queries import figures
@@ -57,6 +58,9 @@ class Seen:
     apart: dict[str, Apart]
     parts: list[dict[str, Any]]
     typical: int
+    money: list[str]
+    papers: list[str]
+    accounts: int
 
 
 def draw(hilt: str, view: str, box: str) -> bytes:
@@ -108,6 +112,9 @@ def _look(filled: Filled) -> Seen:
         shapes={found.hilt.name: found for found in shapes(Hilt.objects.all()).values()},
         apart={str(found.build.hilt): found for found in aparts(builds()).values()},
         parts=_parts(),
+        money=list(Payment.objects.values_list("kind", flat=True)),
+        papers=list(Invoice.objects.values_list("paper", flat=True)),
+        accounts=Account.objects.count(),
         typical=Part.objects.filter(is_typical=True).count(),
     )
 

@@ -1,12 +1,14 @@
 """The drawing's own numbers: those of the layout, once each, and within the sheet."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
 from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
 from builds.fitting import drawing
 from builds.fitting.drawing import Sheet, Stroke, Words
+from builds.fitting.drawing.pen import wide
 from builds.fitting.layout import Layout, Size, Stretch, lay_out
 from tests.fitting.fits import EMITTER, GRIP, HILT, ITEMS, laid
 
@@ -120,3 +122,35 @@ def test_nothing_in_it_is_styled_in_place() -> None:
     for sheet in sheets(laid()):
         for mark in sheet.marks:
             assert mark.look
+
+
+def test_headings_of_many_short_sections_stand_clear_of_each_other() -> None:
+    many = [Stretch(key, f"section {key}", Size(8), Size(25), Size(38)) for key in range(1, 31)]
+    sheet = drawing.lengthwise(lay_out(many, ()))
+    assert sheet
+    heads = [mark for mark in sheet.marks if isinstance(mark, Words) and mark.look == "f-name"]
+    rows: dict[str, list[float]] = {}
+    for head in heads:
+        rows.setdefault(head.y, []).append(float(head.x))
+    assert len(heads) == 30
+    for row in rows.values():
+        assert all(right - left > wide("section 30", 16) for left, right in pairwise(row))
+
+
+def test_words_beside_a_section_end_on_its_sheet() -> None:
+    for cut in laid().shown_cuts:
+        sheet = drawing.across(laid(), cut, "cut")
+        for mark in (each for each in sheet.marks if isinstance(each, Words)):
+            if mark.anchor == "start":
+                width = wide(mark.text, mono="f-num" in mark.look)
+                assert float(mark.x) + width <= float(sheet.width)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_numbers_beside_the_upright_hilt_end_on_its_sheet(unit: str) -> None:
+    with drawing.lengths_in(unit):
+        sheet = drawing.upright(laid())
+    assert sheet
+    for mark in (each for each in sheet.marks if isinstance(each, Words) and each.of):
+        if mark.anchor == "start":
+            assert float(mark.x) + wide(mark.text.split()[0], mono=True) <= float(sheet.width)

@@ -154,7 +154,6 @@ def test_strip_left_powered_is_told_when_it_kills_the_cell() -> None:
     [
         ("no-cell", wants(part("blade", BLADE))),
         ("cell-without-figures", wants(part("cell", CELL, capacity_mah=None))),
-        ("cells-many", wants(part("cell", CELL, 2), part("blade", BLADE))),
         ("pixels-not-counted", wants(part("cell", CELL), part("blade", BLADE, pixels=None))),
         ("no-light", wants(part("cell", CELL))),
         ("no-slot", wants(slots=())),
@@ -227,3 +226,9 @@ def test_currents_round_up_and_limits_down() -> None:
         bears = float(numbers.limit(ampere).split(numbers.THIN)[0]) / unit
         assert bears - 1e-8 <= ampere <= flows + 1e-8
         assert flows - bears <= step + 1e-8
+
+
+def test_several_cells_want_a_decision_on_how_they_are_wired() -> None:
+    found = judged(wants(part("cell", CELL, 2), part("blade", BLADE))).findings
+    many = next(each for each in found if each.code == "cells-many")
+    assert (many.level, many.figures["cells"]) == (Level.DECIDE, 2)

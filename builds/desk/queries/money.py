@@ -3,9 +3,11 @@
 from dataclasses import dataclass, field
 from datetime import date
 
+from builds.desk.queries.margin import Leaves, margins
 from builds.desk.queries.orders import Sheet, order_sheet
+from builds.desk.queries.papers import Shown, papers_of, receipted
 from shop.house.models import House
-from shop.orders.models import Invoice, Item, Order, Payment
+from shop.orders.models import Item, Order, Payment
 from shop.orders.queries.ledger import Standing, ledger, standing
 
 
@@ -32,7 +34,9 @@ class Money:
     rows: list[Row]
     currency: str
     today: date
-    papers: list[Invoice] = field(default_factory=list)
+    papers: list[Shown] = field(default_factory=list)
+    receipts: set[int] = field(default_factory=set)
+    leaves: list[Leaves] = field(default_factory=list)
 
     @property
     def order(self) -> Order:
@@ -54,4 +58,14 @@ def money_of(number: str, house: House, today: date) -> Money | None:
         Row(payment, getattr(payment, "taken_back_by", None) is not None)
         for payment in ledger(sheet.order)
     ]
-    return Money(sheet, standing(sheet.order), rows, house.currency, today)
+    papers, stands = papers_of(sheet.order), standing(sheet.order)
+    return Money(
+        sheet=sheet,
+        stands=stands,
+        rows=rows,
+        currency=house.currency,
+        today=today,
+        papers=papers,
+        receipts=receipted([shown.paper for shown in papers]),
+        leaves=margins(sheet, stands, house),
+    )

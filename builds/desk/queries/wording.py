@@ -13,6 +13,7 @@ from shop.diary.queries import calendar
 from shop.house.models import House
 from shop.post.models import Occasion, Wording
 from shop.post.wording import Text, default, fill_text
+from shop.web.money import written
 
 # What a customer reads. The rest is between the tool and the staff.
 FOR_CUSTOMERS = (
@@ -24,6 +25,7 @@ FOR_CUSTOMERS = (
     Occasion.SHIPS_ON,
     Occasion.SENT,
     Occasion.LATE,
+    Occasion.PAPER,
     Occasion.FREE,
 )
 
@@ -78,5 +80,8 @@ def example(text: Text, house: House, day: date) -> Text:
         "tracking": "EX 960 114 000",
         "carrier": _("the parcel post"),
         "words": _("(here stands what you add by hand)"),
+        "paper": _("Invoice %s") % f"I{day.year}-0031",
+        "due": written(36000, house.currency),
+        "how_to_pay": house.how_to_pay or _("By bank transfer, with the invoice's number."),
     }
     return fill_text(text, values)

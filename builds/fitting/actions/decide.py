@@ -35,8 +35,8 @@ def decide(
     said = _asked(found, key)
     kit = found.plan.kit if found.plan and said.is_by_kit else None
     made = Decision.objects.create(
-        token=token, build=None if kit else build, kit=kit, code=key, words=words.strip(), by=by,
-        at=now,
+        token=token, build=None if kit else build, kit=kit, code=key, figures=said.figures,
+        words=words.strip(), by=by, at=now,
     )  # fmt: skip
     _record(build, made, said, by, now)
     return made

@@ -2,11 +2,22 @@
 
 from builds.fitting.drawing.across import Across
 from builds.fitting.drawing.lengthwise import Lying
-from builds.fitting.drawing.pen import Sheet, Stroke, Words, shown
+from builds.fitting.drawing.pen import Sheet, Stroke, Words
+from builds.fitting.drawing.reading import lengths_in, shown, unit
 from builds.fitting.drawing.upright import Upright
 from builds.fitting.layout import Cut, Layout
 
-__all__ = ["Sheet", "Stroke", "Words", "across", "lengthwise", "shown", "upright"]
+__all__ = [
+    "Sheet",
+    "Stroke",
+    "Words",
+    "across",
+    "lengths_in",
+    "lengthwise",
+    "shown",
+    "unit",
+    "upright",
+]
 
 
 def lengthwise(layout: Layout) -> Sheet | None:

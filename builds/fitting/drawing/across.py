@@ -2,7 +2,6 @@
 
 from django.utils.translation import gettext as _
 
-from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
 from builds.fitting.drawing.dimensions import OVER, Centred, flat
 from builds.fitting.drawing.paper import on_paper
 from builds.fitting.drawing.pen import (
@@ -17,10 +16,10 @@ from builds.fitting.drawing.pen import (
     over_strokes,
     ring,
     ring_path,
-    shown,
     wide,
     words,
 )
+from builds.fitting.drawing.reading import least_shown, over_shown, shown
 from builds.fitting.drawing.words import across_of, kind_of, room
 from builds.fitting.layout import Circle, Cut, Flat, Layout
 
@@ -73,7 +72,7 @@ class Across:
         )
 
     def _words(self) -> str:
-        text = room(shown(abs(shown_clearance_mm(self.cut.clearance_mm))), self.cut.fits)
+        text = room(over_shown(self.cut.clearance_mm), self.cut.fits)
         names = " + ".join(item.name for item in self.cut.combo.items)
         return f"{names}: {text}"
 
@@ -183,7 +182,7 @@ class Across:
         at = (self.x + radius * 0.78, self.y - radius * 0.626)
         if cut.combo.flats:
             at = self._corners(cut.combo.flats[-1])[1]
-        text = room(shown(abs(shown_clearance_mm(cut.clearance_mm))), cut.fits)
+        text = room(over_shown(cut.clearance_mm), cut.fits)
         look = "f-num f-good-words" if cut.fits else "f-num f-bad-words"
         bad = "" if cut.fits else " f-bad"
         self.marks.append(ring(*at, 2.3, "f-dot" + bad))
@@ -198,12 +197,12 @@ class Across:
         bore, least = cut.tube.bore, cut.combo.least_mm
         key = self.key
         y = foot + 40
-        needed = _("⌀%(mm)s needed") % {"mm": shown(shown_bore_mm(least))}
+        needed = _("⌀%(mm)s needed") % {"mm": least_shown(least)}
         has = _("⌀%(mm)s bore") % {"mm": shown(bore.mm)}
         look_of_bore = "f-num" if bore.is_sure else "f-num f-unsure"
         for mm, text, of, look in (
             (least, needed, f"least:{key}", "f-num"),
-            (bore.mm, has, f"bore:{key}", look_of_bore),
+            (bore.mm, has, f"bore:{cut.tube.given.key}", look_of_bore),
         ):
             half = mm / 2 * self.k
             each = Centred(self.x - half, self.x + half, text, of, mm, look)

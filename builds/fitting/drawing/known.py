@@ -3,7 +3,8 @@
 from django.utils.translation import gettext as _
 
 from builds.fitting.drawing.dimensions import Dimension
-from builds.fitting.drawing.pen import Mark, figure, shown, words
+from builds.fitting.drawing.pen import Mark, figure, words
+from builds.fitting.drawing.reading import room_shown, shown
 from builds.fitting.drawing.words import basis_words
 from builds.fitting.layout import Layout, Tube
 
@@ -85,7 +86,7 @@ def _slack(layout: Layout) -> list[Along]:
         (
             gap.x0,
             gap.x1,
-            _("%(mm)s slack") % {"mm": shown(gap.mm)},
+            _("%(mm)s slack") % {"mm": room_shown(gap.mm)},
             f"gap:{place}",
             gap.mm,
             "f-num f-quiet",

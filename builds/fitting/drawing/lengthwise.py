@@ -2,7 +2,6 @@
 
 from django.utils.translation import gettext as _
 
-from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import OVER, ROW, Dimension, flat, in_rows
 from builds.fitting.drawing.known import along, bore_head, bore_words, wall_note, whole, whole_words
@@ -18,10 +17,10 @@ from builds.fitting.drawing.pen import (
     n,
     over_strokes,
     ring,
-    shown,
     wide,
     words,
 )
+from builds.fitting.drawing.reading import over_shown, shown
 from builds.fitting.drawing.words import across_of, room
 from builds.fitting.layout import Cut, Layout, Thing, Tube
 
@@ -80,14 +79,15 @@ class Lying:
         return 16.0 if any(wall_note(tube) for tube in self.layout.tubes) else 0.0
 
     def _head_places(self) -> tuple[list[tuple[Tube, float, int]], int]:
-        """Each section's heading with its middle and its row: those that touch go one up."""
+        """Each section's heading with its middle and its row: those that touch go further up."""
         found: list[tuple[Tube, float, int]] = []
-        ends = [-1e9, -1e9]
+        ends: list[float] = []
         for tube in self.layout.tubes:
             middle = LEFT + (tube.x0 + tube.x1) / 2 * self.k
             half = max(wide(tube.name, 16) + 8, wide(bore_words(tube), 15, mono=True)) / 2
-            row = next((row for row in (0, 1) if ends[row] + 10 <= middle - half), 0)
-            ends[row] = middle + half
+            free = (row for row, end in enumerate(ends) if end + 10 <= middle - half)
+            row = next(free, len(ends))
+            ends[row:] = [middle + half, *ends[row + 1 :]]
             found.append((tube, middle, row))
         rows = max(row for _t, _m, row in found) + 1
         return [(tube, middle, rows - 1 - row) for tube, middle, row in found], rows
@@ -121,7 +121,7 @@ class Lying:
         self.marks += balloon(x, y, thing)
         if over is None:
             return x + BALLOON
-        text = room(shown(abs(shown_clearance_mm(over.clearance_mm))), fits=False)
+        text = room(over_shown(over.clearance_mm), fits=False)
         self.marks.append(
             figure(x + BALLOON + 7, y + 5, text, "f-num f-bad-words",
                    f"clearance:{over.tube.given.key}", over.clearance_mm, "start")

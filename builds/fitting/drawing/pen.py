@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
 from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
@@ -11,7 +10,6 @@ from django.utils.safestring import SafeString, mark_safe
 Point = tuple[float, float]
 HEAD = 11.0  # an arrowhead's length
 BARB = 1.85  # half of its width: about 19 degrees, filled
-MINUS = "\u2212"
 _LINES = {"f-ext", "f-dim", "f-head", "f-axis", "f-metal", "f-lead", "f-plane"}
 
 
@@ -133,18 +131,9 @@ def turned(mark: Words) -> Words:
     return Words(mark.x, mark.y, mark.text, mark.look, mark.anchor, mark.of, mark.mm, turn)
 
 
-def shown(mm: float | Decimal, places: int = 2) -> str:
-    """A size as it stands in a drawing: one decimal or two, a true minus, no unit."""
-    exact = mm if isinstance(mm, Decimal) else Decimal(repr(float(mm)))
-    text = str(exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP))
-    if places == 2 and text.endswith("0"):
-        text = text[:-1]
-    return text.replace("-", MINUS)
-
-
 def wide(text: str, size: float = 15.0, mono: bool = False) -> float:
     """About how wide a text comes out."""
-    each = 0.6 if mono else 0.53
+    each = 0.64 if mono else 0.53
     return len(text) * size * each
 
 

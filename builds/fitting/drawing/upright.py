@@ -2,7 +2,6 @@
 
 from django.utils.translation import gettext as _
 
-from builds.engineering.fit import shown_clearance_mm
 from builds.fitting.drawing import metal
 from builds.fitting.drawing.dimensions import Dimension, in_columns, steep, steep_along
 from builds.fitting.drawing.known import along, bore_alone, bore_head, notes, whole, whole_words
@@ -18,9 +17,10 @@ from builds.fitting.drawing.pen import (
     n,
     over_strokes,
     ring,
-    shown,
+    wide,
     words,
 )
+from builds.fitting.drawing.reading import over_shown
 from builds.fitting.drawing.words import room
 from builds.fitting.layout import Cut, Layout, Thing
 
@@ -40,6 +40,7 @@ class Upright:
         self.k = min(2 * SIDE / widest, LONG / layout.length * 1.35)
         self.height = TOP + STUB + layout.length * self.k + FOOT
         self.top = TOP + STUB
+        self.width = WIDTH
         self.marks: list[Mark] = []
 
     def to(self, along_mm: float, across_mm: float) -> Point:
@@ -58,9 +59,9 @@ class Upright:
         self._dimensions()
         self._planes()
         self._write_in()
-        paper_w, paper_h, scale = on_paper(WIDTH, self.height, self.k)
+        paper_w, paper_h, scale = on_paper(self.width, self.height, self.k)
         return Sheet(
-            "upright", n(WIDTH), n(self.height), over_strokes(self.marks),
+            "upright", n(self.width), n(self.height), over_strokes(self.marks),
             _("The hilt lengthwise"), whole_words(layout), paper_w, paper_h, scale,
         )  # fmt: skip
 
@@ -90,9 +91,9 @@ class Upright:
         last = -1e9
         for thing in in_order(self.layout.things):
             x, y = self.to(*spot(thing))
-            wide = (thing.high - thing.low) * self.k
+            broad = (thing.high - thing.low) * self.k
             tall = (thing.x1 - thing.x0) * self.k
-            if min(wide, tall) >= 2 * BALLOON + 2 and thing.role == "base" and thing.fits:
+            if min(broad, tall) >= 2 * BALLOON + 2 and thing.role == "base" and thing.fits:
                 self.marks += balloon(x, y, thing)
             else:
                 last = self._lead(thing, (x, y), last)
@@ -106,7 +107,7 @@ class Upright:
         cuts = [cut for cut in self.layout.shown_cuts if not cut.fits]
         over = next((cut for cut in cuts if thing.item in cut.combo.items[-1:]), None)
         if over:
-            text = room(shown(abs(shown_clearance_mm(over.clearance_mm))), fits=False)
+            text = room(over_shown(over.clearance_mm), fits=False)
             of = f"clearance:{over.tube.given.key}"
             words_x, words_y = self._over_place(over)
             self.marks.append(
@@ -135,12 +136,15 @@ class Upright:
             for x0, x1, text, of, mm, look in along(self.layout)
         ]
         side = MIDDLE + SIDE
-        for place, column in enumerate(in_columns(inside)):
-            x = side + 36 + place * 50
+        x = side + 36
+        for column in in_columns(inside):
             last = -1e9
             for each in sorted(column, key=lambda each: each.x0):
                 last = max((each.x0 + each.x1) / 2, last + 17)
                 self.marks += steep(each, x, side, last)
                 last += 15 if " " in each.text else 0
+            number = max(wide(each.text.partition(" ")[0], mono=True) for each in column)
+            self.width = max(self.width, x + 8 + number + 2)
+            x += max(50, 8 + number + 4)
         for each in whole(self.layout, self.top, self.k):
             self.marks += steep_along(each, 18, 26)

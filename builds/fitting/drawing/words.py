@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext as _
 
-from builds.fitting.drawing.pen import shown
+from builds.fitting.drawing.reading import shown
 from builds.fitting.layout import Item
 from shop.stores.kinds import PartKind
 

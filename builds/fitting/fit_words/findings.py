@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from builds.engineering.findings import Finding
-from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
-from builds.fitting.drawing import shown
+from builds.engineering.fit.blades import PLAY_MM
+from builds.fitting.drawing.reading import least_shown, over_shown, room_shown, shown, with_unit
 from builds.fitting.drawing.words import basis_words
 from shop.stores.kinds import PartKind
 
@@ -42,20 +42,20 @@ def _sum_of(finding: Finding) -> str:
 
 def _mm(figures: Figures, name: str) -> str:
     """A plain size, to two places."""
-    return f"{shown(float(figures[name]))}\u202fmm"
+    return with_unit(shown(float(figures[name])))
 
 
 def _plain(mm: float) -> str:
-    return f"{shown(mm)}\u202fmm"
+    return with_unit(shown(mm))
 
 
 def _room(figures: Figures, name: str = "clearance_mm") -> str:
     """A clearance without its sign, rounded so that what does not fit never reads as 0."""
-    return f"{shown(abs(shown_clearance_mm(float(figures[name]))))}\u202fmm"
+    return with_unit(over_shown(float(figures[name])))
 
 
 def _least(figures: Figures) -> str:
-    return f"{shown(shown_bore_mm(float(figures['least_bore_mm'])))}\u202fmm"
+    return with_unit(least_shown(float(figures["least_bore_mm"])))
 
 
 def kind(code: object) -> str:
@@ -150,14 +150,15 @@ def thread_words(pitch_mm: float) -> str:
         metric = abs(pitch_mm / 0.25 - round(pitch_mm / 0.25)) < 1e-6
         if not metric:
             return _("%(n)d-per-inch thread") % {"n": round(per_inch)}
-    return _("thread of %(pitch)s pitch") % {"pitch": f"{shown(pitch_mm)}\u00a0mm"}
+    return _("thread of %(pitch)s pitch") % {"pitch": _plain(pitch_mm).replace("\u202f", "\u00a0")}
 
 
 def _blade(head: str, rest: str = "") -> Callable[[str, Figures], tuple[str, str]]:
     def words(about: str, figures: Figures) -> tuple[str, str]:
         told = {"blade": about, **{name: _plain(float(each)) for name, each in figures.items()}}
         if "play_mm" in figures:
-            told["over"] = _plain(abs(float(figures["play_mm"])))
+            told["over"] = with_unit(over_shown(float(figures["play_mm"])))
+            told |= {"from": shown(PLAY_MM[0]), "to": _plain(PLAY_MM[1])}
         return str(_(head)) % told, str(_(rest)) % told if rest else ""
 
     return words
@@ -165,9 +166,9 @@ def _blade(head: str, rest: str = "") -> Callable[[str, Figures], tuple[str, str
 
 def _stack(head: str) -> Callable[[str, Figures], tuple[str, str]]:
     def words(about: str, figures: Figures) -> tuple[str, str]:
-        told = {name: _plain(abs(float(each))) for name, each in figures.items()}
+        told = {name: with_unit(over_shown(float(each))) for name, each in figures.items()}
         rest = _("Slack %(slack)s; in the worst case %(worst)s, by root sum of squares %(rss)s.")
-        signed = {name: f"{shown(float(each))}\u202fmm" for name, each in figures.items()}
+        signed = {name: with_unit(room_shown(float(each))) for name, each in figures.items()}
         return str(_(head)) % told, rest % {
             "slack": signed["slack_mm"], "worst": signed["worst_mm"], "rss": signed["rss_mm"],
         }  # fmt: skip
@@ -195,11 +196,11 @@ _WORDS: dict[str, Callable[[str, Figures], tuple[str, str]]] = {
     ),
     "blade-tight": _blade(
         N_("%(blade)s has only %(play_mm)s of play in its socket."),
-        N_("0.1 to 0.3 mm is common practice, no source. Try a stub tube."),
+        N_("%(from)s to %(to)s is common practice, no source. Try a stub tube."),
     ),
     "blade-loose": _blade(
         N_("%(blade)s has %(play_mm)s of play in its socket."),
-        N_("0.1 to 0.3 mm is common practice, no source: it will rattle."),
+        N_("%(from)s to %(to)s is common practice, no source: it will rattle."),
     ),
     "blade-too-shallow": _blade(
         N_("%(blade)s sits only %(depth_mm)s deep."),

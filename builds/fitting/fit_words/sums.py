@@ -4,12 +4,11 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from builds.engineering.fit import Stack, shown_bore_mm, shown_clearance_mm
-from builds.fitting.drawing import shown
+from builds.engineering.fit import Stack
+from builds.engineering.fit.blades import LEAST_DEPTH_MM, PLAY_MM, USUAL_DEPTH_MM
+from builds.fitting.drawing.reading import least_shown, room_shown, shown, with_unit
 from builds.fitting.drawing.words import basis_words, kind_of
 from builds.fitting.layout import Blade, Cut, Layout, Size, Turn
-
-THIN = "\u202f"
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,11 @@ def sums(layout: Layout) -> list[Sum]:
 
 
 def _mm(value: float) -> str:
-    return f"{shown(value)}{THIN}mm"
+    return with_unit(shown(value))
+
+
+def _left(value: float) -> str:
+    return with_unit(room_shown(value))
 
 
 def _known(size: Size) -> str:
@@ -54,15 +57,14 @@ def _known(size: Size) -> str:
 
 def _size(label: str, size: Size) -> Input:
     spread = f" ± {shown(size.tolerance)}" if size.tolerance else ""
-    return Input(label, f"{shown(size.mm)}{spread}{THIN}mm", _known(size), size.is_sure)
+    return Input(label, with_unit(f"{shown(size.mm)}{spread}"), _known(size), size.is_sure)
 
 
 def _across(cut: Cut) -> Sum:
-    least, room = shown_bore_mm(cut.combo.least_mm), shown_clearance_mm(cut.clearance_mm)
     formula, source = _across_formula(cut)
     result = _("least bore %(least)s, clearance %(room)s") % {
-        "least": f"{shown(least)}{THIN}mm",
-        "room": f"{shown(room)}{THIN}mm",
+        "least": with_unit(least_shown(cut.combo.least_mm)),
+        "room": with_unit(room_shown(cut.clearance_mm)),
     }
     title = _("%(letter)s: least bore and clearance in the %(section)s") % {
         "letter": cut.letter,
@@ -101,8 +103,17 @@ def _blade(blade: Blade) -> Sum:
     return Sum(
         "sum-blade",
         _("The blade in its socket"),
-        _("play %(play)s, engaged %(depth)s") % {"play": _mm(play), "depth": _mm(blade.depth.mm)},
-        _("play = socket − blade; good are 0.1 to 0.3 mm; engaged at least 19 mm, usual 25.4 mm"),
+        _("play %(play)s, engaged %(depth)s") % {"play": _left(play), "depth": _mm(blade.depth.mm)},
+        _(
+            "play = socket − blade; good are %(from)s to %(to)s; engaged at least %(least)s,"
+            " usual %(usual)s"
+        )
+        % {
+            "from": shown(PLAY_MM[0]),
+            "to": _mm(PLAY_MM[1]),
+            "least": _mm(LEAST_DEPTH_MM),
+            "usual": _mm(USUAL_DEPTH_MM),
+        },
         (
             _size(_("socket's bore"), blade.socket_bore),
             _size(_("socket's depth"), blade.depth),
@@ -122,11 +133,12 @@ def _stack(layout: Layout, slack: Stack) -> Sum:
             less = _("less %(part)s") % {"part": thing.item.name}
             inputs.append(Input(less, _mm(thing.x1 - thing.x0), known, not thing.item.is_typical))
     result = _("slack %(slack)s; worst case %(low)s to %(high)s; RSS %(rlow)s to %(rhigh)s") % {
-        "slack": _mm(slack.nominal), "low": _mm(slack.worst_low), "high": _mm(slack.worst_high),
-        "rlow": _mm(slack.rss_low), "rhigh": _mm(slack.rss_high),
+        "slack": _left(slack.nominal),
+        "low": _left(slack.worst_low), "high": _left(slack.worst_high),
+        "rlow": _left(slack.rss_low), "rhigh": _left(slack.rss_high),
     }  # fmt: skip
     if slack.worst_low == slack.nominal:
-        result = _("slack %(slack)s; no tolerances are told") % {"slack": _mm(slack.nominal)}
+        result = _("slack %(slack)s; no tolerances are told") % {"slack": _left(slack.nominal)}
     formula = _("slack = Σ sections − blade − Σ parts; worst case Σt, RSS √Σt²")
     source = _("Tolerance stack-up, worst case and root sum of squares.")
     return Sum("sum-stack", _("Stack-up along the hilt"), result, formula, tuple(inputs), source)

@@ -9,7 +9,7 @@ from builds.fitting.loads.judged import SERIES
 class DecideForm(forms.Form):
     """Why what was found may be so."""
 
-    key = forms.CharField(max_length=40, widget=forms.HiddenInput)
+    key = forms.CharField(max_length=200, widget=forms.HiddenInput)
     token = forms.UUIDField(widget=forms.HiddenInput)
     words = forms.CharField(label=_("Why it may be so"), max_length=200)
 

@@ -23,7 +23,8 @@ from builds.fitting.layout.turning import turns_of
 from builds.fitting.layout.values import Combo, Cut, Item, Layout, Stretch, Tube
 
 PLACED = (*IN_BORE, *IN_WALL, "chassis")
-LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O, as drawings do
+_ALPHABET = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O, as drawings do
+LETTERS = (*_ALPHABET, *(f"A{letter}" for letter in _ALPHABET))  # more than sections can be
 SHARED_MM = 0.5  # what reaches less than this into a neighbour is not asked there
 
 

@@ -52,8 +52,7 @@ def core(wants: Wants) -> tuple[Cored | None, list[Lack]]:
         _("Battery University, self-discharge"),
         True,
     )
-    lacks = [Lack("cells-many", part.name)] if _cells(wants) > 1 else []
-    return Cored(cell, capacity, limit, nominal, full, share, lost), lacks
+    return Cored(cell, capacity, limit, nominal, full, share, lost), []
 
 
 def _cell(part: Chosen, capacity: Given, limit: Given, nominal: Given, full: Given) -> Cell:
@@ -68,7 +67,8 @@ def _cell(part: Chosen, capacity: Given, limit: Given, nominal: Given, full: Giv
     )
 
 
-def _cells(wants: Wants) -> int:
+def cells_of(wants: Wants) -> int:
+    """How many cells are on the list: nobody has said whether in series or side by side."""
     return sum(part.quantity for part in wants.of(PartKind.CELL))
 
 

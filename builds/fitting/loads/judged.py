@@ -168,6 +168,7 @@ def _of_parts(
     resistors: list[Resisted],
 ) -> list[Finding]:
     found = [_speaker_over(sounding)] if sounding and sounding.is_over else []
+    found += [_cells_many(wants, cored)] if cored and core.cells_of(wants) > 1 else []
     found += [_led_full(each) for each in resistors if _is_over_when_full(each)]
     found += [_unlit(each) for each in resistors if each.why_not]
     if cored and strip and verdict:
@@ -189,6 +190,10 @@ def _speaker_over(sounding: core.Sounding) -> Finding:
     rating = sounding.rating.value / 1000 if sounding.rating else 0.0
     figures = {"most_w": sounding.most_w, "rating_w": rating}
     return _found(Level.DECIDE, "speaker-over", sounding.part.name, figures)
+
+
+def _cells_many(wants: Wants, cored: core.Cored) -> Finding:
+    return _found(Level.DECIDE, "cells-many", cored.cell.name, {"cells": core.cells_of(wants)})
 
 
 def _is_over_when_full(each: Resisted) -> bool:

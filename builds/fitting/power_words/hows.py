@@ -183,7 +183,7 @@ def lost(found: Drop, run: Run, is_guess: bool) -> Opened:
     """What a run loses out and back."""
     inputs = (
         _own(_("gauge"), f"{gauge(run.gauge)}{numbers.THIN}AWG"),
-        _own(_("one way"), f"{run.one_way_m * 1000:.0f}{numbers.THIN}mm", is_guess=is_guess),
+        _own(_("one way"), numbers.length(run.one_way_m), is_guess=is_guess),
         _own(_("side by side"), str(run.parallel)),
         Input(
             _("copper's temperature"), f"{run.temperature_c:.0f}{numbers.THIN}°C",

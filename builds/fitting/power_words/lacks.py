@@ -16,10 +16,6 @@ _SAID = {
         t("%(about)s has no capacity, voltage or current at most written down."),
         t("Write them down"), "part",
     ),
-    "cells-many": (
-        t("More than one cell is on the list: one is reckoned with, as if it were alone."),
-        t("Look at the list"), "fitting_parts",
-    ),
     "pixels-not-counted": (
         t("The pixels of %(about)s are not counted."), t("Count them"), "part",
     ),

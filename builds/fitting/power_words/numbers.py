@@ -10,6 +10,7 @@ from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
 from builds.engineering.power import Limit
+from builds.fitting.drawing.reading import shown, unit, with_unit
 
 THIN = "\u202f"
 _NOISE = 6  # digits behind the last shown one that count as binary noise
@@ -86,6 +87,12 @@ def days(day: float) -> str:
     if day < 2:
         return _("%(n)s hours") % {"n": number(down(day * 24, 0), 0)}
     return _("%(n)s days") % {"n": number(down(day, 0), 0)}
+
+
+def length(metre: float) -> str:
+    """A length of wire: in whole millimetres, or as inches are written."""
+    millimetre = metre * 1000
+    return with_unit(shown(millimetre) if unit() == "in" else number(millimetre, 0))
 
 
 def ohms(ohm: float) -> str:

@@ -9,6 +9,8 @@ from builds.engineering.findings import Finding
 from builds.fitting.power_words import numbers
 
 t = gettext_lazy
+# Found of the build as a whole, at whichever slot stands first: slots may be named anew.
+_OF_THE_WHOLE = frozenset({"full-white", "idle-days"})
 SENTENCES = {
     "over-upper": t(
         "%(about)s carries %(current_a)s %(when)s. Even in free air it bears %(upper_a)s at most."
@@ -35,6 +37,11 @@ SENTENCES = {
     "speaker-over": t(
         "The amplifier can give %(about)s %(most_w)s; it bears %(rating_w)s. Limit the volume on"
         " the board, and say so here."
+    ),
+    "cells-many": t(
+        "%(cells)s cells are on the list; one is reckoned with, as if it were alone. Side by side"
+        " they carry more. In series the voltages add up and nothing here holds: list such a pack"
+        " as one part with its own figures. Say how they are wired."
     ),
     "led-full": t(
         "%(about)s takes %(full_a)s from a full cell, more than its %(current_a)s: the resistor"
@@ -90,6 +97,7 @@ def _shown(name: str, value: float | str) -> str:
 
 def key_of(found: Finding) -> str:
     """Under which a decision on a finding is kept: its code, and what it was found at."""
-    if found.code == "full-white":
+    if found.code in _OF_THE_WHOLE:
         return found.code
-    return f"{found.code}:{found.about}"[:40]
+    lying = [str(found.figures.get(name, "")) for name in ("what", "on")]
+    return ":".join([found.code, found.about, *(each for each in lying if each)])[:200]

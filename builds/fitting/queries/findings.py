@@ -1,17 +1,20 @@
 """All that the sums found on builds, in one list: what the gate out of teardown reads."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 from django.db.models import Q
 
-from builds.engineering.findings import Level
+from builds.engineering.findings import Finding, Level
+from builds.fitting.drawing import lengths_in
 from builds.fitting.fit_words import sentence as fit_sentence
 from builds.fitting.layout import Layout
 from builds.fitting.loads import Judged, judged
 from builds.fitting.models import Decision, Plan
 from builds.fitting.power_words.lacks import Missing, missing
 from builds.fitting.power_words.sentences import key_of, sentence
+from builds.fitting.queries.decided import Words, holding, lapsed, words_by_key
 from builds.fitting.queries.fit import Verdict, asks_fit, layouts, verdict
 from builds.fitting.queries.power import wants_of
 from builds.progress.models import Build
@@ -23,7 +26,11 @@ BY_KIT = frozenset({"full-white"})  # decided once for all builds of a kit
 
 @dataclass(frozen=True)
 class Said:
-    """A finding in words; ``decision``: that it was looked at and accepted, by whom and why."""
+    """A finding in words; ``decision``: that it was looked at and accepted, by whom and why.
+
+    ``lapsed`` is a decision that was taken on better figures than today's, ``taken_on`` what the
+    finding was when either was taken, where that reads otherwise than today.
+    """
 
     level: Level
     code: str
@@ -31,7 +38,10 @@ class Said:
     text: str
     decision: Decision | None = None
     page: str = POWER  # whose sums found it
-    about: str = ""  # at what
+    figures: Mapping[str, Any] = field(default_factory=dict)
+    lapsed: Decision | None = None
+    taken_on: str = ""
+    about: str = ""  # what it was found at
 
     @property
     def is_open(self) -> bool:
@@ -58,6 +68,11 @@ class Found:
     def stops(self) -> list[Said]:
         """What stops the build by its power; by its fit, see there."""
         return self._of_power(Level.STOPS)
+
+    @property
+    def stops_of_fit(self) -> list[Said]:
+        """What stops the build by its fit."""
+        return [each for each in self.said if each.level is Level.STOPS and each.page == FIT]
 
     def _of_power(self, level: Level) -> list[Said]:
         return [each for each in self.said if each.level is level and each.page == POWER]
@@ -90,6 +105,11 @@ class Found:
 
 def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> dict[int, Found]:
     """Build id → what the sums found, in a constant number of queries."""
+    with lengths_in(shop.length_unit):
+        return _findings_of(builds, shop, series)
+
+
+def _findings_of(builds: Iterable[Build], shop: House, series: str) -> dict[int, Found]:
     builds = list(builds)
     ids = [build.pk for build in builds]
     wants, plans, decided = wants_of(ids, shop), _plans(ids), _decided(ids)
@@ -98,7 +118,7 @@ def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> di
     for build in builds:
         plan = plans.get(build.pk)
         power = judged(wants[build.pk], series)
-        words = _decisions(decided, build.pk, plan)
+        words = words_by_key(decided, build.pk, plan)
         layout = laid.get(build.pk)
         found[build.pk] = Found(
             judged=power,
@@ -110,25 +130,30 @@ def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> di
     return found
 
 
-def _said(power: Judged, words: Mapping[str, Decision]) -> tuple[Said, ...]:
-    return tuple(
-        Said(
-            each.level,
-            each.code,
-            key_of(each),
-            sentence(each),
-            words.get(key_of(each)),
-            about=each.about,
-        )
-        for each in power.findings
-    )
+def _said(power: Judged, words: Words) -> tuple[Said, ...]:
+    return tuple(_one(each, words, sentence, POWER) for each in power.findings)
 
 
-def _said_of_fit(layout: Layout, words: Mapping[str, Decision]) -> Iterable[Said]:
-    for each in layout.findings:
-        told, key = fit_sentence(each), key_of(each)
-        text = f"{told.head} {told.rest}".strip()
-        yield Said(each.level, each.code, key, text, words.get(key), FIT, each.about)
+def _said_of_fit(layout: Layout, words: Words) -> Iterable[Said]:
+    return (_one(each, words, _fit_text, FIT) for each in layout.findings)
+
+
+def _fit_text(found: Finding) -> str:
+    told = fit_sentence(found)
+    return f"{told.head} {told.rest}".strip()
+
+
+def _one(found: Finding, words: Words, told: Callable[[Finding], str], page: str) -> Said:
+    text, key = told(found), key_of(found)
+    rows = words.get(key, ())
+    decision = holding(rows, found)
+    old = None if decision else lapsed(rows)
+    taken = decision or old
+    before = told(replace(found, figures=taken.figures)) if taken and taken.figures else text
+    return Said(
+        found.level, found.code, key, text, decision, page, dict(found.figures), old,
+        before if before != text else "", found.about,
+    )  # fmt: skip
 
 
 def _asks_fit(build: Build, plans: Mapping[int, Plan]) -> bool:
@@ -146,13 +171,3 @@ def _decided(ids: list[int]) -> list[Decision]:
     of_kits = Q(kit__plans__build__in=ids)
     rows = Decision.objects.filter(Q(build__in=ids) | of_kits).select_related("by", "kit")
     return list(rows.distinct().order_by("at", "id"))
-
-
-def _decisions(rows: Iterable[Decision], build_id: int, plan: Plan | None) -> dict[str, Decision]:
-    """Key → the newest decision that holds for a build, its own or its kit's."""
-    kit = plan.kit_id if plan else None
-    return {
-        row.code: row
-        for row in rows
-        if row.build_id == build_id or (kit is not None and row.kit_id == kit)
-    }

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from uuid import uuid4
 
 from builds.engineering.findings import Level
-from builds.engineering.fit import shown_bore_mm, shown_clearance_mm
 from builds.fitting import drawing
 from builds.fitting.drawing import Sheet, shown
+from builds.fitting.drawing.reading import least_shown, room_shown
 from builds.fitting.drawing.words import basis_words, kind_of, size_of
 from builds.fitting.fit_words import Missing, Said, Sum, missing, sentence, sums
 from builds.fitting.layout import Cut, Item, Layout, Size, Thing, Tube, lay_out, swapped
@@ -71,6 +71,7 @@ class Option:
 
     part: Part
     size: str
+    least: Number
     room: Number
     free: int
     token: str
@@ -125,6 +126,7 @@ class FitPage:
     places: tuple[Place, ...]
     sections: tuple[Section, ...]
     plan: Plan | None
+    unit: str = "mm"  # that its numbers are in
 
     @property
     def stops(self) -> bool:
@@ -142,7 +144,13 @@ class FitPage:
         return any(each.blocks for each in self.missing)
 
 
-def fit_page(build: Build) -> FitPage:
+def fit_page(build: Build, unit: str = "mm") -> FitPage:
+    """The page with its lengths in the unit that the shop reads."""
+    with drawing.lengths_in(unit):
+        return _fit_page(build)
+
+
+def _fit_page(build: Build) -> FitPage:
     """Read once, laid out once; at most ten queries."""
     assert build.hilt  # noqa: S101  # the view asks
     shape = shapes([build.hilt])[build.hilt.pk]
@@ -169,6 +177,7 @@ def fit_page(build: Build) -> FitPage:
         places=tuple(_places(rows, layout)),
         sections=tuple(each.section for each in shape.sections),
         plan=Plan.objects.filter(build=build).first(),
+        unit=drawing.unit(),
     )
 
 
@@ -187,7 +196,7 @@ def number(of: str, value: Size) -> Number:
 
 
 def _room(of: str, clearance: float) -> Number:
-    text = shown(shown_clearance_mm(clearance))
+    text = room_shown(clearance)
     return Number(of, f"{clearance:.4f}", f"+{text}" if clearance > 0 else text)
 
 
@@ -210,13 +219,17 @@ def _rows(layout: Layout, tube: Tube) -> list[Row]:
 
 
 def _row(cut: Cut, key: str, bore: Number | None, long: Number | None, outer: Number | None) -> Row:
-    least = cut.combo.least_mm
     return Row(
         cut.tube.name, bore, long, outer,
         " + ".join(each.name for each in cut.combo.items),
-        Number(f"least:{key}", f"{least:.4f}", shown(shown_bore_mm(least))),
+        _least(key, cut),
         _room(f"clearance:{key}", cut.clearance_mm), cut.letter, cut.fits,
     )  # fmt: skip
+
+
+def _least(key: str, cut: Cut) -> Number:
+    least = cut.combo.least_mm
+    return Number(f"least:{key}", f"{least:.4f}", least_shown(least))
 
 
 def _part_row(layout: Layout, thing: Thing) -> PartRow:
@@ -238,11 +251,14 @@ def _along(layout: Layout) -> list[tuple[str, Number]]:
         found.append(("engaged", number("engaged", layout.blade.depth)))
     if layout.slack:
         found += [
-            ("gap", Number(f"gap:{place}", f"{gap.mm:.4f}", shown(gap.mm)))
+            ("gap", Number(f"gap:{place}", f"{gap.mm:.4f}", room_shown(gap.mm)))
             for place, gap in enumerate(layout.gaps, start=1)
         ]
         found.append(
-            ("slack", Number("slack", f"{layout.slack.nominal:.4f}", shown(layout.slack.nominal)))
+            (
+                "slack",
+                Number("slack", f"{layout.slack.nominal:.4f}", room_shown(layout.slack.nominal)),
+            )
         )
     if layout.whole:
         spread = layout.whole.worst_high - layout.whole.nominal
@@ -336,6 +352,5 @@ def _option(
     name = f"{cut.tube.given.key}-{part.pk}"
     sheet = drawing.across(layout, cut, f"cut-{cut.letter}-{part.pk}", name) if is_first else None
     new = next(each for each in cut.combo.items if each.key == old.key)
-    return Option(
-        part, size_of(new), _room(f"clearance:{name}", cut.clearance_mm), free, str(uuid4()), sheet
-    )
+    room = _room(f"clearance:{name}", cut.clearance_mm)
+    return Option(part, size_of(new), _least(name, cut), room, free, str(uuid4()), sheet)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from builds.engineering.power import Budget, Limit, Rating, Run
+from builds.fitting.drawing import lengths_in
 from builds.fitting.loads import Given, Judged, Resisted, Shown
 from builds.fitting.loads.judged import FULL_WHITE, WHITE, limits_of, powered_days
 from builds.fitting.power_words import hows, numbers
@@ -114,8 +115,13 @@ class Page:
     sound_rating: str
 
 
-def power_page(found: Found) -> Page:
-    """What the power page of a build shows."""
+def power_page(found: Found, unit: str = "mm") -> Page:
+    """What the power page of a build shows, lengths in the unit that the shop reads."""
+    with lengths_in(unit):
+        return _page(found)
+
+
+def _page(found: Found) -> Page:
     power = found.judged
     sounding, cored = power.sounding, power.cored
     amplifier = next((each for each in power.drawn if each.how == "speaker"), None)
@@ -269,7 +275,7 @@ def _wires(power: Judged) -> list[WireRow]:
     for place, run in enumerate(power.path.runs):
         worst = min((budget.drops[place] for budget in own), key=lambda drop: drop.left_v)
         is_guess = run.name in guesses
-        length = f"{run.one_way_m * 1000:.0f}{numbers.THIN}mm" if run.one_way_m else ""
+        length = numbers.length(run.one_way_m) if run.one_way_m else ""
         side = f"{run.parallel} × " if run.parallel > 1 else ""
         rows.append(
             WireRow(

@@ -12,6 +12,7 @@ from builds.fitting.actions.parts import swap as swap_part
 from builds.fitting.forms.fit import PlaceForm, SwapForm
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.fit_page import FitPage, Place, fit_page
+from builds.fitting.queries.frozen import frozen
 from builds.progress.models import Build
 from builds.progress.queries import builds
 from shop.clock import now
@@ -35,11 +36,12 @@ def _build(number: int) -> Build:
 def _show(
     request: HttpRequest, build: Build, typed: PlaceForm | None = None, status: int = 200
 ) -> HttpResponse:
-    shown = fit_page(build)
+    shown = fit_page(build, request.house.length_unit)  # type: ignore[attr-defined]
     context = {
         "room": "bench",
         "build": build,
         "fit": shown,
+        "frozen": frozen(shown.plan, shown.unit),
         "places": [
             (each, _form_of(shown, each, typed, request.GET.get("move", "")))
             for each in shown.places

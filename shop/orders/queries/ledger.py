@@ -1,11 +1,21 @@
 """How orders stand in money: derived from what was agreed, invoiced, paid and given back."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef, Sum
 
-from shop.orders.models import Account, Invoice, Order, Paid, Paper, Payment, Quote, QuoteState
+from shop.orders.models import (
+    Account,
+    Invoice,
+    Order,
+    Paid,
+    Paper,
+    Payment,
+    Quote,
+    QuoteLine,
+    QuoteState,
+)
 from shop.stores.models import StockRow
 
 # What a row adds to what the shop has received. What is written off never came.
@@ -46,8 +56,8 @@ class Standing:
 
     @property
     def too_much(self) -> int:
-        """What came above what is to be paid."""
-        return max(-self.balance, 0)
+        """What came above what is to be paid; nothing while no figure says what that is."""
+        return 0 if self.charged is None else max(-self.balance, 0)
 
     @property
     def deposit_due(self) -> int:
@@ -91,6 +101,48 @@ def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
         )
         for pk in ids
     }
+
+
+def over_limit(order_ids: Iterable[int]) -> set[int]:
+    """Those orders whose customer owes more on account than the account's limit."""
+    ids = list(order_ids)
+    accounts = Account.objects.filter(
+        customer__orders__in=ids, closed_at=None, limit_minor__isnull=False
+    )
+    limits = dict(accounts.values_list("customer", "limit_minor"))
+    if not limits:
+        return set()
+    whose = dict(Order.objects.filter(customer__in=limits).values_list("pk", "customer"))
+    owed = dict.fromkeys(limits, 0)
+    for pk, stands in standings(whose).items():
+        owed[whose[pk]] += stands.balance
+    over = {customer for customer, limit in limits.items() if owed[customer] > (limit or 0)}
+    return {pk for pk in ids if whose.get(pk) in over}
+
+
+def shares(money: Mapping[int, Standing]) -> dict[int, int]:
+    """Item id → its part of what is charged for its order, by the lines that were agreed.
+
+    What stands on no item, as postage does, is left to the last one that leaves.
+    """
+    lines = QuoteLine.objects.filter(quote__in=_newest_accepted(list(money)))
+    facts = lines.values_list("quote__order", "item", "quantity_thousandths", "each_minor")
+    weights: dict[tuple[int, int | None], int] = {}
+    wholes: dict[int, int] = {}
+    for order, item, thousandths, each in facts:
+        weights[order, item] = weights.get((order, item), 0) + thousandths * each
+        wholes[order] = wholes.get(order, 0) + thousandths * each
+    return {
+        item: weight * (money[order].charged or 0) // (wholes[order] or 1)
+        for (order, item), weight in weights.items()
+        if item is not None
+    }
+
+
+def _newest_accepted(ids: list[int]) -> list[int]:
+    """Ids of the quotes that hold: of each order the newest that was accepted."""
+    accepted = Quote.objects.filter(order__in=ids, state=QuoteState.ACCEPTED).order_by("revision")
+    return list(dict(accepted.values_list("order", "pk")).values())
 
 
 def _agreed(ids: list[int]) -> dict[int, tuple[int, int]]:
