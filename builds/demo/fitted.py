@@ -55,6 +55,7 @@ BLADE = {
     "diameter_mm": 25.4, "length_mm": 920.0, "wall_mm": 2.0, "lit_by": "pixels", "pixels": 264.0,
     "channel_ma": 20.0, "channel_typical_ma": 12.0, "quiescent_ma": 1.0,
 }  # fmt: skip
+ROLLS = {22: "Wire 22 AWG, red, soft cover", 28: "Wire 28 AWG, six colours"}
 _A_MINUTE = timedelta(minutes=1)
 
 
@@ -150,11 +151,12 @@ def _thick_enough(wire: Wire) -> Wire:
 
 
 def _measured(wire: Wire, more: int) -> Wire:
-    roll = {22: "Wire 22 AWG, red, soft cover", 28: "Wire 28 AWG, six colours"}.get(wire.gauge)
-    part = Part.objects.filter(name=roll).first() if roll else None
-    colour = "red, black" if wire.gauge == 22 else "any"
+    # Of the rolls at hand the thinnest that is no thinner than what was proposed.
+    gauge = max((kept for kept in ROLLS if kept <= wire.gauge), default=wire.gauge)
+    part = Part.objects.filter(name=ROLLS[gauge]).first() if gauge in ROLLS else None
+    colour = "any" if gauge == 28 else "red, black"
     length = wire.length_mm + more
-    return replace(wire, length_mm=length, is_guess=False, colour=colour, part=part)
+    return replace(wire, length_mm=length, is_guess=False, colour=colour, part=part, gauge=gauge)
 
 
 def _mark(build: Build, *what: object) -> UUID:

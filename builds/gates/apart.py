@@ -101,10 +101,11 @@ def consents(known: Known) -> Condition | None:
     asked = _consents_asked(known.apart, known.steps)
     if not asked:
         return None
-    missing = [str(kind.label) for kind in asked if not known.apart.agreed(kind)]
-    no = _("Needs the customer’s yes: %s") % ", ".join(missing)
+    missing = [kind for kind in asked if not known.apart.agreed(kind)]
+    no = _("Needs the customer’s yes: %s") % ", ".join(str(kind.label) for kind in missing)
     yes, deed = _("Consents answered"), _("Record the answer")
-    return condition("consents", not missing, yes, no, deed, "#answers", never_pass=True)
+    link = f"?kind={missing[0]}#answers" if missing else "#answers"
+    return condition("consents", not missing, yes, no, deed, link, never_pass=True)
 
 
 def _consents_asked(apart: Apart, steps: TakeApart | None) -> list[AnswerKind]:

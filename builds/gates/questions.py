@@ -70,7 +70,7 @@ def _answered(known: Known, kind: AnswerKind, yes: str, no: str, deed: str) -> C
     if answer and not answer.is_yes:
         # Not in the customer's words: they may name a price, which the bench does not see.
         no = _("The customer said no")
-    return condition(kind, bool(answer and answer.is_yes), yes, no, deed, "#answers")
+    return condition(kind, bool(answer and answer.is_yes), yes, no, deed, f"?kind={kind}#answers")
 
 
 def _views(known: Known) -> Condition | None:

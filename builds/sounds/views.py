@@ -21,7 +21,7 @@ from builds.sounds.refusals import Refused
 from builds.sounds.words import colour_word
 from shop.clock import now
 from shop.web.access import staff
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, next_url, page, refused
 
 PARTS = {"slots": "sounds/_slots.html", "brightness": "sounds/_brightness.html"}
 Deed = Callable[[dict[str, Any]], object]
@@ -73,7 +73,7 @@ def save(
     request: HttpRequest, build: Build, name: str, form: BaseForm, deed: Deed, said: str
 ) -> HttpResponse:
     """Do a deed with a form's values; what is refused comes back beside the field."""
-    back = reverse("sounds_slots", args=[build.number])
+    back = next_url(request, reverse("sounds_slots", args=[build.number]))
     if form.is_valid():
         try:
             deed(form.cleaned_data)

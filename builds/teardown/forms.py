@@ -4,13 +4,15 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from builds.hilts.models import Joint
 from builds.teardown.actions import Try
 from builds.teardown.models import Came, Inside, Means
-from shop.stores.units import millimetres
+from shop.stores.units import millimetres, shown
 
+_CALIPER_MM = 0.5  # what two readings of one depth may differ by
 YES_NO = [("yes", _("yes")), ("no", _("no"))]
 
 
@@ -76,11 +78,14 @@ class DepthForm(forms.Form):
         max_length=14,
         widget=forms.TextInput(attrs={"autocomplete": "off", "inputmode": "decimal"}),
     )
+    sure = forms.BooleanField(label=_("Yes, the tube went in that deep"), required=False)
     token = forms.UUIDField(widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, unit: str, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, unit: str, socket_mm: float | None = None, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **{"auto_id": "depth-%s", **kwargs})
-        self.unit = unit
+        self.unit, self.socket_mm, self.is_doubtful = unit, socket_mm, False
         if unit != "mm":
             self.fields["depth"].widget.attrs["inputmode"] = "text"
 
@@ -92,3 +97,15 @@ class DepthForm(forms.Form):
         except ValueError as error:
             raise forms.ValidationError(str(error)) from error
         return value, f"{text} {self.unit}" if text[-1].isdigit() else text
+
+    def clean(self) -> dict[str, Any]:
+        """A tube deeper than the socket was measured is asked about: one of the two is wrong."""
+        values = super().clean() or self.cleaned_data
+        if self.socket_mm is None or "depth" not in values or values.get("sure"):
+            return values
+        more = values["depth"][0] - self.socket_mm
+        if more > _CALIPER_MM:
+            self.is_doubtful = True
+            said = gettext("%s deeper than the socket was measured: which is right?")
+            self.add_error("depth", said % shown(more, self.unit))
+        return values

@@ -11,6 +11,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
+from builds.hilts.queries import shapes
+from builds.hilts.states import MeasuredThing
 from builds.progress.models import Build
 from builds.progress.queries import builds
 from builds.teardown import actions
@@ -133,7 +135,7 @@ def depth(request: HttpRequest, number: int) -> HttpResponse:
     """Write down how deep a stub tube went in."""
     build = build_of(number)
     unit = request.house.length_unit  # type: ignore[attr-defined]
-    form = DepthForm(request.POST, unit=unit)
+    form = DepthForm(request.POST, unit=unit, socket_mm=_socket_mm(build))
 
     def deed(values: dict[str, Any]) -> None:
         depth_mm, typed = values["depth"]
@@ -141,6 +143,15 @@ def depth(request: HttpRequest, number: int) -> HttpResponse:
         actions.try_depth(build.pk, depth_mm, typed, token=token, by=by, now=now())
 
     return save(request, build, "depth", form, deed, _("The depth is kept."))
+
+
+def _socket_mm(build: Build) -> float | None:
+    """How deep the blade's socket was measured, None where nobody measured it."""
+    if build.hilt is None:
+        return None
+    socket = shapes([build.hilt])[build.hilt.pk].socket
+    known = socket.known.get(MeasuredThing.SOCKET_DEPTH) if socket else None
+    return known.value if known and known.is_measured else None
 
 
 def _ticked(

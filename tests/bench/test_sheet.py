@@ -357,12 +357,15 @@ def test_stranger_is_sent_to_sign_in(stranger: Client, sheet: str) -> None:
     assert stranger.get(sheet).url.startswith("/sign-in/")
 
 
-def test_form_for_an_answer_asks_for_the_one_that_the_gate_waits_for(
+def test_form_for_an_answer_stands_on_the_question_that_its_link_names_or_on_none(
     bench_client: Client, owner: User, now: datetime
 ) -> None:
     build = make_build(owner, now, State.TEARDOWN)
-    page = bench_client.get(f"/build/{build.number}/").content.decode()
-    assert '<option value="reconfirmed" selected>' in page
+    sheet = bench_client.get(f"/build/{build.number}/")
+    assert f'href="/build/{build.number}/?kind=reconfirmed#answers"' in sheet.content.decode()
+    assert '<option value="" selected>' in part(sheet, "answers")
+    page = bench_client.get(f"/build/{build.number}/?kind=heat").content.decode()
+    assert '<option value="heat" selected>' in page
 
 
 def test_tick_of_a_belonging_is_taken_back_until_it_has_left(

@@ -138,6 +138,15 @@ def test_more_than_the_roll_holds_is_not_cut(
     assert run.cut_at is None
 
 
+def test_refused_cut_leads_to_ordering_what_is_lacking(
+    owner_client: Client, build: Build, roll: Part, owner: User, now: datetime
+) -> None:
+    run = listed(build, Wire("board", "blade", "blade", 22, 500, part=roll), owner, now)
+    cut = f"/build/{build.number}/wires/{run.pk}/cut/"
+    page = owner_client.post(cut, {"token": uuid4()}, follow=True).content.decode()
+    assert f"/stores/orders/new/?part={roll.pk}&amp;quantity={run.cut_in_all_mm}" in page
+
+
 def test_same_token_lists_once_and_is_good_for_one_build(
     build: Build, owner: User, now: datetime
 ) -> None:

@@ -10,6 +10,7 @@ import pytest
 from builds.hilts import actions as hilts
 from builds.hilts.models import Hilt, Step
 from builds.hilts.queries import step_mark, take_aparts
+from builds.hilts.refusals import Refused
 from shop.models import User
 from tests.makers import make_customer
 
@@ -123,3 +124,10 @@ def test_steps_of_many_hilts_are_read_in_two_queries(
         add(each, "pommel", owner, now)
     with django_assert_num_queries(2):
         assert len(take_aparts([hilt, *others])) == 5
+
+
+def test_step_that_wants_heat_is_not_for_the_owner(hilt: Hilt, owner: User, now: datetime) -> None:
+    hot = facts("neck") | {"wants_heat": True}
+    with pytest.raises(Refused, match="not for the owner"):
+        hilts.add_step(hilt, token=uuid4(), by=owner, now=now, **hot)
+    assert not hilt.steps.exists()

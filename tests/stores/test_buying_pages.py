@@ -273,3 +273,31 @@ def test_ticked_line_of_which_none_came_is_refused_beside_its_field(
 @pytest.mark.parametrize("asked", ["x", "-1", "²", "9" * 30, "9" * 5000])
 def test_claim_for_a_part_that_is_none_asks_which(bench_client: Client, asked: str) -> None:
     assert bench_client.get("/stores/claims/new/", {"part": asked}).status_code == 200
+
+
+def test_part_that_a_build_lacks_is_carried_to_a_new_order(
+    owner_client: Client, part: Part, owner: User, now: datetime
+) -> None:
+    asked = f"/stores/orders/new/?part={part.pk}&quantity=3"
+    page = owner_client.get(asked)
+    assert "speaker, 28 mm" in words(page)
+    assert "/stores/suppliers/new/?next=/stores/orders/new/" in page.content.decode()
+    supplier = make_supplier(owner, now)
+    fields = {name: hidden(page.content.decode(), name) for name in ("token", "part", "quantity")}
+    tap(owner_client, asked, supplier=supplier.pk, **fields)
+    assert [(one.part, one.quantity) for one in Purchase.objects.get().lines.all()] == [(part, 3)]
+
+
+def test_supplier_written_down_on_the_way_leads_back(owner_client: Client, part: Part) -> None:
+    back = f"/stores/orders/new/?part={part.pk}"
+    new = "/stores/suppliers/new/"
+    page = owner_client.get(new)
+    fields = {
+        "token": hidden(page.content.decode(), "token"),
+        "name": "Wren Metals",
+        "lead_days": 5,
+        "lead_spread_days": 2,
+    }
+    answer = owner_client.post(f"{new}?next={back}", fields)
+    assert answer.status_code == 303, words(answer)
+    assert answer.url == back

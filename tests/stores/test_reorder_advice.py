@@ -67,7 +67,7 @@ def test_young_ledger_says_nothing_of_a_usual_week(
     use(part, 2, owner, now)
     found = need(part, now)
     assert (found.usage.mean, found.point, found.order) == (None, None, 0)
-    assert "No history yet: 7 weeks" in found.because
+    assert "No past use known yet; ordered is what builds lack." in found.because
 
 
 def test_enough_is_not_ordered_and_says_why(part: Part, now: datetime) -> None:

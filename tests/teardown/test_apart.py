@@ -266,7 +266,7 @@ def step(
 ) -> Step:
     assert build.hilt
     return add_step(
-        build.hilt, words=words, how="", for_owner=True, wants_heat=hot,
+        build.hilt, words=words, how="", for_owner=not hot, wants_heat=hot,
         firsts=[each.pk for each in firsts], token=uuid4(), by=by, now=now,
     )  # fmt: skip
 

@@ -8,15 +8,16 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from builds.hilts.actions import add_step
+from builds.hilts.actions import add_step, measure
 from builds.hilts.models import Joint
+from builds.hilts.states import Basis, MeasuredThing
 from builds.models import Build, Place
 from builds.progress.states import STAGES, Kind, State
 from builds.teardown.actions import Try, try_joint
 from builds.teardown.models import Attempt, Came, Means
 from builds.teardown.queries import apart
 from shop.models import House, User
-from tests.hilts.shapes import make_joints, make_sections
+from tests.hilts.shapes import make_joints, make_sections, mm
 from tests.makers import answer, check_cell, make_build
 from tests.teardown.apart import ready_for_heat
 
@@ -240,3 +241,37 @@ def test_step_with_heat_asks_on_the_page_whether_the_solvent_is_off(
     assert not build.steps_done.exists()
     post(bench_client, "step", build, hot.pk, is_out="yes", is_dry="on")
     assert build.steps_done.get().is_off
+
+
+def test_answer_to_heat_leads_to_its_own_question_and_back_here(
+    bench_client: Client, build: Build
+) -> None:
+    here = reverse("teardown_apart", args=[build.number])
+    link = f"/build/{build.number}/?kind=heat&amp;next={here}%23out#answers"
+    assert link in page_of(bench_client, build)
+    to = reverse("bench_answer", args=[build.number])
+    data = {"kind": "heat", "is_yes": "yes", "text": "Go on.", "how": "mail"}
+    assert bench_client.post(to, {**data, "next": f"{here}#out"}).url == f"{here}#out"
+
+
+def test_refused_try_with_heat_leads_to_the_answer_and_keeps_what_was_typed(
+    bench_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    check_cell(build, owner, now)
+    page = attempt(bench_client, build, words="by the port").content.decode()
+    assert f'href="/build/{build.number}/?kind=heat#answers" target="_blank"' in page
+    assert "by the port" in page
+
+
+def test_tube_deeper_than_the_measured_socket_is_asked_about(
+    bench_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    assert build.hilt
+    socket = build.hilt.sections.get(holds_blade=True)
+    told = {MeasuredThing.SOCKET_DEPTH: mm(40)}
+    measure(socket, told, basis=Basis.MEASURED, token=uuid4(), by=owner, now=now)
+    page = post(bench_client, "depth", build, depth="46").content.decode()
+    assert "deeper than the socket was measured: which is right?" in page
+    assert not build.depths_tried.exists()
+    post(bench_client, "depth", build, depth="46", sure="on")
+    assert build.depths_tried.get().depth_mm == 46

@@ -80,7 +80,8 @@ class CellForm(forms.ModelForm):
 class AnswerForm(forms.Form):
     """A binding answer that came another way than by the page."""
 
-    kind = forms.ChoiceField(label=_("about"), choices=AnswerKind.choices)
+    # Nothing is chosen by itself: a yes to the wrong question would bind all the same.
+    kind = forms.ChoiceField(label=_("about"), choices=[("", _("choose one")), *AnswerKind.choices])
     is_yes = forms.TypedChoiceField(
         label=_("answer"),
         choices=[("yes", _("yes")), ("no", _("no"))],

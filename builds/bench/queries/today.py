@@ -19,7 +19,7 @@ from builds.intake.queries import unmatched
 from builds.progress.models import Hold
 from builds.progress.states import State
 from shop.diary.queries import Calendar
-from shop.orders.models import Answer, Order, Quote, QuoteState
+from shop.orders.models import Answer, AnswerKind, Order, Quote, QuoteState
 from shop.orders.queries import (
     answered_on_the_page,
     consents_on_the_page,
@@ -198,13 +198,14 @@ def _of_order(order: Order, what: str, why: str, deed: str, tone: str = "brass")
 
 def _to_ask(row: Row) -> Want:
     who = row.build.item.order.customer.called
-    return _of(row, _("ask %s again before work starts") % who, _("Record the answer"), "#answers")
+    why = _("ask %s again before work starts") % who
+    return _of(row, why, _("Record the answer"), f"?kind={AnswerKind.RECONFIRMED}#answers")
 
 
 def _not_agreed(row: Row) -> Want:
     who = row.build.item.order.customer.called
     why = _("it is here, but %s has not agreed yet") % who
-    return _of(row, why, _("Record the answer"), "#answers")
+    return _of(row, why, _("Record the answer"), f"?kind={AnswerKind.AGREED}#answers")
 
 
 def _collect(row: Row) -> Want:

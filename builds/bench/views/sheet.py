@@ -27,6 +27,7 @@ from builds.queue import actions as queue
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
+from shop.orders.models import AnswerKind
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page, refused
 
@@ -55,7 +56,7 @@ def show(
         "stand": forms.StandForm(build=build),
         "cell": forms.CellForm(),
         "condition": ConditionForm(),
-        "answer": forms.AnswerForm(initial={"kind": shown["row"].answer_wanted}),
+        "answer": forms.AnswerForm(initial={"kind": _kind_asked(request)}),
         "hold": forms.HoldForm(
             initial={"chase_on": progress.next_asking(0, moment), **_hold_offered(request)}
         ),
@@ -69,6 +70,7 @@ def show(
         **shown,
         "powering": powering_of(build, shop),
         "forms": {**fresh, **(bound or {})},
+        "back_to": next_url(request, ""),
         **(own_page(build, shop) if staff(request).is_owner else {}),
         "next_day": diary.next_dispatch_day(moment),
     }
@@ -266,6 +268,12 @@ def end(request: HttpRequest, number: int) -> HttpResponse:
 
 def _by(request: HttpRequest) -> Any:
     return staff(request)
+
+
+def _kind_asked(request: HttpRequest) -> str:
+    """The question whose answer the page before this one wants."""
+    kind = request.GET.get("kind", "")
+    return kind if kind in AnswerKind.values else ""
 
 
 def _hold_offered(request: HttpRequest) -> dict[str, str]:

@@ -85,20 +85,23 @@ def _on_paper(paper: Mapping[str, Budget], own: Mapping[str, Budget]) -> Iterabl
     """Full white: one decision on all limits it breaks, and what the own slots do not say."""
     found = _once(paper)
     if broken := [finding for finding in found if finding.code in _BROKEN]:
-        yield _decision(broken, paper)
+        yield _decision(broken, paper, own)
     said = {(_topic(finding), finding.about) for finding in _once(own)}
     for finding in found:
         if finding.code not in _BROKEN and (_topic(finding), finding.about) not in said:
             yield finding
 
 
-def _decision(broken: Sequence[Finding], paper: Mapping[str, Budget]) -> Finding:
+def _decision(
+    broken: Sequence[Finding], paper: Mapping[str, Budget], own: Mapping[str, Budget]
+) -> Finding:
     name = _worst(paper)
     past = [finding.about for finding in broken if finding.code == "over-upper"]
     figures: dict[str, float | str] = {
         "current_a": paper[name].worst_a,
         "limits": ", ".join(finding.about for finding in broken),
         "past_upper": ", ".join(past),
+        "own_a": max((budget.worst_a for budget in own.values()), default=0.0),
     }
     return Finding(Level.DECIDE, "full-white", name, MappingProxyType(figures))
 

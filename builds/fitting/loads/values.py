@@ -55,7 +55,7 @@ def _given(figure: Figure, number: float) -> Given:
 
 @dataclass(frozen=True)
 class Wired:
-    """A wire of the list; ``is_guess`` where its length is one."""
+    """A wire of the list; ``is_guess`` where its length is one, ``row`` its key there."""
 
     name: str
     carries: str
@@ -63,6 +63,7 @@ class Wired:
     length_mm: int
     parallel: int = 1
     is_guess: bool = False
+    row: int | None = None
 
 
 @dataclass(frozen=True)

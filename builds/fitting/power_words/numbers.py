@@ -4,7 +4,8 @@ Currents and drops go up, limits, what is left and times go down: what is shown 
 than what was reckoned.
 """
 
-from math import ceil, floor, inf, isinf
+from dataclasses import dataclass
+from math import ceil, floor, inf, isinf, log10
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
@@ -13,6 +14,7 @@ from builds.engineering.power import Limit
 from builds.fitting.drawing.reading import shown, unit, with_unit
 
 THIN = "\u202f"
+FINEST = 7  # places of an ampere
 _NOISE = 6  # digits behind the last shown one that count as binary noise
 
 
@@ -54,7 +56,31 @@ def margin(held: Limit) -> str:
         left = max(0.0, held.margin_a)
         shown = limit(left)
         return _("%(left)s left") % {"left": shown}
-    return _("%(over)s too much") % {"over": current(max(-held.margin_a, 0.0001))}
+    return _("%(over)s too much") % {"over": passed(held.current_a, held.limit_a).over}
+
+
+@dataclass(frozen=True)
+class Passed:
+    """A current that passes its limit, the limit, and what is too much, as they are shown."""
+
+    current: str
+    limit: str
+    over: str
+
+
+def passed(ampere: float, limit_a: float) -> Passed:
+    """A broken limit, with as many digits as its own difference needs to be seen."""
+    fine = min(FINEST, ceil(-log10(max(ampere - limit_a, 10.0**-FINEST))))
+    places = [max(2 if value >= 1 else 3, fine) for value in (ampere, limit_a)]
+    flows, bears = up(ampere, places[0]), down(limit_a, places[1])
+    over = round(flows - bears, max(places))
+    return Passed(_ampere(flows, places[0]), _ampere(bears, places[1]), _ampere(over, max(places)))
+
+
+def _ampere(value: float, places: int) -> str:
+    if value >= 1:
+        return f"{number(value, places)}{THIN}A"
+    return f"{number(value * 1000, max(0, places - 3))}{THIN}mA"
 
 
 def volts(volt: float) -> str:

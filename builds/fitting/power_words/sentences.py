@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from builds.engineering.findings import Finding
+from builds.engineering.given import NOISE
 from builds.fitting.power_words import numbers
 
 t = gettext_lazy
@@ -33,6 +34,10 @@ SENTENCES = {
         "Full white would draw %(current_a)s on paper, more than this bears: %(limits)s."
         " No slot of this build is set so. Say once why that may be."
     ),
+    "full-white-own": t(
+        "Full white draws %(current_a)s, more than this bears: %(limits)s. Say once why that may"
+        " be."
+    ),
     "idle-days": t("Switched off, a full cell lasts %(idle_days)s; the shop wants %(limit_days)s."),
     "speaker-over": t(
         "The amplifier can give %(about)s %(most_w)s; it bears %(rating_w)s. Limit the volume on"
@@ -58,7 +63,7 @@ SENTENCES = {
 }
 _SHOWN: Mapping[str, Callable[[float], str]] = {
     "current_a": numbers.current, "full_a": numbers.current, "dark_a": numbers.current,
-    "limit_a": numbers.limit, "upper_a": numbers.limit,
+    "limit_a": numbers.limit, "upper_a": numbers.limit, "own_a": numbers.current,
     "left_v": numbers.volts, "least_v": numbers.volts, "forward_v": numbers.volts,
     "supply_v": numbers.volts, "drop_v": numbers.drop,
     "idle_days": numbers.days, "limit_days": numbers.days,
@@ -71,16 +76,32 @@ def sentence(found: Finding) -> str:
     if found.code not in SENTENCES:
         return f"{found.code}: {found.about}"
     shown = {name: _shown(name, value) for name, value in found.figures.items()}
-    over = -float(found.figures.get("margin_a", 0.0))
     case = str(found.figures.get("case", ""))
     words = {
         **shown,
         "about": found.about,
-        "over": numbers.current(max(over, 0.0001)),
+        **_passed(found),
         "when": _when(case) if case else _("while it charges"),
     }
-    said = str(SENTENCES[found.code]) % words
+    said = str(SENTENCES[_code(found)]) % words
     return said[:1].upper() + said[1:]
+
+
+def _code(found: Finding) -> str:
+    """A decision on full white does not say that no slot is set so where one is."""
+    own, paper = (float(found.figures.get(name, 0.0)) for name in ("own_a", "current_a"))
+    is_own = found.code == "full-white" and own >= paper * (1 - NOISE)
+    return "full-white-own" if is_own else found.code
+
+
+def _passed(found: Finding) -> dict[str, str]:
+    """What passes a broken limit, the limit, what is too much: as finely as makes them agree."""
+    name = {"over-limit": "limit_a", "over-upper": "upper_a"}.get(found.code)
+    if name is None:
+        return {}
+    current, limit = (float(found.figures[each]) for each in ("current_a", name))
+    shown = numbers.passed(current, limit)
+    return {"current_a": shown.current, name: shown.limit, "over": shown.over}
 
 
 def _when(case: str) -> str:

@@ -42,6 +42,11 @@ class Line:
         return planned and self.free is not None and self.free < self.part.quantity
 
     @property
+    def lacks(self) -> int:
+        """How many the stores have too few for it."""
+        return max(0, self.part.quantity - (self.free or 0))
+
+    @property
     def is_reservable(self) -> bool:
         """Whether the next deed is to reserve it."""
         return self.state == PartState.PLANNED and self.part.part is not None

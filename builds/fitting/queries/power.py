@@ -53,7 +53,7 @@ def _wires(ids: list[int]) -> dict[int, list[Wired]]:
     for run in WireRun.objects.filter(build__in=ids, ended_at=None).order_by("id"):
         name = _once(str(run), names[run.build_id])
         found[run.build_id].append(
-            Wired(name, run.carries, run.gauge, run.length_mm, run.parallel, run.is_guess)
+            Wired(name, run.carries, run.gauge, run.length_mm, run.parallel, run.is_guess, run.pk)
         )
     return found
 

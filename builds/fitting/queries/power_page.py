@@ -1,6 +1,6 @@
 """The power page of one build: what it says at the top, and its tables, as finished data."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 from django.utils.translation import gettext as _
@@ -225,10 +225,16 @@ def _limit(
     run = next((run for run in power.path.runs if run.name == worst.name), None)
     given = known.get(worst.name)
     upper = numbers.limit(worst.upper_a) if worst.upper_a is not None else ""
+    current, bears = (
+        _passing(power, worst), hows.limit_of(worst, given if run is None else None, run),
+    )  # fmt: skip
+    if not worst.ok:  # as finely as makes the three agree
+        finely = numbers.passed(worst.current_a, worst.limit_a)
+        current, bears = replace(current, text=finely.current), replace(bears, text=finely.limit)
     return LimitRow(
         worst.name,
-        _passing(power, worst),
-        hows.limit_of(worst, given if run is None else None, run),
+        current,
+        bears,
         numbers.margin(worst),
         _tone(worst, is_paper=is_paper),
         numbers.current(white.current_a),

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from builds.engineering.findings import Level
 from builds.fitting.loads import Judged
 from builds.fitting.power_words import numbers
-from builds.fitting.queries.findings import Found, Said, findings_of
+from builds.fitting.queries.findings import POWER, Found, Said, findings_of
 from builds.progress.models import Build
 from builds.progress.states import Kind, State
 from shop.house.queries import house
@@ -64,7 +64,8 @@ def _found(fit: Mapping[str, Any] | None, power: Mapping[str, Any], now: Found) 
     known = {_key(each) for kept in (fit or {}, power) for each in kept.get("findings", [])}
     for said in now.said:
         if said.level in _WEIGHTY and _mark(said) not in known:
-            yield said.text.rstrip(".")
+            short = said.text.partition(". ")[0].rstrip(".")  # its page says the whole
+            yield short.partition(": ")[0] if said.page == POWER else short
     lacked = {tuple(each) for each in power.get("missing", [])}
     for lack, words in zip(now.judged.lacks, now.missing, strict=True):
         if lack.blocks and (lack.code, lack.about) not in lacked:

@@ -1,7 +1,7 @@
 """The usual wires between the parts of a build, their lengths worked out from the hilt's measures.
 
-What is proposed is a guess: from the middle of one section to the middle of the other. Gauges are
-common practice, no source.
+What is proposed is a guess: from the middle of one section to the middle of the other. Gauges bear
+what the build's own slots send through them; where nobody knows that, common practice, no source.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -10,6 +10,8 @@ from math import ceil
 
 from django.utils.translation import gettext as _
 
+from builds.fitting.loads import Judged
+from builds.fitting.loads.bearing import carried_a, thinnest
 from builds.fitting.models import BuildPart, Carries, WireRun
 from builds.fitting.values import Wire
 from builds.hilts.queries import Shape
@@ -17,7 +19,8 @@ from builds.hilts.states import MeasuredThing
 from shop.stores.kinds import PartKind
 
 STEP_MM = 10  # no guess is better than that
-# What a run feeds → gauge, and how many lie side by side. Common practice, no source.
+# What a run feeds → gauge, and how many lie side by side, where its current is not known. Common
+# practice, no source.
 _USUAL = {
     Carries.ALL: (22, 1),
     Carries.BLADE: (22, 1),
@@ -54,7 +57,9 @@ class Usual:
     unplaced: tuple[str, ...]
 
 
-def usual_runs(parts: Sequence[BuildPart], shape: Shape | None, listed: Iterable[WireRun]) -> Usual:
+def usual_runs(
+    parts: Sequence[BuildPart], shape: Shape | None, listed: Iterable[WireRun], power: Judged
+) -> Usual:
     """Wires for what is on the list and not wired yet."""
     there = {(run.starts, run.ends) for run in listed}
     middles = _middles(shape)
@@ -66,7 +71,7 @@ def usual_runs(parts: Sequence[BuildPart], shape: Shape | None, listed: Iterable
         if lost:
             unplaced += lost
         else:
-            wires.append(_wire(start, end, carries, middles))
+            wires.append(_wire(start, end, carries, middles, power))
     return Usual(tuple(wires), tuple(dict.fromkeys(unplaced)))
 
 
@@ -108,8 +113,19 @@ def _middles(shape: Shape | None) -> dict[int, tuple[float, float]]:
     return found
 
 
-def _wire(start: End, end: End, carries: Carries, middles: dict[int, tuple[float, float]]) -> Wire:
-    gauge, parallel = _USUAL[carries]
+def _gauge(power: Judged, carries: Carries) -> tuple[int, int]:
+    """Gauge and how many side by side. What no wires bear is for the power page to say."""
+    current = 0.0 if carries == Carries.SIGNAL else carried_a(power, carries)
+    try:
+        return thinnest(current) if current else _USUAL[carries]
+    except ValueError:
+        return _USUAL[carries]
+
+
+def _wire(
+    start: End, end: End, carries: Carries, middles: dict[int, tuple[float, float]], power: Judged
+) -> Wire:
+    gauge, parallel = _gauge(power, carries)
     (at, length), (to, _length) = middles[start.section or 0], middles[end.section or 0]
     apart = abs(at - to) or length / 2
     return Wire(

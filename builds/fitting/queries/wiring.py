@@ -7,12 +7,15 @@ from uuid import UUID, uuid4
 
 from django.db.models import QuerySet
 
+from builds.fitting.loads import judged
 from builds.fitting.models import WireRun
 from builds.fitting.queries.listed import parts_of
+from builds.fitting.queries.power import wants_of
 from builds.fitting.queries.usual_runs import Usual, usual_runs
 from builds.fitting.values import Wire
 from builds.hilts.queries import shapes
 from builds.progress.models import Build
+from shop.house.queries import house
 from shop.stores.units import quantity_shown, shown
 
 
@@ -56,7 +59,7 @@ class Wiring:
     lines: Sequence[WireLine]
     gauges: Sequence[Gauge]
     usual: Usual
-    proposed: Sequence[tuple[Wire, str]]  # with their lengths as shown
+    proposed: Sequence[tuple[Wire, str, str]]  # with gauge and length as shown
 
     @property
     def to_cut(self) -> int:
@@ -73,12 +76,15 @@ def wiring(build: Build, unit: str) -> Wiring:
     """The wiring list of a build, in a constant number of queries."""
     runs = list(wires_of(build))
     shape = shapes([build.hilt])[build.hilt.pk] if build.hilt else None
-    usual = usual_runs(list(parts_of([build.pk])), shape, runs)
+    power = judged(wants_of([build.pk], house())[build.pk])
+    usual = usual_runs(list(parts_of([build.pk])), shape, runs, power)
     return Wiring(
         lines=[WireLine(run, uuid4(), unit) for run in runs],
         gauges=_gauges(runs, unit),
         usual=usual,
-        proposed=[(wire, shown(wire.length_mm, unit)) for wire in usual.wires],
+        proposed=[
+            (wire, gauge_shown(wire.gauge), shown(wire.length_mm, unit)) for wire in usual.wires
+        ],
     )
 
 

@@ -15,6 +15,7 @@ from builds.fitting.forms.power import DecideForm, SeriesForm
 from builds.fitting.loads.judged import SERIES
 from builds.fitting.queries.findings import Said, findings_of
 from builds.fitting.queries.frozen import frozen
+from builds.fitting.queries.power_advice import advice_on
 from builds.fitting.queries.power_page import power_page
 from builds.progress.models import Build
 from builds.progress.queries import builds
@@ -67,6 +68,7 @@ def _show(
         "fit_stops": found.stops_of_fit,
         "frozen": frozen(found.plan, shop.length_unit),
         "shown": power_page(found, shop.length_unit),
+        "advice": advice_on(found.judged),
         "decide": [(said, _form(said, bound)) for said in found.to_decide],
         "stray": bound if bound and not _is_asked(bound, found.to_decide) else None,
         "series": series,

@@ -19,6 +19,7 @@ from builds.fitting.queries.wiring import wiring
 from builds.fitting.views.deeds import REFUSALS, build_of, do
 from builds.progress.models import Build
 from shop.clock import now
+from shop.stores.actions import Short
 from shop.stores.forms.choosing import length_typed
 from shop.web.access import staff
 from shop.web.partials import done, page, refused
@@ -46,6 +47,7 @@ def show(
         "room": "bench",
         "build": build,
         "sheet": wiring(build, unit),
+        "short": request.GET.get("short", ""),
         "form": form or NewWireForm(initial=fresh, unit=unit),
         "usual_token": uuid4(),
     }
@@ -141,8 +143,13 @@ def cut(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     if not form.is_valid():
         return refused(request, here(build), str(form.errors["token"][0]))
     deed = actions.uncut_wire if "not_cut" in request.POST else actions.cut_wire
-    token, by, moment = form.cleaned_data["token"], staff(request), now()
-    return do(request, here(build), lambda: deed(run, token=token, by=by, now=moment))
+    try:
+        deed(run, token=form.cleaned_data["token"], by=staff(request), now=now())
+    except Short as error:  # the list comes back with a way to what is lacking
+        return refused(request, f"{here(build)}?short={run.pk}", str(error))
+    except REFUSALS as error:
+        return refused(request, here(build), str(error))
+    return done(request, here(build))
 
 
 @require_POST

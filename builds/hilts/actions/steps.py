@@ -35,6 +35,7 @@ def add_step(
 
     :param firsts: the keys of the steps that must come off before it.
     """
+    _ask_heat(for_owner, wants_heat)
     hilt = locked(hilt.pk)
     if made := made_before(token):
         return Step.objects.get(pk=made)
@@ -64,9 +65,11 @@ def change_step(
     """Change a step and what must come off before it.
 
     :param seen: the mark of the step that the person saw.
+    :raises Refused: it wants heat and is the owner's to do.
     :raises Overtaken: somebody changed it since.
     :raises GoesRound: the steps would wait for each other; nothing is changed.
     """
+    _ask_heat(for_owner, wants_heat)
     step = _locked_step(step_id)
     if made_before(token):
         return step
@@ -96,6 +99,14 @@ def end_step(step_id: int, *, by: User, now: datetime) -> Step:
     step.save(update_fields=["ended_at"])
     record("step_ended", step.hilt.about, by, now, step=step.words)
     return step
+
+
+def _ask_heat(for_owner: bool, wants_heat: bool) -> None:
+    """Heat is the workshop's: a booklet never sends a hilt's owner to it."""
+    if for_owner and wants_heat:
+        raise Refused(
+            _("A step that wants heat is not for the owner. Take one of the two ticks off.")
+        )
 
 
 def _locked_step(step_id: int) -> Step:

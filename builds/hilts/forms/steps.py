@@ -25,8 +25,10 @@ class StepForm(forms.Form):
         required=False,
         widget=forms.CheckboxSelectMultiple,
     )
-    for_owner = forms.BooleanField(label=_("the owner may do it"), required=False, initial=True)
-    wants_heat = forms.BooleanField(label=_("wants heat"), required=False)
+    for_owner = forms.BooleanField(label=_("the owner may do it"), required=False)
+    wants_heat = forms.BooleanField(
+        label=_("wants heat"), required=False, help_text=_("then it is not for the owner")
+    )
     seen = forms.CharField(max_length=16, required=False, widget=forms.HiddenInput)
     token = forms.UUIDField(widget=forms.HiddenInput)
 

@@ -90,7 +90,7 @@ class SectionRow:
         known = self.shape.known
         return [
             str(thing.label)
-            for thing in _FIT_NEEDS
+            for thing in _FIT_NEEDS + (_OF_A_SOCKET if self.section.holds_blade else ())
             if thing not in known or not known[thing].is_measured
         ]
 

@@ -8,6 +8,8 @@ from django.forms import BoundField
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.stores.actions.buying import Wanted
+from shop.stores.actions.stock import MOST
 from shop.stores.forms.fields import (
     AmountField,
     part_choices,
@@ -27,11 +29,22 @@ class DraftForm(forms.Form):
     """Whom a new purchase order is for."""
 
     supplier = forms.ModelChoiceField(suppliers(), label=gettext_lazy("Supplier"))
+    part = forms.ModelChoiceField(Part.objects.none(), required=False, widget=forms.HiddenInput)
+    quantity = forms.IntegerField(
+        required=False, min_value=1, max_value=MOST, widget=forms.HiddenInput
+    )
     token = token_field()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["supplier"].choices = supplier_choices()  # type: ignore[attr-defined]
+        self.fields["part"].queryset = parts_to_buy()  # type: ignore[attr-defined]
+
+    @property
+    def wanted(self) -> list[Wanted]:
+        """The part that the page before asked to order, and how many."""
+        part, quantity = self.cleaned_data.get("part"), self.cleaned_data.get("quantity")
+        return [Wanted(part, quantity)] if part and quantity else []
 
 
 class LineForm(forms.Form):

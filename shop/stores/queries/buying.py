@@ -262,6 +262,14 @@ def on_its_way() -> dict[int, tuple[int, int]]:
     return found
 
 
+def wanted_words(part_id: object, quantity: object) -> str:
+    """The part that a page asked to order, and how many, in words; nothing where it is none."""
+    if not (str(part_id).isdecimal() and str(quantity).isdecimal()):
+        return ""
+    part = parts_to_buy().filter(pk=str(part_id)[:12]).first()
+    return named(part, int(str(quantity)[:9])) if part else ""
+
+
 def parts_to_buy(words: str = "") -> QuerySet[Part]:
     """Parts that can be put on an order, by their kind and name."""
     found = Part.objects.filter(retired=False)

@@ -56,9 +56,7 @@ class Need:
 
     def _use(self) -> str:
         if self.usage.mean is None:
-            return _("No history yet: %d weeks in the ledger say nothing of a usual week.") % (
-                self.usage.weeks
-            )
+            return _("No past use known yet; ordered is what builds lack.")
         if not self.usage.mean:
             return _("Nothing was used in the last %d weeks.") % self.usage.weeks
         return _("A week takes %(mean)s, give or take %(sd)s (the last %(weeks)d weeks).") % {

@@ -48,16 +48,23 @@ def purchases(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def purchase_new(request: HttpRequest) -> HttpResponse:
     """Draft an order by hand: with whom; what is wanted follows on its page."""
-    chosen = {"token": uuid4(), "supplier": request.GET.get("supplier", "")}
-    form = forms.DraftForm(request.POST or None, initial=chosen)
+    asked = {name: request.GET.get(name, "") for name in ("supplier", "part", "quantity")}
+    form = forms.DraftForm(request.POST or None, initial={"token": uuid4(), **asked})
     if request.method == "POST" and form.is_valid():
         supplier: Supplier = form.cleaned_data["supplier"]
         made = actions.draft(
-            supplier, [], token=form.cleaned_data["token"], by=staff(request), now=now()
-        )
+            supplier, form.wanted,
+            token=form.cleaned_data["token"], by=staff(request), now=now(),
+        )  # fmt: skip
         return done(request, _page_of(made))
     status = 422 if request.method == "POST" else 200
-    return page(request, "stores/purchase_new.html", FRAME | {"form": form}, status=status)
+    context = {
+        "form": form,
+        "wanted": queries.wanted_words(form["part"].value(), form["quantity"].value()),
+        "has_suppliers": len(form.fields["supplier"].choices) > 1,  # type: ignore[attr-defined]
+        "again": request.get_full_path(),
+    }
+    return page(request, "stores/purchase_new.html", FRAME | context, status=status)
 
 
 @require_safe

@@ -19,7 +19,7 @@ from shop.stores.queries.buying import purchases_of, stands, suppliers_listed
 from shop.stores.queries.history import leads
 from shop.stores.refusals import Refused
 from shop.web.access import owner_only, staff
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, next_url, page, refused
 
 FRAME = {"room": "stores", "here": "suppliers"}
 
@@ -46,7 +46,8 @@ def supplier_new(request: HttpRequest) -> HttpResponse:
         except Refused as error:
             form.add_error("name", str(error))
         else:
-            return done(request, _page_of(made), _("%s is written down.") % made)
+            to = next_url(request, _page_of(made))  # an order that waits for a supplier goes on
+            return done(request, to, _("%s is written down.") % made)
     status = 422 if request.method == "POST" else 200
     return page(request, "stores/supplier_new.html", FRAME | {"form": form}, status=status)
 
