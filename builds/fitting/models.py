@@ -66,6 +66,8 @@ class BuildPart(models.Model):
         Section, null=True, blank=True, on_delete=models.PROTECT, related_name="parts"
     )
     position = models.PositiveSmallIntegerField(default=0)
+    # How far behind the section's front edge it begins; empty is in order, as far front as it goes.
+    starts_mm = models.FloatField(null=True, blank=True)
     lies_on = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="carries"
     )
@@ -102,6 +104,10 @@ class BuildPart(models.Model):
                 condition=Q(fitted_at=None, fitted_by=None)
                 | Q(fitted_at__isnull=False, fitted_by__isnull=False),
                 name="build_part_fitted_by_someone",
+            ),
+            models.CheckConstraint(
+                condition=Q(starts_mm=None) | Q(starts_mm__gte=0),
+                name="build_part_starts_in_its_section",
             ),
             models.UniqueConstraint(
                 fields=["belonging"],

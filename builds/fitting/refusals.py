@@ -7,3 +7,11 @@ class Refused(ValueError):
 
 class Overtaken(Refused):
     """Somebody else was first: says who, and that nothing was changed."""
+
+
+class NotPlaced(Refused):
+    """Of several parts some cannot sit where they were put; none was placed."""
+
+    def __init__(self, wrong: dict[int, str]) -> None:
+        super().__init__(" ".join(wrong.values()))
+        self.wrong = wrong  # by the part's key

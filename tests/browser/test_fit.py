@@ -119,7 +119,7 @@ class Story:
         place.locator("[name$=position]").fill("4")
         cell = place.locator("[name$=lies_on] option", has_text="Cell").first
         place.locator("[name$=lies_on]").select_option(cell.get_attribute("value"))
-        place.get_by_role("button", name="Place it").click()
+        self.page.locator("#places").get_by_role("button", name="Place").click()
         self.page.wait_for_load_state()
 
     def look_at_both_widths(self) -> None:

@@ -5,7 +5,7 @@ from datetime import datetime
 from uuid import uuid4
 
 import pytest
-from django.db import connection
+from django.db import IntegrityError, connection, transaction
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -14,12 +14,16 @@ from builds.fitting.actions.freeze import freeze
 from builds.fitting.actions.parts import place, plan_part, swap
 from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.actions.taking_off import take_off
-from builds.fitting.models import Chassis, Plan
+from builds.fitting.models import Chassis, Decision, Plan
 from builds.fitting.queries.fit import verdicts
 from builds.fitting.queries.fit_page import fit_page
+from builds.hilts.actions import Reading, add_hole, add_section, measure
+from builds.hilts.states import Basis, MeasuredThing
 from builds.models import Build
 from builds.progress.states import Kind, State
+from shop.house.queries import house
 from shop.models import User
+from shop.stores.actions.parts import add_part
 from tests.fitting.fits import Fitted, fit_out, part_of
 from tests.makers import make_build
 
@@ -142,7 +146,7 @@ def test_a_part_that_sits_nowhere_is_placed_here(
     page = page_of(owner_client, tight.build)
     assert "nowhere yet" in page
     name = f"part-{tight.speaker.pk}"
-    url = reverse("fitting_fit_place", args=[tight.build.number, tight.speaker.pk])
+    url = reverse("fitting_fit_place", args=[tight.build.number])
     wrong = owner_client.post(url, {f"{name}-section": "", f"{name}-position": "7"})
     assert wrong.status_code == 422
     assert 'value="7"' in wrong.content.decode()
@@ -154,7 +158,7 @@ def test_a_part_that_sits_nowhere_is_placed_here(
 
 def test_a_part_does_not_lie_on_what_lies_on_it(owner_client: Client, tight: Fitted) -> None:
     name = f"part-{tight.cell.pk}"
-    url = reverse("fitting_fit_place", args=[tight.build.number, tight.cell.pk])
+    url = reverse("fitting_fit_place", args=[tight.build.number])
     sent = {
         f"{name}-section": tight.sections[1].pk, f"{name}-position": 1,
         f"{name}-lies_on": tight.board.pk,
@@ -166,17 +170,85 @@ def test_a_part_does_not_lie_on_what_lies_on_it(owner_client: Client, tight: Fit
 
 def test_a_part_that_sits_somewhere_is_moved_on_demand(owner_client: Client, tight: Fitted) -> None:
     url = reverse("fitting_fit", args=[tight.build.number])
-    deed = reverse("fitting_fit_place", args=[tight.build.number, tight.cell.pk])
-    assert deed not in owner_client.get(url).content.decode()
-    assert deed in owner_client.get(f"{url}?move={tight.cell.pk}").content.decode()
+    field = f'name="part-{tight.cell.pk}-section"'
+    assert field not in owner_client.get(url).content.decode()
+    assert field in owner_client.get(f"{url}?move={tight.cell.pk}").content.decode()
 
 
 def test_a_part_of_another_build_is_not_placed_here(
     owner_client: Client, tight: Fitted, owner: User, now: datetime
 ) -> None:
     other = make_build(owner, now, State.TEARDOWN)
-    url = reverse("fitting_fit_place", args=[other.number, tight.cell.pk])
-    assert owner_client.post(url, {}).status_code == 404
+    url = reverse("fitting_fit_place", args=[other.number])
+    sent = said_of(tight.cell.pk, tight.sections[2].pk, 1)
+    assert owner_client.post(url, sent).status_code == 303
+    tight.cell.refresh_from_db()
+    assert tight.cell.section == tight.sections[1]
+
+
+def said_of(part: int, section: int | str, position: int, on: int | str = "") -> dict[str, object]:
+    """A row of the form as it is sent."""
+    return {
+        f"part-{part}-section": section, f"part-{part}-position": position,
+        f"part-{part}-lies_on": on,
+    }  # fmt: skip
+
+
+@pytest.fixture
+def loose(tight: Fitted, owner: User, now: datetime) -> Fitted:
+    """A fit whose parts sit nowhere yet."""
+    for row in (tight.board, tight.cell, tight.speaker):
+        place(row, None, row.position, None, by=owner, now=now)
+    return tight
+
+
+def test_several_parts_are_placed_with_one_tap(owner_client: Client, loose: Fitted) -> None:
+    page = page_of(owner_client, loose.build)
+    assert page.count("Place them all") == 1
+    assert page.index("Where each part sits") < page.index("Every bore")
+    url = reverse("fitting_fit_place", args=[loose.build.number])
+    grip, pommel = loose.sections[1].pk, loose.sections[2].pk
+    sent = {
+        **said_of(loose.cell.pk, grip, 1), **said_of(loose.board.pk, grip, 2, loose.cell.pk),
+        **said_of(loose.speaker.pk, pommel, 3),
+    }  # fmt: skip
+    assert owner_client.post(url, sent).status_code == 303
+    for row in (loose.cell, loose.board, loose.speaker):
+        row.refresh_from_db()
+    assert [loose.cell.section_id, loose.board.section_id, loose.speaker.section_id] == [
+        grip, grip, pommel,
+    ]  # fmt: skip
+    assert loose.board.lies_on == loose.cell
+
+
+def test_one_wrong_row_places_none_and_keeps_what_was_typed(
+    owner_client: Client, loose: Fitted
+) -> None:
+    url = reverse("fitting_fit_place", args=[loose.build.number])
+    grip = loose.sections[1].pk
+    sent = {
+        **said_of(loose.cell.pk, grip, 41, loose.board.pk),
+        **said_of(loose.board.pk, grip, 42, loose.cell.pk),
+    }  # fmt: skip
+    answer = owner_client.post(url, sent)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert page.count("cannot lie on that part") == 1
+    assert 'value="41"' in page
+    assert 'value="42"' in page
+    assert not loose.build.parts.filter(section__isnull=False).exists()
+
+
+def test_a_row_that_nobody_touched_asks_for_nothing(owner_client: Client, loose: Fitted) -> None:
+    url = reverse("fitting_fit_place", args=[loose.build.number])
+    speaker, cell = loose.speaker, loose.cell
+    sent = {
+        **said_of(cell.pk, "", cell.position),
+        **said_of(speaker.pk, loose.sections[2].pk, speaker.position),
+    }
+    assert owner_client.post(url, sent).status_code == 303
+    speaker.refresh_from_db()
+    assert speaker.section == loose.sections[2]
 
 
 def test_the_page_costs_at_most_twelve_queries(
@@ -250,3 +322,108 @@ def test_the_result_is_kept_as_it_was(tight: Fitted, owner: User, now: datetime)
     freeze(tight.build, now)
     plan.refresh_from_db()
     assert plan.fit
+
+
+@pytest.fixture
+def unsure(build: Build, owner: User, now: datetime) -> Fitted:
+    """A fit with less to spare than the bore may be off: somebody has to decide."""
+    fitted = fit_out(build, owner, now)
+    read = Reading(value=26.3, second=None, as_typed="26.3 mm", tolerance=0.5)
+    known = {str(MeasuredThing.BORE): read}
+    measure(
+        fitted.sections[1], known, basis=Basis.MEASURED, token=uuid4(), by=owner, now=now
+    )  # fmt: skip
+    return fitted
+
+
+def test_an_open_decision_is_said_before_that_it_fits(owner_client: Client, unsure: Fitted) -> None:
+    page = page_of(owner_client, unsure.build)
+    assert "Fits, one thing to decide" in page
+    assert "Everything fits" not in page
+
+
+def test_a_fit_is_decided_on_its_own_page_and_seen_on_both(
+    bench_client: Client, unsure: Fitted
+) -> None:
+    number = unsure.build.number
+    key = fit_page(unsure.build).to_decide[0].key
+    url = reverse("fitting_fit_decide", args=[number])
+    empty = bench_client.post(url, {"key": key, "token": uuid4(), "words": ""})
+    assert empty.status_code == 422
+    assert "Fits, one thing to decide" in empty.content.decode()
+    sent = {"key": key, "token": uuid4(), "words": "tried the real parts"}
+    for _tap in range(2):
+        assert bench_client.post(url, sent).status_code == 303
+    assert Decision.objects.get(build=unsure.build).words == "tried the real parts"
+    power = bench_client.get(reverse("fitting_power", args=[number])).content.decode()
+    for page in (page_of(bench_client, unsure.build), power):
+        assert "tried the real parts" in page
+    assert "Everything fits" in page_of(bench_client, unsure.build)
+    assert "Needs a decision" not in page_of(bench_client, unsure.build)
+
+
+def test_who_decided_first_is_said_to_the_other_tablet(
+    owner_client: Client, bench_client: Client, unsure: Fitted
+) -> None:
+    key = fit_page(unsure.build).to_decide[0].key
+    url = reverse("fitting_fit_decide", args=[unsure.build.number])
+    owner_client.post(url, {"key": key, "token": uuid4(), "words": "mine"})
+    late = bench_client.post(url, {"key": key, "token": uuid4(), "words": "also mine"})
+    assert late.status_code == 422
+    assert "decided it first: mine" in late.content.decode()
+
+
+def test_what_is_not_measured_leads_to_its_section_opened(
+    owner_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    fitted = fit_out(build, owner, now)
+    bare = fitted.sections[0].hilt
+    new = add_section(bare, "spacer", token=uuid4(), by=owner, now=now)
+    link = f"?build={build.number}&amp;measure={new.pk}#section-{new.pk}"
+    assert link in page_of(owner_client, build)
+    page = owner_client.get(f"/hilt/{bare.pk}/", {"measure": fitted.sections[1].pk})
+    opened = [part["row"].section for part in page.context["parts"] if part["is_next"]]
+    assert opened == [fitted.sections[1]]
+
+
+def test_one_tap_puts_the_cell_behind_the_switch(
+    bench_client: Client, build: Build, owner: User, now: datetime
+) -> None:
+    fitted = fit_out(build, owner, now)
+    grip = fitted.sections[1]
+    hole = add_hole(grip.pk, what="switch", note="", token=uuid4(), by=owner, now=now)
+    read = Reading(value=10, second=None, as_typed="10 mm")
+    known = {str(MeasuredThing.FROM_FRONT): read}
+    measure(hole, known, basis=Basis.MEASURED, token=uuid4(), by=owner, now=now)
+    deep = {"hole_mm": 12.0, "body_mm": 12.0, "depth_mm": 18.0}
+    switch = add_part(
+        "switch", {"name": "deep switch"}, spec=deep, stated={}, source="data sheet",
+        token=uuid4(), by=owner, now=now,
+    )  # fmt: skip
+    plan_part(build, switch, 1, section=grip, token=uuid4(), by=owner, now=now)
+    page = page_of(bench_client, build)
+    assert "Put the cell behind the switch" in page
+    url = reverse("fitting_fit_behind", args=[build.number, fitted.cell.pk])
+    assert bench_client.post(url, {"starts_mm": "17"}).status_code == 303
+    fitted.cell.refresh_from_db()
+    assert fitted.cell.starts_mm == 17
+    page = page_of(bench_client, build)
+    assert "too far into" not in page
+    assert "starts 17.0\u202fmm from the section’s front edge" in page
+
+
+def test_a_start_is_typed_in_the_shops_unit(owner_client: Client, tight: Fitted) -> None:
+    shop = house()
+    shop.length_unit = "in"
+    shop.save()
+    url = reverse("fitting_fit_place", args=[tight.build.number])
+    name = f"part-{tight.cell.pk}-starts_mm"
+    sent = said_of(tight.cell.pk, tight.sections[1].pk, 1)
+    wrong = owner_client.post(url, {**sent, name: "far"})
+    assert wrong.status_code == 422
+    assert "Type a length such as" in wrong.content.decode()
+    assert owner_client.post(url, {**sent, name: "1/2"}).status_code == 303
+    tight.cell.refresh_from_db()
+    assert tight.cell.starts_mm == pytest.approx(12.7)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        type(tight.cell).objects.filter(pk=tight.cell.pk).update(starts_mm=-1)

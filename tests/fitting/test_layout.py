@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from builds.engineering.fit import clearance_mm, least_bore_mm
+from builds.engineering.fit import LEAST_DEPTH_MM, clearance_mm, least_bore_mm
 from builds.fitting.layout import Item, Layout, Opening, Size, Stretch, lay_out, swapped
+from builds.fitting.layout.behind import moves_of
 from tests.fitting.fits import (
     BLADE,
     BOARD,
@@ -256,3 +257,44 @@ def test_blade_is_judged_by_the_least_depth_of_the_shop() -> None:
     assert layout.blade
     assert "blade-too-shallow" not in codes(layout)
     assert "blade-too-shallow" in codes(lay_out(HILT, ITEMS, layout.blade.depth.mm + 1))
+
+
+def with_deep_switch(starts: float | None = None, cell_mm: float = 65.5) -> tuple[Item, ...]:
+    """A grip with a switch that reaches down to the cell below it."""
+    switch = replace(SWITCH, section=3, height_mm=16)
+    cell = replace(CELL, length_mm=cell_mm, starts_mm=starts)
+    return (CONNECTOR, switch, cell)
+
+
+LONE = (EMITTER, NECK, replace(GRIP, openings=(Opening("switch", Size(12), Size(10)),)), POMMEL)
+
+
+def test_a_part_begins_where_it_is_said_to() -> None:
+    layout = lay_out(LONE, with_deep_switch(17))
+    cell = next(thing for thing in layout.things if thing.item.kind == "cell")
+    assert cell.x0 == 52 + 46 + 17
+    assert "wall-part-meets" not in codes(layout)
+
+
+def test_room_in_front_of_such_a_part_is_not_room_for_others() -> None:
+    plain, later = lay_out(LONE, with_deep_switch()), lay_out(LONE, with_deep_switch(100))
+    assert plain.slack
+    assert later.slack
+    # The sections end 254 mm behind the front; the cell begins at 198 mm and is 65.5 mm long.
+    assert later.slack.nominal == pytest.approx(254 - 198 - 65.5)
+    assert "too-long" in codes(later)
+
+
+def test_what_meets_is_put_behind_by_whole_millimetres() -> None:
+    items = with_deep_switch()
+    layout = lay_out(LONE, items)
+    assert "wall-part-meets" in codes(layout)
+    move = moves_of(layout, LONE, items, LEAST_DEPTH_MM)
+    assert [(each.item.kind, each.starts_mm) for each in move] == [("cell", 17.0)]
+
+
+def test_nothing_is_put_behind_where_that_makes_it_too_long() -> None:
+    items = with_deep_switch(cell_mm=150)
+    layout = lay_out(LONE, items)
+    assert "wall-part-meets" in codes(layout)
+    assert not moves_of(layout, LONE, items, LEAST_DEPTH_MM)

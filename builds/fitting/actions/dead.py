@@ -64,8 +64,8 @@ def _wanted_anew(
     new = plan_part(
         found.build, part, many, section=found.section, token=own(token, "anew"), by=by, now=now
     )
-    new.position, new.lies_on = found.position, found.lies_on
-    new.save(update_fields=["position", "lies_on"])
+    new.position, new.lies_on, new.starts_mm = found.position, found.lies_on, found.starts_mm
+    new.save(update_fields=["position", "lies_on", "starts_mm"])
     if many < found.quantity:
         found.quantity -= many
         found.save(update_fields=["quantity"])

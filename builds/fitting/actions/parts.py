@@ -107,15 +107,22 @@ def place(
     *,
     by: User,
     now: datetime,
+    starts_mm: float | None = None,
 ) -> BuildPart:
-    """Say where a part sits, as which from the blade's end, and what it lies flat on."""
+    """Say where a part sits, as which from the blade's end, and what it lies flat on.
+
+    :param starts_mm: how far behind its section's front edge it begins; None: in order.
+    """
     found = held(build_part.pk)
     _check(found.build, found.quantity, section)
     _check_lies_on(found, lies_on)
-    if (found.section, found.position, found.lies_on_id) == (section, position, _pk(lies_on)):
+    if starts_mm is not None and starts_mm < 0:
+        raise Refused(_("A part begins behind its section's front edge."))
+    said = (section, position, lies_on, starts_mm)
+    if said == (found.section, found.position, found.lies_on, found.starts_mm):
         return found
-    found.section, found.position, found.lies_on = section, position, lies_on
-    found.save(update_fields=["section", "position", "lies_on"])
+    found.section, found.position, found.lies_on, found.starts_mm = said
+    found.save(update_fields=["section", "position", "lies_on", "starts_mm"])
     record("part_placed", found.build.about, by, now, part=found.name, section=str(section or ""))
     return found
 
@@ -132,8 +139,8 @@ def swap(build_part: BuildPart, part: Part, *, token: UUID, by: User, now: datet
     old = held(build_part.pk)
     _check_swap(old, part)
     new = plan_part(old.build, part, old.quantity, section=old.section, token=token, by=by, now=now)
-    new.position, new.lies_on = old.position, old.lies_on
-    new.save(update_fields=["position", "lies_on"])
+    new.position, new.lies_on, new.starts_mm = old.position, old.lies_on, old.starts_mm
+    new.save(update_fields=["position", "lies_on", "starts_mm"])
     old.carries.filter(ended_at=None).update(lies_on=new)
     let_go(old, token, _("swapped"), by, now)
     end(old, _("swapped for %s") % part, now)

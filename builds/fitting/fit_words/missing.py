@@ -16,6 +16,7 @@ class Missing:
     text: str
     where: str
     blocks: bool = True  # without it there is no fit to tell
+    section: int = 0  # whose measure it is
 
 
 def missing(lack: Lack) -> Missing:
@@ -35,4 +36,5 @@ def missing(lack: Lack) -> Missing:
         "no-size": (_("Sizes are missing: %(of)s.") % of, PARTS),
     }
     text, where = known[lack.code]
-    return Missing(text, where, blocks=not lack.code.startswith("no-socket"))
+    blocks = not lack.code.startswith("no-socket")
+    return Missing(text, where, blocks=blocks, section=lack.section)

@@ -6,7 +6,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from builds.fitting.forms.fields import TokenForm
+from builds.fitting.forms.fields import StartsField, TokenForm
 from builds.fitting.models import BuildPart, Chassis
 from builds.hilts.models import Section
 from builds.intake.models import Belonging
@@ -94,8 +94,9 @@ class PlaceForm(forms.Form):
         empty_label=gettext_lazy("nothing"),
     )  # fmt: skip
 
-    def __init__(self, *args: Any, part: BuildPart, build: Build, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, part: BuildPart, build: Build, unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["starts_mm"] = StartsField(unit=unit)
         others = build.parts.filter(ended_at=None).exclude(pk=part.pk)
         self.fields["section"].queryset = sections_of(build)  # type: ignore[attr-defined]
         self.fields["lies_on"].queryset = others.select_related("part", "belonging")  # type: ignore[attr-defined]

@@ -35,6 +35,12 @@ class Group:
         return max(self.base.long_mm, on_it, self.least_mm)
 
     @property
+    def from_x(self) -> float | None:
+        """Where it is to begin, if somebody said so."""
+        starts = self.base.starts_mm
+        return None if starts is None else self.tube.x0 + starts
+
+    @property
     def x1(self) -> float:
         """Where it ends."""
         return self.x0 + self.long_mm
@@ -131,14 +137,15 @@ def in_place(groups: Sequence[Group], front: float, length: float) -> list[Group
     """Each as far front in its section as it goes; at the end pushed forward where need be.
 
     What is longer than its section goes on into the next. Where everything together is too long,
-    it stands out at the back, and is found so.
+    it stands out at the back, and is found so. What is to begin at some place begins there, or
+    behind what stands before it.
     """
     placed, at = [], front
     for group in groups:
-        at = max(at, group.tube.x0)
+        at = max(at, group.tube.x0 if group.from_x is None else group.from_x)
         placed.append(replace(group, x0=at))
         at = placed[-1].x1
-    if sum(group.long_mm for group in groups) > length - front:
+    if sum(group.long_mm for group in groups) + kept_free_mm(groups, front) > length - front:
         return _one_behind_another(placed, front)
     limit = length
     for place in reversed(range(len(placed))):
@@ -148,9 +155,17 @@ def in_place(groups: Sequence[Group], front: float, length: float) -> list[Group
     return placed
 
 
+def kept_free_mm(groups: Sequence[Group], front: float) -> float:
+    """The room in front of what is to begin at some place, which nothing else can take."""
+    behind = _one_behind_another(groups, front)
+    end = behind[-1].x1 if behind else front
+    return end - front - sum(group.long_mm for group in groups)
+
+
 def _one_behind_another(groups: Sequence[Group], front: float) -> list[Group]:
     placed, at = [], front
     for group in groups:
+        at = at if group.from_x is None else max(at, group.from_x)
         placed.append(replace(group, x0=at))
         at = placed[-1].x1
     return placed

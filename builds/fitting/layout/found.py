@@ -80,13 +80,20 @@ def bays(groups: Iterable[Group]) -> list[Finding]:
 def walls(things: Sequence[Thing], tubes: Sequence[Tube]) -> list[Finding]:
     """Switches and ports that reach down to what lies below them."""
     names = {tube.given.key: tube.name for tube in tubes}
+    return [
+        _meets(wall.item, below, names, _shared(wall, below)) for wall, below in meetings(things)
+    ]
+
+
+def meetings(things: Sequence[Thing]) -> list[tuple[Thing, Thing]]:
+    """Each part in the wall that reaches too far, with what it meets."""
     inside = [thing for thing in things if thing.role in {"base", "rider"}]
     found = []
     for thing in (each for each in things if each.role == "wall"):
         below = [each for each in inside if each.x0 < thing.x1 and each.x1 > thing.x0]
         worst = max(below, key=lambda each: _shared(thing, each), default=None)
         if worst and _shared(thing, worst) > 1e-9:
-            found.append(_meets(thing.item, worst, names, _shared(thing, worst)))
+            found.append((thing, worst))
     return found
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from builds.engineering.findings import Finding
 from builds.engineering.fit import LEAST_DEPTH_MM, Stack, slack_findings, stack_up
+from builds.engineering.given import NOISE
 from builds.fitting.layout.across import combo_of
 from builds.fitting.layout.along import (
     IN_BORE,
@@ -14,6 +15,7 @@ from builds.fitting.layout.along import (
     gaps_of,
     groups_of,
     in_place,
+    kept_free_mm,
     tubes_of,
 )
 from builds.fitting.layout.found import across, bays, blade_found, turned, walls
@@ -165,4 +167,7 @@ def _slack(tubes: Sequence[Tube], front: float, groups: Sequence[Group]) -> Stac
     if front:
         terms.append((front, _depth_tolerance(tubes), _depth_tolerance(tubes), -1))
     terms += [(group.long_mm, 0.0, 0.0, -1) for group in groups]
+    kept_free = kept_free_mm(groups, front)
+    if kept_free > NOISE:
+        terms.append((kept_free, 0.0, 0.0, -1))
     return stack_up(terms)

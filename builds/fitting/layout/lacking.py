@@ -16,10 +16,12 @@ def _measures(stretches: Sequence[Stretch], items: Sequence[Item]) -> list[Lack]
     if not stretches:
         return [Lack("no-sections")]
     used = {item.section for item in items}
-    lacks = [Lack("no-length", each.name) for each in stretches if each.length is None]
+    lacks = [Lack("no-length", each.name, each.key) for each in stretches if each.length is None]
     # A bore is asked for where something goes; of the others it may stay unknown.
     lacks += [
-        Lack("no-bore", each.name) for each in stretches if not each.bore and each.key in used
+        Lack("no-bore", each.name, each.key)
+        for each in stretches
+        if not each.bore and each.key in used
     ]
     if any(item.kind == "blade" for item in items):
         lacks += _socket(stretches)
@@ -29,9 +31,11 @@ def _measures(stretches: Sequence[Stretch], items: Sequence[Item]) -> list[Lack]
 def _socket(stretches: Sequence[Stretch]) -> list[Lack]:
     socket = next((each for each in stretches if each.holds_blade), None)
     if socket is None:
-        return [Lack("no-socket")]
-    lacks = [] if socket.socket_bore else [Lack("no-socket-bore", socket.name)]
-    return lacks if socket.socket_depth else [*lacks, Lack("no-socket-depth", socket.name)]
+        return [Lack("no-socket", section=stretches[0].key)]
+    lacks = [] if socket.socket_bore else [Lack("no-socket-bore", socket.name, socket.key)]
+    return (
+        lacks if socket.socket_depth else [*lacks, Lack("no-socket-depth", socket.name, socket.key)]
+    )
 
 
 def _parts(items: Sequence[Item]) -> list[Lack]:

@@ -63,6 +63,7 @@ class Item:
     section: int | None = None
     position: int = 0
     lies_on: int | None = None
+    starts_mm: float | None = None  # behind its section's front edge; None: as far front as it goes
     diameter_mm: float | None = None
     width_mm: float | None = None
     height_mm: float | None = None
@@ -209,6 +210,7 @@ class Lack:
 
     code: str
     of: str = ""
+    section: int = 0  # whose measure it is
 
 
 @dataclass(frozen=True)

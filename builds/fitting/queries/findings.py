@@ -41,6 +41,7 @@ class Said:
     figures: Mapping[str, Any] = field(default_factory=dict)
     lapsed: Decision | None = None
     taken_on: str = ""
+    sum: str = ""  # the name of the sum that it rests on, where that is told
     about: str = ""  # what it was found at
 
     @property
@@ -112,7 +113,7 @@ def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> di
 def _findings_of(builds: Iterable[Build], shop: House, series: str) -> dict[int, Found]:
     builds = list(builds)
     ids = [build.pk for build in builds]
-    wants, plans, decided = wants_of(ids, shop), _plans(ids), _decided(ids)
+    wants, plans, decided = wants_of(ids, shop), _plans(ids), decisions_of(ids)
     laid = layouts(build for build in builds if _asks_fit(build, plans))
     found = {}
     for build in builds:
@@ -123,7 +124,7 @@ def _findings_of(builds: Iterable[Build], shop: House, series: str) -> dict[int,
         found[build.pk] = Found(
             judged=power,
             plan=plan,
-            said=(*_said(power, words), *(_said_of_fit(layout, words) if layout else ())),
+            said=(*_said(power, words), *(said_of_fit(layout, words) if layout else ())),
             missing=tuple(missing(lack, build.number) for lack in power.lacks),
             fit=verdict(layout) if layout else None,
         )
@@ -134,8 +135,10 @@ def _said(power: Judged, words: Words) -> tuple[Said, ...]:
     return tuple(_one(each, words, sentence, POWER) for each in power.findings)
 
 
-def _said_of_fit(layout: Layout, words: Words) -> Iterable[Said]:
-    return (_one(each, words, _fit_text, FIT) for each in layout.findings)
+def said_of_fit(layout: Layout, words: Words) -> Iterable[Said]:
+    """What a layout found, with what was decided on it."""
+    for each in layout.findings:
+        yield replace(_one(each, words, _fit_text, FIT), sum=fit_sentence(each).sum)
 
 
 def _fit_text(found: Finding) -> str:
@@ -152,7 +155,7 @@ def _one(found: Finding, words: Words, told: Callable[[Finding], str], page: str
     before = told(replace(found, figures=taken.figures)) if taken and taken.figures else text
     return Said(
         found.level, found.code, key, text, decision, page, dict(found.figures), old,
-        before if before != text else "", found.about,
+        before if before != text else "", about=found.about,
     )  # fmt: skip
 
 
@@ -167,7 +170,8 @@ def _plans(ids: list[int]) -> dict[int, Plan]:
     }
 
 
-def _decided(ids: list[int]) -> list[Decision]:
+def decisions_of(ids: list[int]) -> list[Decision]:
+    """What was decided on builds or on their kits, the oldest first."""
     of_kits = Q(kit__plans__build__in=ids)
     rows = Decision.objects.filter(Q(build__in=ids) | of_kits).select_related("by", "kit")
     return list(rows.distinct().order_by("at", "id"))

@@ -93,6 +93,7 @@ def item(row: BuildPart) -> Item:
         section=row.section_id,
         position=row.position,
         lies_on=row.lies_on_id,
+        starts_mm=row.starts_mm,
         quantity=row.quantity if row.kind == "cell" else 1,
         is_typical=bool(row.part and row.part.is_typical),
         **sizes,
@@ -103,8 +104,8 @@ def item_of(part: Part, like: Item) -> Item:
     """A part of the stores in the place of one that is chosen."""
     return Item(
         key=like.key, kind=like.kind, name=part.name, section=like.section,
-        position=like.position, lies_on=like.lies_on, quantity=like.quantity,
-        is_typical=part.is_typical, **sizes_of(part.kind, part.spec),
+        position=like.position, lies_on=like.lies_on, starts_mm=like.starts_mm,
+        quantity=like.quantity, is_typical=part.is_typical, **sizes_of(part.kind, part.spec),
     )  # fmt: skip
 
 

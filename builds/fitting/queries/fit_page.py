@@ -7,11 +7,15 @@ from uuid import uuid4
 from builds.engineering.findings import Level
 from builds.fitting import drawing
 from builds.fitting.drawing import Sheet, shown
-from builds.fitting.drawing.reading import least_shown, room_shown
+from builds.fitting.drawing.reading import least_shown, room_shown, with_unit
 from builds.fitting.drawing.words import basis_words, kind_of, size_of
 from builds.fitting.fit_words import Missing, Said, Sum, missing, sentence, sums
 from builds.fitting.layout import Cut, Item, Layout, Size, Thing, Tube, lay_out, swapped
+from builds.fitting.layout.behind import moves_of
 from builds.fitting.models import BuildPart, Plan
+from builds.fitting.queries.decided import words_by_key
+from builds.fitting.queries.findings import Said as Judged
+from builds.fitting.queries.findings import decisions_of, said_of_fit
 from builds.fitting.queries.fit import item, item_of, stretch
 from builds.fitting.queries.listed import parts_of
 from builds.hilts.models import Section
@@ -106,7 +110,18 @@ class Place:
     kind: str
     on: tuple[BuildPart, ...]  # what it may lie on
     is_placed: bool
+    starts: str  # how far behind its section's front edge, where somebody said so
     is_fitted: bool
+
+
+@dataclass(frozen=True)
+class MoveRow:
+    """A part that one tap puts behind what reaches down to it."""
+
+    row_id: int
+    part: str
+    wall: str
+    starts_mm: str
 
 
 @dataclass(frozen=True)
@@ -126,6 +141,8 @@ class FitPage:
     places: tuple[Place, ...]
     sections: tuple[Section, ...]
     plan: Plan | None
+    judged: tuple[Judged, ...] = ()  # what wants a decision, or has one
+    moves: tuple[MoveRow, ...] = ()  # what one tap puts behind what it meets
     unit: str = "mm"  # that its numbers are in
 
     @property
@@ -137,6 +154,16 @@ class FitPage:
     def findings_count(self) -> int:
         """How many findings there are."""
         return sum(len(said) for _level, said in self.said)
+
+    @property
+    def to_decide(self) -> list[Judged]:
+        """What somebody still has to decide."""
+        return [each for each in self.judged if each.is_open]
+
+    @property
+    def decided(self) -> list[Judged]:
+        """What was decided, by whom and why."""
+        return [each for each in self.judged if each.decision]
 
     @property
     def blocked(self) -> bool:
@@ -155,14 +182,13 @@ def _fit_page(build: Build) -> FitPage:
     assert build.hilt  # noqa: S101  # the view asks
     shape = shapes([build.hilt])[build.hilt.pk]
     rows = list(parts_of([build.pk]))
-    layout = lay_out(
-        [stretch(each) for each in shape.sections],
-        [item(row) for row in rows],
-        house().least_depth_mm,
-    )
+    given = ([stretch(each) for each in shape.sections], [item(row) for row in rows])
+    depth = house().least_depth_mm
+    layout = lay_out(*given, depth)
     bad = [cut for cut in layout.shown_cuts if not cut.fits]
     stock = _stock(bad)
     lacks = [missing(lack) for lack in layout.lacks]
+    plan = Plan.objects.filter(build=build).first()
     return FitPage(
         layout=layout,
         lying=drawing.lengthwise(layout),
@@ -176,7 +202,12 @@ def _fit_page(build: Build) -> FitPage:
         sums=tuple(sums(layout)),
         places=tuple(_places(rows, layout)),
         sections=tuple(each.section for each in shape.sections),
-        plan=Plan.objects.filter(build=build).first(),
+        plan=plan,
+        moves=tuple(
+            MoveRow(each.item.key, kind_of(each.item), kind_of(each.wall), f"{each.starts_mm:g}")
+            for each in moves_of(layout, *given, depth)
+        ),
+        judged=_judged(layout, build, plan),
         unit=drawing.unit(),
     )
 
@@ -275,6 +306,14 @@ def _said(layout: Layout) -> tuple[tuple[str, tuple[Said, ...]], ...]:
     )
 
 
+def _judged(layout: Layout, build: Build, plan: Plan | None) -> tuple[Judged, ...]:
+    """What is to be decided, with what was; nothing is read where nothing is."""
+    if not any(found.level is Level.DECIDE for found in layout.findings):
+        return ()
+    words = words_by_key(decisions_of([build.pk]), build.pk, plan)
+    return tuple(each for each in said_of_fit(layout, words) if each.level is Level.DECIDE)
+
+
 def _places(rows: Sequence[BuildPart], layout: Layout) -> list[Place]:
     wanted = {thing.item.key for thing in layout.things} | {each.key for each in layout.unplaced}
     placed = {thing.item.key for thing in layout.things}
@@ -282,7 +321,9 @@ def _places(rows: Sequence[BuildPart], layout: Layout) -> list[Place]:
     places = [
         Place(
             row, str(row.get_kind_display()), tuple(each for each in there if each is not row),
-            row.pk in placed, row.fitted_at is not None,
+            row.pk in placed,
+            "" if row.starts_mm is None else with_unit(shown(row.starts_mm)),
+            row.fitted_at is not None,
         )
         for row in there
     ]  # fmt: skip

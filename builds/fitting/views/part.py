@@ -48,11 +48,14 @@ def show(
     """The part, with the forms that came back bound in place of fresh ones."""
     placed = {
         "section": found.section_id, "position": found.position, "lies_on": found.lies_on_id,
+        "starts_mm": found.starts_mm,
     }  # fmt: skip
     once, unit = {"token": uuid4()}, request.house.length_unit  # type: ignore[attr-defined]
     fresh = {
         "fit": forms.FitForm(initial={**once, "serial": found.serial}, prefix="fit"),
-        "place": forms.PlaceForm(initial=placed, part=found, build=build, prefix="place"),
+        "place": forms.PlaceForm(
+            initial=placed, part=found, build=build, unit=unit, prefix="place"
+        ),
         "dead": forms.DeadForm(initial={**once, **_sold(found)}, prefix="dead"),
         "off": forms.OffForm(initial={**once, "whole": found.quantity}, prefix="off"),
     }
@@ -149,11 +152,18 @@ def place(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     by, moment = staff(request), now()
 
     def form(build: Build, found: BuildPart) -> forms.PlaceForm:
-        return forms.PlaceForm(request.POST, part=found, build=build, prefix="place")
+        unit = request.house.length_unit  # type: ignore[attr-defined]
+        return forms.PlaceForm(request.POST, part=found, build=build, unit=unit, prefix="place")
 
     def deed(found: BuildPart, values: dict[str, Any]) -> None:
         actions.place(
-            found, values["section"], values["position"], values["lies_on"], by=by, now=moment
+            found,
+            values["section"],
+            values["position"],
+            values["lies_on"],
+            by=by,
+            now=moment,
+            starts_mm=values["starts_mm"],
         )
 
     return _save(request, number, pk, "place", form, deed, _("Its place is kept."))

@@ -42,8 +42,10 @@ def show(
     begins = request.GET.get("like", "")[:80]
     basis = basis_for(build)
     parts = [part_of(row, unit, basis, bound or {}) for row in found.rows]
+    wanted = request.GET.get("measure", "")
     for part in parts:
-        part["is_next"] = part["row"] == found.next_row
+        is_wanted = str(part["row"].section.pk) == wanted
+        part["is_next"] = is_wanted or (part["row"] == found.next_row and not wanted)
     fresh = shape.NewSectionForm(initial={"token": uuid4()})
     context = {
         "room": "bench",
