@@ -9,7 +9,7 @@ from builds.fitting.actions.kits import plan_kit
 from builds.fitting.actions.parts import fit_part, plan_own, plan_part, reserve_part, swap
 from builds.fitting.actions.taking_off import take_off
 from builds.fitting.actions.wires import change_wire, cut_wire, list_wire, list_wires
-from builds.fitting.models import BuildPart, WireRun
+from builds.fitting.models import BuildPart, Carries, WireRun
 from builds.fitting.queries.listed import parts_of
 from builds.fitting.queries.wiring import wires_of, wiring
 from builds.fitting.states import WITH_SERIAL
@@ -129,7 +129,7 @@ def _fit(part: BuildPart, by: User, now: datetime) -> datetime:
 
 def _wired(build: Build, by: User, now: datetime) -> list[WireRun]:
     """The usual wires, measured at the bench; the data wire of a blade beside them."""
-    proposed = wiring(build, "mm").usual.wires
+    proposed = [_thick_enough(wire) for wire in wiring(build, "mm").usual.wires]
     runs = list_wires(build, proposed, token=_mark(build, "wires"), by=by, now=now)
     if not runs:
         return []
@@ -141,6 +141,13 @@ def _wired(build: Build, by: User, now: datetime) -> list[WireRun]:
         data = Wire("sound board", "blade connector", "signal", 28, 150, colour="green")
         list_wire(build, data, token=_mark(build, "data"), by=by, now=now + 6 * _A_MINUTE)
     return list(wires_of(build))
+
+
+def _thick_enough(wire: Wire) -> Wire:
+    """The usual wire, thicker or doubled where all of a blade's current passes it."""
+    if wire.carries == Carries.ALL:
+        return replace(wire, gauge=18)
+    return replace(wire, parallel=2) if wire.carries == Carries.BLADE else wire
 
 
 def _measured(wire: Wire, more: int) -> Wire:

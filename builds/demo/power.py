@@ -73,6 +73,12 @@ def described(build: Build, by: User, now: datetime) -> None:
         _decide(bench)
 
 
+def decided(build: Build, by: User, now: datetime) -> None:
+    """Decide what the wires have brought up since teardown."""
+    if build.kind in {Kind.FULL, Kind.UPGRADE} and build.hilt is not None:
+        _decide(_Bench(build, by, now))
+
+
 def begun(build: Build, by: User, now: datetime) -> None:
     """Leave a build in teardown as it is: wires thought of, one connector too small, undecided."""
     if not _is_reckoned(build):
@@ -119,7 +125,7 @@ def _describe(bench: _Bench) -> None:
 def _decide(bench: _Bench) -> None:
     for said in findings_of([bench.build], house())[bench.build.pk].to_decide:
         words = WHITE_MAY if said.code == "full-white" else REST_MAY
-        decide(bench.build.pk, said.key, words, **bench.deed(said.key))
+        decide(bench.build.pk, said.key, words, **bench.deed(bench.build.state, said.key))
 
 
 def _small(bench: _Bench) -> Part:

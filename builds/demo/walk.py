@@ -155,6 +155,7 @@ class Walk:
             power.described(build, by, self.days.back(ago, 14))
         if build.state == State.INSTALL:
             fitted.through(build, by, self.days.back(ago, 13, 30))
+            power.decided(build, by, self.days.back(ago, 15))
         if build.state == State.INSTALL and build.hilt:
             self._photo(job, "chassis", by, now, build=build)
 

@@ -259,7 +259,9 @@ LEAVING: dict[str, tuple[Question, ...]] = {
         consents,
         ceiling,
     ),
-    State.INSTALL: (_parts, slots, _views, ceiling),
+    # What was raised or added after teardown is judged again, not held against what was kept.
+    State.INSTALL: (_parts, slots, fit, power, decisions, _views, ceiling),
+    State.TEST: (fit, power, decisions),
     State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel),
 }
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.

@@ -60,6 +60,14 @@ def take_out(
     return row
 
 
+def fitted_in(build: Build, what: Inside, *, token: UUID, by: User, now: datetime) -> TakenOut:
+    """Say that a cell or a board was fitted: what stood as out is out no longer.
+
+    Called under the lock of the build; the deed that fits has its own line in the history.
+    """
+    return TakenOut.objects.create(token=token, build=build, what=what, is_out=False, by=by, at=now)
+
+
 @transaction.atomic
 def try_joint(
     build_id: int, joint_id: int, tried: Try, *, token: UUID, by: User, now: datetime

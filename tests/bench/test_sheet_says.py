@@ -40,3 +40,12 @@ def test_caution_stands_where_the_hand_is(
 ) -> None:
     build = make_build(owner, now, stage)
     assert caution in bench_client.get(f"/build/{build.number}/").content.decode()
+
+
+def test_what_waits_says_what_it_lacks_to_leave(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.INSTALL)
+    page = bench_client.get(f"/build/{build.number}/").content.decode()
+    assert "To leave: No part listed yet, and" in page
+    assert "nothing missing" not in page

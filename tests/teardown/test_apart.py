@@ -7,7 +7,9 @@ from uuid import uuid4
 
 import pytest
 from django.db import DatabaseError, transaction
+from django.test import Client
 
+from builds.fitting.actions.parts import fit_part, plan_part
 from builds.hilts.actions import add_step
 from builds.hilts.models import Joint, Step
 from builds.models import Build
@@ -19,7 +21,7 @@ from builds.teardown.queries import apart
 from builds.teardown.refusals import Refused
 from shop.models import User
 from tests.hilts.shapes import make_joints, make_sections
-from tests.makers import answer, check_cell, make_build
+from tests.makers import answer, check_cell, make_build, make_part
 from tests.teardown.apart import ready_for_heat
 
 pytestmark = pytest.mark.django_db
@@ -337,3 +339,30 @@ def test_impossible_depth_is_refused(
 ) -> None:
     with pytest.raises(Refused):
         try_depth(build.pk, depth, "so deep", token=uuid4(), by=owner, now=now)
+
+
+def test_fitted_cell_and_board_are_out_no_longer(
+    build: Build, owner: User, owner_client: Client, now: datetime
+) -> None:
+    ready_for_heat(build, owner, now)
+    Build.objects.filter(pk=build.pk).update(state=State.INSTALL)
+    build.refresh_from_db()
+    page = f"/build/{build.number}/apart/"
+    for kind, what in (("board", "electronics"), ("cell", "cell")):
+        part = make_part(owner, now, 1, kind=kind)
+        planned = plan_part(build, part, 1, section=None, token=uuid4(), by=owner, now=now)
+        assert apart(build).is_out(what)
+        fit_part(planned, serial="S-1", token=uuid4(), by=owner, now=now)
+        assert not apart(build).is_out(what)
+    shown = owner_client.get(page).content.decode()
+    assert "No heat: a cell is fitted." in shown
+    assert "Heat may be used." not in shown
+
+
+def test_no_cell_inside_counts_as_out_until_one_goes_in(
+    build: Build, owner: User, now: datetime
+) -> None:
+    check_cell(build, owner, now, "none", None)
+    assert apart(build).is_out("cell")
+    out("cell", is_out=False)(build, owner, now + timedelta(minutes=1))
+    assert not apart(build).is_out("cell")

@@ -206,11 +206,22 @@ def _words(stands: _Stands, today: date) -> tuple[str, str, str]:
     if stands.leaves:
         return _("Packed"), date_format(stands.leaves, "l j F"), "met"
     if stands.waits:
-        return _("Waits its turn"), _("nothing missing"), "quiet"
+        return _("Waits its turn"), _words_to_leave(stands), "quiet"
     if stands.build.started_by and stands.build.state in STARTABLE:
         who = _("started by %s") % stands.build.started_by.name
         return _("All %d met") % len(stands.leaving) if stands.leaving else _("At work"), who, "met"
     return _("All %d met") % len(stands.leaving), "", "met"
+
+
+def _words_to_leave(stands: _Stands) -> str:
+    """What it will take to leave the stage in which a build waits; empty where that is nothing."""
+    missing = [found for found in stands.leaving if not found.is_open]
+    if not missing:
+        return ""
+    first, more = missing[0].text.rstrip("."), len(missing) - 1
+    if not more:
+        return _("To leave: %s") % first
+    return _("To leave: %(first)s, and %(n)d more") % {"first": first, "n": more}
 
 
 def _words_of_hold(held: Hold, today: date) -> tuple[str, str, str]:

@@ -11,6 +11,7 @@ from builds.bench.queries.holds import holds_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
 from builds.fitting.queries.listed import parts_of
+from builds.fitting.queries.since import changed_since
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
 from builds.progress.models import Build
@@ -56,6 +57,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "tokens": {"back": uuid4(), "end": uuid4()},
         "today": calendar.today(now),
         "apart": _apart(build),
+        "changed": "; ".join(changed_since(build)),
     }
 
 

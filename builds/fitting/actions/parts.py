@@ -27,6 +27,8 @@ from builds.intake.actions import account_for
 from builds.intake.models import Belonging
 from builds.intake.queries import facts
 from builds.progress.models import Build
+from builds.teardown.actions import fitted_in
+from builds.teardown.models import Inside
 from shop.history.actions import record
 from shop.people.models import User
 from shop.stores.actions import stock
@@ -34,6 +36,7 @@ from shop.stores.kinds import PartKind
 from shop.stores.models import Part
 from shop.stores.specs import problem, quantities
 
+_INSIDE: dict[str, Inside] = {PartKind.CELL: Inside.CELL, PartKind.BOARD: Inside.ELECTRONICS}
 MOST = 100_000  # in one line: a hundred metres of wire
 
 
@@ -188,6 +191,10 @@ def fit_part(
         account_for(found.belonging, kept_because=_("fitted in the hilt"), by=by, now=now)
     found.serial, found.fitted_at, found.fitted_by = serial.strip(), now, by
     found.save()
+    if found.kind in _INSIDE:
+        # No heat from now on: what teardown ticked as out is in again.
+        inside, mark = _INSIDE[found.kind], own(token, "in")
+        fitted_in(found.build, inside, token=mark, by=by, now=now)
     record("part_fitted", found.build.about, by, now, part=found.name, serial=found.serial)
     return found
 

@@ -42,6 +42,7 @@ class Said:
     lapsed: Decision | None = None
     taken_on: str = ""
     sum: str = ""  # the name of the sum that it rests on, where that is told
+    about: str = ""  # what it was found at
 
     @property
     def is_open(self) -> bool:
@@ -154,7 +155,7 @@ def _one(found: Finding, words: Words, told: Callable[[Finding], str], page: str
     before = told(replace(found, figures=taken.figures)) if taken and taken.figures else text
     return Said(
         found.level, found.code, key, text, decision, page, dict(found.figures), old,
-        before if before != text else "",
+        before if before != text else "", about=found.about,
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from typing import TypeVar
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
-from builds.intake.models import CellCheck
+from builds.intake.models import CellCheck, CellResult
 from builds.progress.models import Build
 from builds.progress.queries import back_since
 from builds.teardown.models import Attempt, Came, DepthTried, Inside, Means, StepDone, TakenOut
@@ -35,9 +35,17 @@ class Apart:
     answers: Answers = field(default_factory=dict)
 
     def is_out(self, what: str) -> bool:
-        """Whether the cell or the electronics are out."""
+        """Whether the cell or the electronics are out, by a tick or by the look at the cell."""
         row = self.out.get(what)
-        return row is not None and row.is_out
+        return (row is not None and row.is_out) or (what == Inside.CELL and self.has_no_cell)
+
+    @property
+    def has_no_cell(self) -> bool:
+        """Whether the newest look found no cell inside, and none went in since."""
+        if self.cell is None or self.cell.result != CellResult.NONE:
+            return False
+        row = self.out.get(Inside.CELL)
+        return row is None or row.is_out or row.at < self.cell.at
 
     def is_off(self, step_id: int) -> bool:
         """Whether a step of taking apart is done."""

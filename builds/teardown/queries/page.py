@@ -24,11 +24,8 @@ class OutRow:
 
     what: Inside
     row: TakenOut | None
-
-    @property
-    def is_out(self) -> bool:
-        """Whether it is out now."""
-        return self.row is not None and self.row.is_out
+    is_out: bool
+    is_none: bool  # by the look at the cell: there is nothing to take out
 
 
 @dataclass(frozen=True)
@@ -131,6 +128,12 @@ class ApartPage:
         return self.known.build.state in {State.INTAKE, State.TEARDOWN}
 
     @property
+    def cell_is_fitted(self) -> bool:
+        """Whether a cell went in with the parts, after teardown."""
+        row = self.known.out.get(Inside.CELL)
+        return row is not None and not self.known.is_out(Inside.CELL) and not self.outs_open
+
+    @property
     def tries_open(self) -> bool:
         """Whether joints can be tried in the stage of the build."""
         return self.known.build.state == State.TEARDOWN
@@ -148,7 +151,7 @@ def apart_page(build: Build) -> ApartPage:
     )
     return ApartPage(
         known=known,
-        outs=[OutRow(what, known.out.get(what)) for what in Inside],
+        outs=[_out(what, known) for what in Inside],
         groups=[(group, _ticks(group, steps, known)) for group in steps.groups],
         joints=joints,
         tries=[tries for joint in joints if (tries := _tries(joint, known)).attempts],
@@ -156,6 +159,11 @@ def apart_page(build: Build) -> ApartPage:
         heat=heat_lacks(known),
         drill=drill_lacks(known),
     )
+
+
+def _out(what: Inside, known: Apart) -> OutRow:
+    is_none = what == Inside.CELL and known.has_no_cell
+    return OutRow(what, known.out.get(what), known.is_out(what), is_none)
 
 
 def _ticks(group: Group, steps: TakeApart, known: Apart) -> list[StepTick]:
