@@ -263,6 +263,11 @@ class Person:
         first.get_by_text("Name, place, blade’s socket").click()
         first.locator("[name=holds_blade]").check()
         self.tap("Save", first)
+        expect(first).to_contain_text("not measured: socket")
+        for name, value in (("bore", "25.7"), ("bore_across", "25.6"), ("depth", "30")):
+            first.locator(f".caliper [name=socket_{name}]").fill(value)
+        self.tap("Keep", first.locator(".caliper"))
+        expect(first.locator(".met").first).to_have_text("measured")
         first.get_by_text("Note the joint").click()
         first.locator("[name=kind][value=thread]").check()
         self.tap("Keep the joint", first)
