@@ -1,4 +1,4 @@
-"""`manage.py test`: throwaway servers, the suite on SQLite, the suite on PostgreSQL, all stopped.
+"""`manage.py test`: throwaway servers, the suite on SQLite and on PostgreSQL, all stopped.
 
 --fast   only what needs no server, on SQLite
 --long   also the long set, which pulls plugs for minutes
@@ -6,10 +6,13 @@ Everything else goes to pytest, as in `manage.py test tests/dispatch -x`.
 """
 
 import os
+import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 from contextlib import ExitStack
+from typing import IO
 
 from tests import servers
 
@@ -37,34 +40,59 @@ def main(arguments: list[str]) -> int:
 
 
 def everything(rest: list[str], long: bool) -> int:
-    """The suite on SQLite and, if that passed, on PostgreSQL."""
+    """The suite on SQLite and, at the same time, on PostgreSQL, whose output follows."""
     with ExitStack() as running:
-        redis = running.enter_context(servers.redis())
+        # A Redis each: every folder of tests takes a database of its own there, by number.
+        ours, theirs = (
+            running.enter_context(servers.redis()),
+            running.enter_context(servers.redis()),
+        )
         database = running.enter_context(servers.postgresql())
-        environment = {
-            "REDIS_URL": f"{redis}/0",
-            "TEST_REDIS_URL": redis,  # of which each folder of tests takes a database of its own
-            "CHROMIUM": str(servers.browser_program()),
-            "NOTHING_SKIPPED": "1",
-        }
+        said = running.enter_context(tempfile.TemporaryFile())
         if not long:
             say("The long set, marked fault, is left out; --long adds it.")
-        first = run(rest, environment, but=() if long else ("fault",), on="SQLite")
-        if first not in {0, NO_TESTS}:
-            return first
-        environment["DATABASE_URL"] = database
-        second = run(rest, environment, but=ON_SQLITE_ALONE, on="PostgreSQL")
-        # A path may hold tests for one of the two alone, never for neither.
-        return first if second == NO_TESTS else second
+        on_postgresql = {**_environment(theirs), "DATABASE_URL": database}
+        second = _start(rest, on_postgresql, but=ON_SQLITE_ALONE, output=said)
+        running.callback(_end, second)
+        first = run(rest, _environment(ours), but=() if long else ("fault",), on="SQLite")
+        code = second.wait()
+        say("On PostgreSQL:")
+        said.seek(0)
+        shutil.copyfileobj(said, sys.stdout.buffer)
+        sys.stdout.flush()
+    # A path may hold tests for one of the two alone, never for neither.
+    return next((each for each in (first, code) if each not in {0, NO_TESTS}), min(first, code))
+
+
+def _environment(redis: str) -> dict[str, str]:
+    return {
+        "REDIS_URL": f"{redis}/0",
+        "TEST_REDIS_URL": redis,  # of which each folder of tests takes a database of its own
+        "CHROMIUM": str(servers.browser_program()),
+        "NOTHING_SKIPPED": "1",
+    }
 
 
 def run(rest: list[str], environment: dict[str, str], but: tuple[str, ...], on: str) -> int:
     """One run of pytest."""
     say(f"On {on}:")
+    return _start(rest, environment, but, None).wait()
+
+
+def _start(
+    rest: list[str], environment: dict[str, str], but: tuple[str, ...], output: IO[bytes] | None
+) -> subprocess.Popen[bytes]:
     command = [sys.executable, "-m", "pytest", *rest]
     if but:
         command += ["-m", " and ".join(f"not {marker}" for marker in but)]
-    return subprocess.run(command, env={**os.environ, **environment}).returncode
+    said = None if output is None else subprocess.STDOUT
+    return subprocess.Popen(command, env={**os.environ, **environment}, stdout=output, stderr=said)
+
+
+def _end(process: subprocess.Popen[bytes]) -> None:
+    if process.poll() is None:
+        process.terminate()
+    process.wait()
 
 
 def say(line: str) -> None:
