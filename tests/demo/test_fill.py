@@ -175,8 +175,8 @@ def test_one_joint_is_stuck_after_tries_by_hand_and_with_a_solvent(seen: Seen) -
 
 
 def _cause(message: dict[str, str]) -> str:
-    # A question's key holds its order's key in the database, which goes on where a fill left off.
-    return re.sub(r"^(question[^:]*):\d+", r"\1", message["key"])
+    # A key that holds a row's own number goes on where a fill left off.
+    return re.sub(r"^(question[^:]*|quote):\d+", r"\1", message["key"])
 
 
 def test_books_show_a_deposit_a_refund_invoices_and_an_account(seen: Seen) -> None:
