@@ -25,7 +25,7 @@ PUBLIC = {
     "visitor_photo",
 }
 ROOMS = {
-    "people", "post", "files", "stores", "bench", "desk", "visitor", "hilts", "teardown", "fitting",
+    "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts", "teardown", "fitting",
     "sounds",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
