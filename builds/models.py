@@ -43,6 +43,7 @@ from builds.proving.models import (
 from builds.queue.models import Promise
 from builds.sounds.models import (
     Brightness,
+    CardCheck,
     CardKept,
     CardListing,
     CardProfile,
@@ -54,7 +55,7 @@ from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
     "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness",
-    "Build", "BuildPart", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
+    "Build", "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
     "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Gesture", "Hilt", "Hold",
     "Hole", "Instrument", "Joint", "Match", "Measurement", "Move", "PackTick", "Packed",
     "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Return",

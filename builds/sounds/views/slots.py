@@ -14,7 +14,8 @@ from django.views.decorators.http import require_POST, require_safe
 
 from builds.progress.models import Build
 from builds.progress.queries import builds
-from builds.sounds import actions, forms
+from builds.sounds import actions
+from builds.sounds.forms import slots as forms
 from builds.sounds.models import Slot
 from builds.sounds.queries import FULL, LIGHT, caps_of, free_place, like_builds, slots_of
 from builds.sounds.refusals import Refused
