@@ -54,8 +54,13 @@ app.conf.update(
 # Tasks are found by naming the rooms that have any.
 app.autodiscover_tasks(
     [
-        "shop.files", "shop.people", "shop.post", "builds.fitting", "builds.sounds",
-        "builds.queue", "builds.bench",
+        "shop.files",
+        "shop.people",
+        "shop.post",
+        "builds.fitting",
+        "builds.sounds",
+        "builds.queue",
+        "builds.bench",
     ]  # fmt: skip
 )
 

@@ -69,9 +69,7 @@ def keep_document(content: bytes, media_type: str, now: datetime) -> Blob:
     return _opaque(came, media_type, now)
 
 
-def keep_file(
-    upload: "UploadedFile[Any]", media_type: str, now: datetime, *, at_most: int
-) -> Blob:
+def keep_file(upload: "UploadedFile[Any]", media_type: str, now: datetime, *, at_most: int) -> Blob:
     """Keep an uploaded file byte for byte, whatever it is; nothing is made from it.
 
     Raises a ``Refused`` with its sentence. Not to be called inside a transaction, as ``keep``.

@@ -9,9 +9,10 @@ from builds.sounds.actions.slots import (
     end_slot,
     move_up,
     seen_as,
+    verify_slot,
 )
 
 __all__ = [
     "FIELDS", "add_slot", "cap_brightness", "change_slot", "copy_slots", "end_slot", "move_up",
-    "seen_as",
+    "seen_as", "verify_slot",
 ]  # fmt: skip

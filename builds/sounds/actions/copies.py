@@ -21,9 +21,7 @@ LEFT_OUT = {"zip", "empty"}
 
 
 @transaction.atomic
-def ask_copy(
-    set_id: int, board_id: int, *, token: UUID, by: User, now: datetime
-) -> SoundSet:
+def ask_copy(set_id: int, board_id: int, *, token: UUID, by: User, now: datetime) -> SoundSet:
     """Ask for a copy, once for one token. The worker makes it file by file.
 
     :raises Refused: the set is not looked at yet, is a copy, or has no sound that can be read.

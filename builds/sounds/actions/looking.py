@@ -25,7 +25,7 @@ from shop.files.queries import on_disk
 from shop.history.actions import record
 
 MOST_TRIES = 3
-GRACE = timedelta(seconds=60)  # a wake-up that was sent has this long before the sweep sends another
+GRACE = timedelta(seconds=60)  # a wake-up has this long before the sweep sends another
 _WAITS = Q(state__in=[SetState.KEPT, SetState.LOOKING], ended_at=None)
 
 
@@ -107,9 +107,7 @@ def _header_of(path: Path) -> Wave | None:
 def _keep(
     held: SoundSet, file: SoundFile, blob: Blob | None, facts: dict[str, Any], now: datetime
 ) -> None:
-    found = [
-        [each.code, int(each.level), dict(each.figures)] for each in of_file(file.path, facts)
-    ]
+    found = [[each.code, int(each.level), dict(each.figures)] for each in of_file(file.path, facts)]
     size = blob.size if blob else file.size
     kept = SoundFile.objects.filter(pk=file.pk, looked_at=None)
     kept.update(blob=blob, size=size, facts=facts, findings=found, looked_at=now)

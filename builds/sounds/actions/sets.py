@@ -194,9 +194,7 @@ def end_set(set_id: int, *, seen: str, by: User, now: datetime) -> None:
 
 
 @transaction.atomic
-def sort_files(
-    set_id: int, file_ids: Sequence[int], sort: str, *, by: User, now: datetime
-) -> int:
+def sort_files(set_id: int, file_ids: Sequence[int], sort: str, *, by: User, now: datetime) -> int:
     """Say of what sort some files of a set are; how many were of another."""
     if sort not in SORT_CODES:
         raise Refused(_("There is no such sort."))

@@ -5,6 +5,6 @@ from builds.sounds.models.sets import SoundFile, SoundSet
 from builds.sounds.models.slots import Brightness, Look, Slot
 
 __all__ = [
-    "Brightness", "CardCheck", "CardKept", "CardListing", "CardProfile", "Look", "Slot", "SoundFile",
-    "SoundSet",
+    "Brightness", "CardCheck", "CardKept", "CardListing", "CardProfile", "Look", "Slot",
+    "SoundFile", "SoundSet",
 ]  # fmt: skip

@@ -52,7 +52,7 @@ class CardListing(models.Model):
 
 
 class CardCheck(models.Model):
-    """What a card held when somebody looked, against the list of that day. Append-only by trigger."""
+    """What a card held when somebody looked, against the list. Append-only by trigger."""
 
     token = models.UUIDField(unique=True)
     listing = models.ForeignKey(CardListing, on_delete=models.PROTECT, related_name="checks")

@@ -104,6 +104,12 @@ class Group:
         return words.level(Finding(self.code, self.level))
 
     @property
+    def shared(self) -> str:
+        """The sentence, where it is the same of each file."""
+        said = {file.sentence for file in self.files}
+        return said.pop() if len(said) == 1 else ""
+
+    @property
     def first(self) -> list[Named]:
         """Those named at once."""
         return self.files[:SHOWN]

@@ -5,9 +5,16 @@ from uuid import uuid4
 
 from django.core.paginator import Paginator
 from django.forms import BaseForm
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import (
+    Http404,
+    HttpRequest,
+    HttpResponse,
+    HttpResponseBase,
+    StreamingHttpResponse,
+)
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils.http import content_disposition_header
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -18,6 +25,7 @@ from builds.sounds.audit_words import findings as words
 from builds.sounds.forms import sets as forms
 from builds.sounds.models import CardProfile, SoundFile, SoundSet
 from builds.sounds.queries import sets as queries
+from builds.sounds.queries.zips import entries_of, zipped
 from builds.sounds.refusals import Refused
 from builds.sounds.states import Licence, SetState
 from shop.clock import now
@@ -100,7 +108,10 @@ def one(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def show(
-    request: HttpRequest, held: SoundSet, bound: dict[str, BaseForm] | None = None, status: int = 200
+    request: HttpRequest,
+    held: SoundSet,
+    bound: dict[str, BaseForm] | None = None,
+    status: int = 200,
 ) -> HttpResponse:
     """The page of a set, with the form that came back bound in place of its fresh one."""
     context = {"room": "stores", "here": "sounds", "set": held, "seen": sets.seen_of(held)}
@@ -129,9 +140,7 @@ def _found(request: HttpRequest, held: SoundSet) -> dict[str, Any]:
     }
 
 
-def _profile(
-    request: HttpRequest, held: SoundSet, known: list[CardProfile]
-) -> CardProfile | None:
+def _profile(request: HttpRequest, held: SoundSet, known: list[CardProfile]) -> CardProfile | None:
     """The board that is asked for; of a copy its own; else the first."""
     asked = request.GET.get("board", "")
     wanted = int(asked) if asked.isdecimal() else held.made_for_id
@@ -235,6 +244,16 @@ def copy(request: HttpRequest, pk: int) -> HttpResponse:
     except Refused as error:
         return refused(request, here, str(error))
     return done(request, reverse("sounds_set", args=[made.pk]), _("The copy is being made."))
+
+
+@require_safe
+def as_zip(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """Every file of a set in one zip."""
+    held = set_of(pk)
+    files = list(held.files.select_related("blob"))
+    response = StreamingHttpResponse(zipped(entries_of(files)), content_type="application/zip")
+    response["Content-Disposition"] = content_disposition_header(True, f"{held.name}.zip") or ""
+    return response
 
 
 @require_safe
