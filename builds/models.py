@@ -55,9 +55,9 @@ from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
     "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness",
-    "Build", "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
-    "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Gesture", "Hilt", "Hold",
-    "Hole", "Instrument", "Joint", "Match", "Measurement", "Move", "PackTick", "Packed",
+    "Build", "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule",
+    "CellCheck", "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Gesture", "Hilt",
+    "Hold", "Hole", "Instrument", "Joint", "Match", "Measurement", "Move", "PackTick", "Packed",
     "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Return",
     "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
     "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer",

@@ -52,17 +52,11 @@ app.conf.update(
     },
 )
 # Tasks are found by naming the rooms that have any.
-app.autodiscover_tasks(
-    [
-        "shop.files",
-        "shop.people",
-        "shop.post",
-        "builds.fitting",
-        "builds.sounds",
-        "builds.queue",
-        "builds.bench",
-    ]  # fmt: skip
-)
+ROOMS = [
+    "shop.files", "shop.people", "shop.post", "builds.fitting", "builds.sounds", "builds.queue",
+    "builds.bench",
+]  # fmt: skip
+app.autodiscover_tasks(ROOMS)
 
 
 @worker_ready.connect

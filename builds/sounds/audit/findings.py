@@ -3,7 +3,7 @@
 The bounds are common practice, no source.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum
@@ -146,9 +146,8 @@ def loudness_by_sort(files: Iterable[Heard]) -> dict[str, float]:
 
 def among_its_sort(files: list[Heard]) -> dict[str, Finding]:
     """Path → what stands out: hum is held against hum, swing against swing, and nothing else."""
-    middles, counts = loudness_by_sort(files), defaultdict(int)
-    for file in files:
-        counts[file.sort] += file.facts.get("lufs") is not None
+    middles = loudness_by_sort(files)
+    counts = Counter(file.sort for file in files if file.facts.get("lufs") is not None)
     found = {}
     for file in files:
         loud = file.facts.get("lufs")

@@ -107,7 +107,11 @@ class Meter:
     def _by_step(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         numbers, sums, counts = np.concatenate(self._sums, axis=1)
         at = numbers.astype(np.int64)
-        return np.bincount(at, weights=sums), np.bincount(at, weights=counts)
+        return _summed(at, sums), _summed(at, counts)
+
+
+def _summed(at: NDArray[np.int64], numbers: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.bincount(at, weights=numbers).astype(np.float64)
 
 
 def _in_fours(steps: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -33,7 +33,7 @@ class CheckForm(TokenForm):
         upload = self.cleaned_data.get("listing")
         if upload is None:
             return str(self.cleaned_data.get("sums") or "")
-        return upload.read(MOST_OF_LIST).decode("utf-8", "replace")
+        return str(upload.read(MOST_OF_LIST).decode("utf-8", "replace"))
 
     def clean(self) -> dict[str, Any]:
         """One of the two must be there."""

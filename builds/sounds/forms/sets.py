@@ -85,15 +85,15 @@ class BringForm(FactsForm):
     """A set that comes: a zip, several files, or a folder."""
 
     token = forms.UUIDField(widget=forms.HiddenInput)
-    files = FilesField(label=_("Zip or sound files"), required=False)
+    sounds = FilesField(label=_("Zip or sound files"), required=False)
     folder = FilesField(label=_("Or a whole folder"), required=False)
     # Browsers send a folder's files by their own names alone; a script says where each lay.
     paths = forms.CharField(widget=forms.HiddenInput, required=False)
-    field_order = ("files", "folder", "name", "licence", "customer", "words")
+    field_order = ("sounds", "folder", "name", "licence", "customer", "words")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["files"].widget.attrs["multiple"] = True
+        self.fields["sounds"].widget.attrs["multiple"] = True
         self.fields["folder"].widget.attrs |= {"multiple": True, "webkitdirectory": True}
         self.fields["name"].required = False
         self.fields["name"].help_text = _("Empty: as the zip or the folder is called.")
@@ -103,14 +103,14 @@ class BringForm(FactsForm):
         values = super().clean()
         came = self.came()
         if not came:
-            self.add_error("files", _("Choose a zip, sound files or a folder."))
+            self.add_error("sounds", _("Choose a zip, sound files or a folder."))
         elif not values.get("name"):
             values["name"] = self._called(came[0])
         return values
 
     def came(self) -> list[Came]:
         """The files that came, by the paths they had."""
-        loose = [Came(str(each.name), each) for each in self.cleaned_data.get("files") or []]
+        loose = [Came(str(each.name), each) for each in self.cleaned_data.get("sounds") or []]
         folder: list[UploadedFile] = self.cleaned_data.get("folder") or []
         paths = self._paths(len(folder))
         return loose + [

@@ -1,9 +1,8 @@
 """Reads sound sets: which there are, which may be used for a build, what is found of one."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
 
 from django.db.models import Count, Q, QuerySet
 
@@ -20,7 +19,7 @@ from builds.sounds.audit.findings import (
 )
 from builds.sounds.audit.naming import NameRule, in_use
 from builds.sounds.audit_words import findings as words
-from builds.sounds.models import CardProfile, SoundFile, SoundSet
+from builds.sounds.models import CardProfile, Slot, SoundFile, SoundSet
 from builds.sounds.states import Licence, SetState
 from shop.people.models import Customer
 from shop.stores.kinds import PartKind
@@ -194,14 +193,15 @@ def room_of(paths: list[str], sizes: list[int], profile: CardProfile | None) -> 
     return Room(len(paths), used, card * MIB - used if card else None)
 
 
-def usage(set_ids: Iterable[int]) -> dict[int, list[Any]]:
+def usage(set_ids: Iterable[int]) -> dict[int, list[Slot]]:
     """Set id → the open builds on whose card it is, in one query."""
-    found: dict[int, list[Any]] = {}
-    slots = SoundSet.slots.rel.related_model._default_manager.filter(  # type: ignore[attr-defined]
+    found: dict[int, list[Slot]] = defaultdict(list)
+    slots = Slot.objects.filter(
         sound_set__in=list(set_ids), ended_at=None, build__state__in=STAGES
     ).select_related("build__hilt")
     for slot in slots.order_by("build__number", "place"):
-        found.setdefault(slot.sound_set_id, []).append(slot)
+        if slot.sound_set_id:
+            found[slot.sound_set_id].append(slot)
     return found
 
 

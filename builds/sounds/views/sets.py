@@ -79,7 +79,7 @@ def bring(request: HttpRequest) -> HttpResponse:
         try:
             kept = sets.bring(form.came(), form.facts(), token=token, by=staff(request), now=now())
         except Refused as error:
-            form.add_error("files", str(error))
+            form.add_error("sounds", str(error))
         else:
             said = ngettext(
                 "The set is kept: %(n)d file.", "The set is kept: %(n)d files.", kept.total
