@@ -17,7 +17,7 @@ from shop.history.actions import record
 from shop.people.models import User
 from shop.web.wake import wake
 
-LEFT_OUT = {"zip", "empty"}
+LEFT_OUT = {"zip", "empty", "unknown"}
 
 
 @transaction.atomic

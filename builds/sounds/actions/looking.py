@@ -54,7 +54,7 @@ def look_at_next(set_id: int, now: datetime) -> bool:
     return True
 
 
-_GAVE_UP: dict[str, Any] = {"kind": "other", "unread": "gave-up"}
+_GAVE_UP: dict[str, Any] = {"kind": "unknown", "unread": "gave-up"}
 
 
 def _looked(held: SoundSet, file: SoundFile) -> tuple[Blob | None, dict[str, Any]]:
@@ -63,11 +63,11 @@ def _looked(held: SoundSet, file: SoundFile) -> tuple[Blob | None, dict[str, Any
         with on_disk(blob) as path:
             return blob, listen(path)
     except (ArchiveRefused, NotRead, NotWave) as error:
-        return file.blob, {"kind": "other", "unread": error.code}
+        return file.blob, {"kind": "unknown", "unread": error.code}
     except Empty:
         return None, {"kind": "empty"}
     except FileNotFoundError:
-        return file.blob, {"kind": "other", "unread": "gone"}
+        return file.blob, {"kind": "unknown", "unread": "gone"}
 
 
 def _made(held: SoundSet, file: SoundFile) -> Blob:

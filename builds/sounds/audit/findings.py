@@ -79,6 +79,8 @@ def _of_kind(path: str, facts: Mapping[str, Any]) -> Iterable[Finding]:
     kind, said = facts["kind"], ending(path)
     if len(endings(path)) > 1:
         yield Finding("double-ending", Level.MEND, {"endings": ".".join(endings(path))})
+    if kind == "unknown":
+        return
     if kind == "empty":
         yield Finding("empty", Level.STOPS)
     elif kind == "zip":

@@ -20,7 +20,7 @@ KINDS: dict[str, Any] = {
     "wave": t("WAVE"), "rf64": t("WAVE for huge files"), "aiff": t("AIFF"), "flac": t("FLAC"),
     "ogg": t("Ogg"), "mp3": t("MP3"), "mp4": t("MP4"), "zip": t("an archive"),
     "picture": t("a picture"), "text": t("text"), "empty": t("nothing"),
-    "other": t("something else"),
+    "other": t("something else"), "unknown": t("not known"),
 }  # fmt: skip
 _LEVELS: dict[int, Any] = {0: t("will not play"), 1: t("to mend"), 2: t("worth knowing")}
 # Code → what it is called, and its sentence.
