@@ -63,7 +63,14 @@ def _box(parcel: Parcel) -> Step:
 def _cells(listed: PackingList) -> Step:
     if listed.packing.ends_safe:
         return Step("cells", _("Cells"), DONE, _("ends safe"))
-    return Step("cells", _("Cells"), OPEN, _("not said yet"), _("Say how the cells are safe"))
+    return Step(
+        "cells",
+        _("Cells"),
+        OPEN,
+        _("not said yet"),
+        _("Say how the cells are safe"),
+        stays_open=True,
+    )
 
 
 def _list(listed: PackingList) -> Step:
