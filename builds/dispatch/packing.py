@@ -110,8 +110,8 @@ def cell_words(one: Contained) -> str:
         return _("Cell out: it leaves without one")
     if not one.stowage:
         return _("Cell in or out, and how are its ends safe?")
-    where = Stowage(one.stowage).label
+    where = str(Stowage(one.stowage).label)
     if not one.terminals:
         return _("Cell %(where)s: how are its ends safe?") % {"where": where}
-    ends = Terminals(one.terminals).label
+    ends = str(Terminals(one.terminals).label)
     return _("Cell %(where)s: %(ends)s") % {"where": where, "ends": ends}

@@ -265,6 +265,7 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "packed": _("the packing list"),
     "deposit": _("the deposit"),
     "settled": _("settling the money"),
     "fit": _("what fits"),

@@ -167,7 +167,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
                 holds=holds.get(build.pk, []),
                 freed=[held for held in freed.get(build.pk, []) if held.ended_at is None],
                 due=due,
-                days_left=due.days_left(today) if due else None,
+                days_left=calendar.days_left(due.day, now) if due else None,
                 parcel=stands.parcel,
                 leaves=stands.leaves,
                 headline=headline,

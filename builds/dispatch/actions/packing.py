@@ -36,7 +36,7 @@ def tick_line(
     made = PackTick.objects.create(
         token=token, parcel=parcel, build_id=build_id, code=code, at=now, by=by
     )
-    _record("pack_ticked", made, by, now)
+    record("pack_ticked", _about(made), by, now, line=_line(made))
     return made
 
 
@@ -51,7 +51,7 @@ def untick_line(parcel_id: int, tick_id: int, *, by: User, now: datetime) -> Non
     if tick:
         tick.taken_back_at = now
         tick.save(update_fields=["taken_back_at"])
-        _record("pack_unticked", tick, by, now)
+        record("pack_unticked", _about(tick), by, now, line=_line(tick))
 
 
 def _open_parcel(parcel_id: int) -> Parcel:
@@ -63,7 +63,10 @@ def _open_parcel(parcel_id: int) -> Parcel:
     return parcel
 
 
-def _record(verb: str, tick: PackTick, by: User, now: datetime) -> None:
-    about = f"build:{tick.build_id}" if tick.build_id else tick.parcel.about
-    code = tick.code.partition("-")[0] if tick.code.startswith("goods-") else tick.code
-    record(verb, about, by, now, line=code)
+def _about(tick: PackTick) -> str:
+    return f"build:{tick.build_id}" if tick.build_id else tick.parcel.about
+
+
+def _line(tick: PackTick) -> str:
+    """The code of a line as history keeps it: goods are named on the order."""
+    return "goods" if tick.code.startswith("goods-") else tick.code

@@ -52,15 +52,17 @@ class PackingList:
 
     @property
     def open_count(self) -> int:
-        """How many lines are still to tick, belongings and the photo among them."""
+        """How many lines are still to do: cells, belongings and the photo among them."""
         things = sum(len(group.open_belongings) for group in self.groups)
-        return len(self.packing.open) + things + self.wants_photo
+        cells = sum(not group.of.contained.ends_safe for group in self.groups)
+        return len(self.packing.open) + cells + things + self.wants_photo
 
     @property
     def all_count(self) -> int:
         """How many lines there are."""
         things = sum(len(group.belongings) for group in self.groups)
-        return len(self.packing.all) + things + (self.view is not None and self.view.required)
+        cells = sum(group.of.contained.has_hilt for group in self.groups)
+        return len(self.packing.all) + cells + things + (self.view is not None and self.view.required)
 
     @property
     def done_count(self) -> int:
