@@ -11,7 +11,7 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, left_on, to_leave
 from builds.progress.states import Leaves, State
 from shop.diary.queries import Calendar
-from shop.orders.values import Consignee
+from shop.orders.models import Consignee
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,7 @@ from builds.intake.models import Belonging, CellCheck, CellResult
 from builds.intake.queries import facts
 from builds.progress.models import Build
 from shop.diary.queries import Calendar
-from shop.orders.models import Item, ItemKind
-from shop.orders.values import Consignee
+from shop.orders.models import Consignee, Item, ItemKind
 
 
 @dataclass(frozen=True)

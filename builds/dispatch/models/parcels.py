@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.dispatch.models.services import Service
 from builds.dispatch.states import Insured
 from builds.progress.models import Build
-from shop.orders.values import Consignee
+from shop.orders.models import Consignee
 from shop.stores.models import Part
 
 _STAFF = settings.AUTH_USER_MODEL
