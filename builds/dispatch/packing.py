@@ -100,8 +100,8 @@ def _of_build(one: Contained) -> Iterator[Line]:
 def _of_parcel(goods: Sequence[tuple[int, str]]) -> Iterator[Line]:
     for pk, words in goods:
         yield Line(f"goods-{pk}", _("In the box: %s") % words)
-    for code, words, caution in _OF_THE_PARCEL:
-        yield Line(code, str(words), str(caution))
+    for code, said, caution in _OF_THE_PARCEL:
+        yield Line(code, str(said), str(caution))
 
 
 def cell_words(one: Contained) -> str:

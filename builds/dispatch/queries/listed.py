@@ -62,7 +62,8 @@ class PackingList:
         """How many lines there are."""
         things = sum(len(group.belongings) for group in self.groups)
         cells = sum(group.of.contained.has_hilt for group in self.groups)
-        return len(self.packing.all) + cells + things + (self.view is not None and self.view.required)
+        photo = self.view is not None and self.view.required
+        return len(self.packing.all) + cells + things + photo
 
     @property
     def done_count(self) -> int:
