@@ -4,6 +4,7 @@ from builds.dispatch.models import Packed, Parcel
 from builds.fitting.models import BuildPart, Decision, Plan, WireRun
 from builds.gates.models import Pass
 from builds.hilts.models import Hilt, Hole, Joint, Measurement, Section, Step, StepLink
+from builds.importing.models import Finding, Import, Made
 from builds.intake.models import (
     Arrival,
     Belonging,
@@ -20,7 +21,8 @@ from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
     "Arrival", "Attempt", "Belonging", "Brightness", "Build", "BuildPart", "CellCheck",
-    "ConditionNote", "Decision", "DepthTried", "Hilt", "Hold", "Hole", "Joint", "Match",
+    "ConditionNote", "Decision", "DepthTried", "Finding", "Hilt", "Hold", "Hole", "Import",
+    "Joint", "Made", "Match",
     "Measurement", "Move", "Packed", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
     "Section", "Slot", "Step", "StepDone", "StepLink", "TakenOut", "Tray", "View", "WireRun",
 ]  # fmt: skip

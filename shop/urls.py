@@ -10,6 +10,7 @@ urlpatterns = [
     path("", include("builds.bench.urls")),
     path("", include("builds.fitting.urls")),
     path("", include("builds.visitor.urls")),
+    path("", include("builds.importing.urls")),
     path("", include("builds.desk.urls")),
     path("", include("builds.hilts.urls")),
     path("", include("builds.teardown.urls")),
