@@ -10,8 +10,8 @@ from shop.append_only import AppendOnly
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0012_part_starts'),
-        ('shop', '0018_papers_sent'),
+        ('builds', '0016_proof_append_only'),
+        ('shop', '0020_hand_over'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
