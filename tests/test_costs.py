@@ -24,11 +24,11 @@ from builds.progress.states import STAGES, Leaves, State
 from builds.visitor.actions import ask
 from shop import clock
 from shop.models import House, Message, User
-from shop.orders.actions import LineFacts, draft_quote, quote_seen, save_draft
+from shop.orders.actions import LineFacts, add_item, draft_quote, quote_seen, save_draft
 from shop.orders.actions.papers import give_receipt, issue
 from shop.orders.actions.payments import pay
 from shop.orders.enquiries import note_enquiry
-from shop.orders.models import Invoice
+from shop.orders.models import Invoice, ItemKind
 from shop.orders.queries.invoicing import PaperLine
 from shop.post.models import State as Post
 from shop.stores.actions.kits import add_kit, put_in_kit
@@ -108,6 +108,7 @@ class Shop:
         )
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
+        self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
         self.sheet = self.bring_in(4)
@@ -156,6 +157,7 @@ class Shop:
             "desk_statement_pdf": self.ines.pk,
             "desk_answer": self.question,
             "desk_enquiry": self.enquiry.pk,
+            "desk_order_goods_part": self.goods.pk,
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},

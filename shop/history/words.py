@@ -36,6 +36,7 @@ SENTENCES: dict[str, Words] = {
     "consent_asked": _("Asked on the page: %(kind)s"),
     "consent_taken_back": _("Asked no more: %(kind)s"),
     "item_added": _("Put on the order: %(kind)s"),
+    "goods_tied": _("Goods: how they stand in stores noted"),
     "payment_noted": _("In the books: %(kind)s"),
     "account_opened": _("Account opened"),
     "account_changed": _("Terms of the account changed"),
