@@ -8,6 +8,7 @@ from django.core.files.base import File
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
 from django.db import transaction
+from django.db.models import ProtectedError
 
 from shop.files import names, pictures
 from shop.files.models import Blob, Rendition
@@ -26,7 +27,8 @@ from shop.web.wake import wake
 
 __all__ = [
     "Bomb", "Broken", "Empty", "LargerThan", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
-    "keep", "keep_document", "keep_file", "keep_written", "render_anew", "sweep_orphans",
+    "keep", "keep_document", "keep_file", "keep_written", "let_go",
+    "render_anew", "sweep_orphans",
 ]  # fmt: skip
 
 MAX_BYTES = 50 * 1024 * 1024
@@ -97,6 +99,19 @@ def _opaque(came: Staged, media_type: str, now: datetime) -> Blob:
     with transaction.atomic(durable=True):
         blob, _made = Blob.objects.get_or_create(sha256=came.sha256, defaults=known)
     return blob
+
+
+def let_go(blob_id: int) -> bool:
+    """Forget a document that nothing refers to any more; False where something still does.
+
+    Its file goes with the next sweep of orphans, so that one kept anew meanwhile is not harmed.
+    """
+    try:
+        with transaction.atomic():
+            Blob.objects.filter(pk=blob_id).delete()
+    except ProtectedError:
+        return False
+    return True
 
 
 def _store(came: Staged) -> None:

@@ -36,6 +36,7 @@ SENTENCES: dict[str, Words] = {
     "consent_asked": _("Asked on the page: %(kind)s"),
     "consent_taken_back": _("Asked no more: %(kind)s"),
     "item_added": _("Put on the order: %(kind)s"),
+    "goods_tied": _("Goods: how they stand in stores noted"),
     "payment_noted": _("In the books: %(kind)s"),
     "account_opened": _("Account opened"),
     "account_changed": _("Terms of the account changed"),
@@ -45,6 +46,12 @@ SENTENCES: dict[str, Words] = {
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
     "customer_added": _("Customer written down"),
     "customer_changed": _("Customer's details changed"),
+    "customer_removed": _("Customer taken off the books again"),
+    "sheet_begun": _("A sheet of %(kind)s to bring in"),
+    "sheet_replaced": _("Another file of it"),
+    "sheet_kept": _("Brought in: %(rows)s rows"),
+    "sheet_undone": _("Taken back: %(rows)s rows"),
+    "sheet_dropped": _("Given up"),
     "hilt_added": _("Hilt written down"),
     "section_added": _("Section added: %(section)s"),
     "section_changed": _("Section changed: %(section)s"),
@@ -72,6 +79,8 @@ SENTENCES: dict[str, Words] = {
     "packed": _("In a parcel for %(day)s"),
     "unpacked": _("Out of the parcel again"),
     "tracking_noted": _("Carrier and tracking number noted"),
+    "pack_ticked": _("Packing list, ticked: %(line)s"),
+    "pack_unticked": _("Packing list, not ticked any more: %(line)s"),
     # what came
     "arrived": _("A parcel arrived: %(box)s"),
     "matched": _("Matched to a parcel that came"),
@@ -282,6 +291,7 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "packed": _("the packing list"),
     "deposit": _("the deposit"),
     "settled": _("settling the money"),
     "fit": _("what fits"),
@@ -303,6 +313,14 @@ DECISIONS: dict[str, Words] = {
     "bore-may-be-too-small": _("a bore that may be too small"),
     "wall-part-meets": _("a part in the wall that meets another"),
     "likely-too-long": _("a row of parts that is likely too long"),
+}
+PACKING: dict[str, Words] = {
+    "blade-out": _("blade out"),
+    "switched-off": _("switched off or isolated"),
+    "caps": _("caps on"),
+    "goods": _("goods in the box"),
+    "padded": _("padded"),
+    "slip": _("packing slip in the box"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),
@@ -478,6 +496,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("decided", "code"): DECISIONS,
     ("sound_set_changed", "licence"): LICENCES,
     ("card_kept", "kind"): CARD_KEPT,
+    ("", "line"): PACKING,
 }
 DAYS = frozenset(
     {

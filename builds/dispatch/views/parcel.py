@@ -11,6 +11,8 @@ from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.partials import page
 
+PARTS = {"list": "dispatch/_list.html"}
+
 
 def parcel_of(pk: int) -> Parcel:
     """The parcel of a number with what lies in it, or 404."""
@@ -28,4 +30,5 @@ def show(request: HttpRequest, parcel: Parcel, status: int = 200) -> HttpRespons
     moment = now()
     diary = calendar(request.house)  # type: ignore[attr-defined]
     context = {"room": "dispatch", "page": parcel_page(parcel, diary, moment)}
-    return page(request, "dispatch/parcel.html", context, None, status)
+    along = {"progress": "dispatch/_progress.html"}
+    return page(request, "dispatch/parcel.html", context, PARTS, status, along)

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0016_proof_append_only'),
+        ('builds', '0017_importing'),
         ('shop', '0020_hand_over'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

@@ -21,7 +21,7 @@ _ON_ANOTHERS_CARD = (
 
 
 class Migration(migrations.Migration):
-    dependencies = [("builds", "0017_sound_sets")]
+    dependencies = [("builds", "0018_sound_sets")]
     operations = [
         AppendOnly(
             "builds_cardcheck", ["token", "listing_id", "same", "at", "by_id"]
