@@ -24,7 +24,7 @@ class TooLarge(Refused):
     sentence = _("This file is larger than 50 MB. Choose a smaller one.")
 
 
-class LargerThan(Refused):
+class LargerThan(TooLarge):
     """More bytes than a file of its kind may have."""
 
     def __init__(self, most: int) -> None:

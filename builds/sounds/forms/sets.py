@@ -14,6 +14,7 @@ from builds.sounds.audit_words.findings import sort_choices
 from builds.sounds.models import CardProfile
 from builds.sounds.states import Licence
 from shop.people.models import Customer
+from shop.web.choices import read_choices
 
 
 class Buyer(forms.ModelChoiceField):
@@ -47,6 +48,7 @@ class FactsForm(forms.Form):
     def __init__(self, *args: Any, buyers: QuerySet[Customer], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["customer"].queryset = buyers  # type: ignore[attr-defined]
+        read_choices(self, "customer")
 
     def clean(self) -> dict[str, Any]:
         """One customer's own wants the customer."""

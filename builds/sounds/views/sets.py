@@ -90,7 +90,7 @@ def bring(request: HttpRequest) -> HttpResponse:
 
 def _asked_build(request: HttpRequest) -> Build | None:
     number = request.GET.get("build", "")
-    found = Build.objects.select_related("item__order", "hilt")
+    found = Build.objects.select_related("item__order__customer", "hilt")
     return found.filter(number=int(number)).first() if number.isdecimal() else None
 
 
