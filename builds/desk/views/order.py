@@ -18,6 +18,7 @@ from builds.desk.forms.orders import (
     OnceForm,
     TermsForm,
 )
+from builds.desk.queries.enquiries import asked_for
 from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
 from builds.desk.views.hints import dispatch_hint
 from builds.progress.linking import order_link
@@ -42,7 +43,7 @@ def order(request: HttpRequest, number: str) -> HttpResponse:
 
 @require_POST
 def order_change(request: HttpRequest, number: str) -> HttpResponse:
-    """Change the day that it is needed and, for the owner, its price as agreed."""
+    """Change when it is needed, the customer's reference and, for the owner, its price."""
     sheet = _sheet(number)
     form = TermsForm(request.POST, sees_money=staff(request).is_owner)
     if not form.is_valid():
@@ -170,12 +171,14 @@ def _order_page(
 ) -> HttpResponse:
     """The page; a form handed in was refused and is shown open, with what was typed."""
     sees_money = staff(request).is_owner
-    kept = {"needed_by": sheet.order.needed_by, "price_note": sheet.order.price_note}
+    names = ("needed_by", "reference", "price_note")
+    kept = {name: getattr(sheet.order, name) for name in names}
     shown: dict[str, Any] = {
         "room": "orders",
         "here": "orders",
         "sheet": sheet,
         "sees_money": sees_money,
+        "asked": asked_for(sheet.order),
         "terms": terms or TermsForm(initial=kept, sees_money=sees_money),
         "terms_open": terms is not None,
         "answer": answer or AnswerForm(sheet.items),

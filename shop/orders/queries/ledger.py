@@ -16,7 +16,7 @@ from shop.orders.models import (
     QuoteLine,
     QuoteState,
 )
-from shop.stores.models import StockRow
+from shop.stores.models import Part, PurchaseLine, StockRow
 
 # What a row adds to what the shop has received. What is written off never came.
 SIGNS = {Paid.DEPOSIT: 1, Paid.PAYMENT: 1, Paid.REFUND: -1, Paid.WRITTEN_OFF: 0}
@@ -178,6 +178,13 @@ def ledger(order: Order) -> list[Payment]:
 
 def has_money() -> bool:
     """Whether a sum was recorded in the shop's currency, which therefore stays as it is."""
-    tables = (Payment, Invoice, Quote)
-    costs = StockRow.objects.filter(cost_minor__isnull=False)
-    return any(table.objects.exists() for table in tables) or costs.exists()
+    rows = (
+        Payment.objects.all(),
+        Invoice.objects.all(),
+        Quote.objects.all(),
+        Part.objects.exclude(cost_minor=None, price_minor=None),
+        PurchaseLine.objects.exclude(cost_minor=None),
+        StockRow.objects.exclude(cost_minor=None),
+        Account.objects.exclude(hour_minor=None, limit_minor=None),
+    )
+    return any(each.exists() for each in rows)
