@@ -10,12 +10,12 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
+from builds.dispatch.queries.going import goings
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.foreseen import foreseen
 from builds.fitting.queries.listed import how_far
 from builds.gates import reckoned
-from builds.gates.going import goings
 from builds.gates.models import Pass
 from builds.gates.questions import (
     ENDING,

@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries.going import Going
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import Found
 from builds.fitting.queries.foreseen import Foreseen
 from builds.fitting.queries.listed import Fitted
-from builds.gates.going import Going
 from builds.gates.models import Pass
 from builds.hilts.queries import Shape, TakeApart
 from builds.intake.models import View

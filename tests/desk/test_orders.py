@@ -77,8 +77,8 @@ def test_errors_stand_beside_their_fields_and_nothing_typed_is_lost(owner_client
     answer = owner_client.post(NEW, form(wanted="", promise_day="never", hilt_name=""))
     page = answer.content.decode()
     assert answer.status_code == 422
-    for words in ("even if only in a few words", "That is not a day", "Give it a name"):
-        assert words in page
+    for said in ("even if only in a few words", "That is not a day", "Give it a name"):
+        assert said in page
     for kept in ("Teodor Vance", "450 in all, half now", "2 Mill Lane", 'value="never"'):
         assert kept in page
     assert not Customer.objects.exists()
