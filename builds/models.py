@@ -11,7 +11,16 @@ from builds.dispatch.models import (
 )
 from builds.fitting.models import BuildPart, Decision, Plan, WireRun
 from builds.gates.models import Pass
-from builds.hilts.models import Hilt, Hole, Joint, Measurement, Section, Step, StepLink
+from builds.handover.models import (
+    BoardGesture,
+    Booklet,
+    Chapter,
+    Film,
+    Gesture,
+    Return,
+    ShotTick,
+)
+from builds.hilts.models import Blade, Hilt, Hole, Joint, Measurement, Section, Step, StepLink
 from builds.intake.models import (
     Arrival,
     Belonging,
@@ -22,14 +31,34 @@ from builds.intake.models import (
     View,
 )
 from builds.progress.models import Build, Hold, Move, Place, Tray
+from builds.proving.models import (
+    Instrument,
+    Reading,
+    Rework,
+    Run,
+    RunLine,
+    SheetLine,
+    Timer,
+)
 from builds.queue.models import Promise
-from builds.sounds.models import Brightness, Slot
+from builds.sounds.models import (
+    Brightness,
+    CardKept,
+    CardListing,
+    CardProfile,
+    Slot,
+    SoundFile,
+    SoundSet,
+)
 from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
-    "Arrival", "Attempt", "Belonging", "Brightness", "Build", "BuildPart", "CarrierRule",
-    "CellCheck", "ConditionNote", "Decision", "DepthTried", "Hilt", "Hold", "Hole", "Joint",
-    "Match", "Measurement", "Move", "PackTick", "Packed", "PackedGoods", "Parcel", "Pass",
-    "Photo", "Place", "Plan", "Promise", "Section", "Service", "Slot", "Step", "StepDone",
-    "StepLink", "Stowed", "TakenOut", "Tray", "View", "WireRun",
+    "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness",
+    "Build", "BuildPart", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
+    "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Gesture", "Hilt", "Hold",
+    "Hole", "Instrument", "Joint", "Match", "Measurement", "Move", "PackTick", "Packed",
+    "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Return",
+    "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
+    "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer",
+    "Tray", "View", "WireRun",
 ]  # fmt: skip

@@ -84,6 +84,10 @@ class House(models.Model):
     tariff_code = models.CharField(_("tariff code"), max_length=14, blank=True)
     origin = models.CharField(_("country of origin of the work"), max_length=2, blank=True)
     how_to_pay = models.TextField(_("how to pay, for messages and invoices"), blank=True)
+    # After-care. Warranties from 45 days to a year are seen; common practice, no source.
+    warranty_days = models.PositiveSmallIntegerField(_("warranty, days"), default=180)
+    warranty_words = models.TextField(_("warranty, in words"), blank=True)
+    largest_film_mb = models.PositiveIntegerField(_("largest film, MB"), default=2048)
     # The last morning whose list was looked through and, where something wanted the shop, sent.
     digest_on = models.DateField(null=True, editable=False)
     set_up_at = models.DateTimeField(null=True, editable=False)
