@@ -41,6 +41,10 @@ SPECS_OF: dict[str, dict[str, Any]] = {
     },
     "board": {"width_mm": 18.0, "height_mm": 4.0, "length_mm": 42.0, "switches": 2.0},
     "wire": {"gauge": 22.0},
+    "box": {
+        "inner_length_mm": 400.0, "inner_width_mm": 150.0, "inner_height_mm": 120.0,
+        "mass_g": 400.0,
+    },
     "blade": {
         "diameter_mm": 25.4, "length_mm": 914.0, "lit_by": "pixels", "pixels": 132.0,
         "channel_ma": 12.0, "channel_typical_ma": 8.0, "quiescent_ma": 0.6,
@@ -103,6 +107,7 @@ def make_agreed(
     ceiling: int | None = None,
     tax: int = 0,
     lines: Sequence[dict[str, Any]] = (),
+    prices: str = Prices.WITH_TAX,
 ) -> Quote:
     """A quote that was accepted: what an order comes to, the deposit asked, lines with prices."""
     quote = Quote.objects.create(
@@ -110,7 +115,7 @@ def make_agreed(
         revision=order.quotes.count() + 1,
         token=uuid4(),
         currency="GBP",
-        prices=Prices.WITH_TAX,
+        prices=prices,
         rounding=Rounding.HALF_UP,
         low_minor=high,
         high_minor=high,

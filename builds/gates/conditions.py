@@ -63,10 +63,10 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 
 
 def _known(ids: list[int]) -> list[Known]:
-    rows = list(builds().filter(pk__in=ids))
+    rows, shop = list(builds().filter(pk__in=ids)), house()
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
     parts, going = how_far(ids), goings(rows)
-    found = findings_of(_reckoned(rows), house())
+    found = findings_of(_reckoned(rows), shop)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
@@ -83,6 +83,7 @@ def _known(ids: list[int]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            house=shop,
             parts=parts[row.pk],
             back_since=back.get(row.pk),
             foreseen=over.get(row.pk),

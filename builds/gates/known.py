@@ -16,6 +16,7 @@ from builds.intake.models import View
 from builds.intake.queries import Facts
 from builds.progress.models import Build, Hold
 from builds.teardown.queries import Apart
+from shop.house.models import House
 from shop.orders.models import Answer
 
 MET, UNMET, PASSED = "met", "unmet", "passed"
@@ -59,6 +60,7 @@ class Known:
     answers: dict[tuple[int, str], Answer]
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
+    house: House = field(default_factory=House)
     parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     foreseen: Foreseen | None = None  # None: no ceiling was agreed

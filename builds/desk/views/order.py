@@ -21,6 +21,7 @@ from builds.desk.forms.orders import (
 from builds.desk.queries.enquiries import asked_for
 from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
 from builds.desk.views.hints import dispatch_hint
+from builds.dispatch.queries.going import parts_to_go
 from builds.progress.linking import order_link
 from builds.queue.actions import Refused
 from shop.clock import day_in, now
@@ -188,5 +189,6 @@ def _order_page(
         shown |= _quotes_shown(sheet.order)
         shown["link"] = link = link_of(sheet.order)
         shown["stands"] = standing(sheet.order)
+        shown["parts"] = parts_to_go(sheet.order)
         shown["link_url"] = url_of(link, house())
     return page(request, "desk/order.html", shown, status=422 if terms or answer else 200)

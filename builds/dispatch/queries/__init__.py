@@ -3,6 +3,7 @@
 from builds.dispatch.queries.parcels import (
     carriers,
     day_of,
+    has_sums,
     left_on,
     on_the_way,
     parcel_of,
@@ -12,6 +13,6 @@ from builds.dispatch.queries.parcels import (
 )
 
 __all__ = [
-    "carriers", "day_of", "left_on", "on_the_way", "parcel_of", "parcels", "to_leave",
+    "carriers", "day_of", "has_sums", "left_on", "on_the_way", "parcel_of", "parcels", "to_leave",
     "trays_left",
 ]  # fmt: skip
