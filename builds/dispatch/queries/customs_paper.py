@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries.customs import goes_to
 from shop.house.models import House
-from shop.house.world import countries
+from shop.house.world import countries, with_country
 from shop.orders.models import Order
 from shop.web.money import written
 from shop.web.paper import pdf
@@ -30,7 +30,9 @@ def _data(parcel: Parcel, house: House) -> dict[str, Any]:
         "shop": house.name,
         "sender_head": _("Sender"),
         "sender": "\n".join(
-            _lines(house.name, house.address, _country(house.country), house.phone, house.email)
+            _filled(
+                house.name, *with_country(house.address, house.country), house.phone, house.email
+            )
         ),
         "to_head": _("Consignee"),
         "to": _to(orders[0]) if orders else "",
@@ -73,7 +75,7 @@ def _to(order: Order) -> str:
     customer = order.customer
     name = order.ship_name or customer.full_name
     address = order.ship_address or customer.address
-    return "\n".join(_lines(name, address, _country(goes_to(order)), customer.phone))
+    return "\n".join(_filled(name, *with_country(address, goes_to(order)), customer.phone))
 
 
 def _quantity(parcel: Parcel) -> int:
@@ -97,5 +99,5 @@ def _country(code: str) -> str:
     return dict(countries()).get(code, code)
 
 
-def _lines(*texts: str) -> list[str]:
-    return [line.strip() for text in texts for line in text.splitlines() if line.strip()]
+def _filled(*texts: str) -> list[str]:
+    return [text.strip() for text in texts if text.strip()]

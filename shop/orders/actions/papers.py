@@ -13,7 +13,7 @@ from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.house.models import House
 from shop.house.queries import house
-from shop.house.world import countries
+from shop.house.world import with_country
 from shop.orders.actions.payments import lock_order
 from shop.orders.models import Account, Invoice, Order, Paper, Payment
 from shop.orders.queries.bill import how_to_pay
@@ -219,12 +219,8 @@ def _seller(shop: House) -> str:
 
 def _buyer(order: Order, account: Account | None) -> str:
     customer = order.customer
-    country = dict(countries()).get(customer.country, customer.country)
     tax_number = account.tax_number if account else ""
-    lines = [
-        customer.full_name,
-        customer.address,
-        country if customer.country != house().country else "",
-    ]
+    country = customer.country if customer.country != house().country else ""
+    lines = [customer.full_name, *with_country(customer.address, country)]
     lines.append(_("Tax number %s") % tax_number if tax_number else "")
     return "\n".join(line.strip() for line in lines if line.strip())
