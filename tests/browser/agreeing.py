@@ -80,9 +80,9 @@ class Desk(Person):
     def note_payment(self, kind: str, amount: str, reference: str) -> None:
         """Money came."""
         self.page.check(f"[name=kind][value={kind}]")
-        self.page.fill("[name=amount]", amount)
-        self.page.select_option("[name=way]", "transfer")
-        self.page.fill("[name=reference]", reference)
+        self.page.fill("#id_amount", amount)
+        self.page.select_option("#id_way", "transfer")
+        self.page.fill("#id_reference", reference)
         self.tap("Note it")
 
     def find_seized(self) -> None:

@@ -45,8 +45,7 @@ class ParcelSettingsForm(forms.ModelForm):
             required=False,
             choices=[("", _("not known yet")), *countries()],
         )
-        room = self.fields["box_clearance_mm"]
-        room.min_value, room.max_value = 0, 200  # type: ignore[attr-defined]
+        self.initial["box_clearance_mm"] = f"{self.instance.box_clearance_mm:g}"
         self.before = {name: getattr(self.instance, name) for name in self.fields}
 
     def clean_box_clearance_mm(self) -> float:

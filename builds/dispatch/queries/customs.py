@@ -8,12 +8,6 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries.going import parcel_dues
 from shop.history.models import Entry
 from shop.house.models import House
-from shop.orders.models import Order
-
-
-def goes_to(order: Order) -> str:
-    """The country that an order goes to; wants its customer read along."""
-    return order.ship_country or order.customer.country
 
 
 def is_abroad(country: str, house: House) -> bool:
@@ -60,7 +54,7 @@ def country_of(parcel: Parcel) -> str:
     """The country that a parcel goes to: that of the order of the first build in it."""
     inside = parcel.packed.filter(taken_out_at=None).select_related("build__item__order__customer")
     first = inside.order_by("pk").first()
-    return goes_to(first.build.item.order) if first else ""
+    return first.build.item.order.consignee.country if first else ""
 
 
 def customs_seen(parcel: Parcel) -> int:

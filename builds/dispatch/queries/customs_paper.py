@@ -7,7 +7,6 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries.customs import goes_to
 from shop.house.models import House
 from shop.house.world import countries, with_country
 from shop.orders.models import Order
@@ -72,10 +71,8 @@ def _orders(parcel: Parcel) -> list[Order]:
 
 
 def _to(order: Order) -> str:
-    customer = order.customer
-    name = order.ship_name or customer.full_name
-    address = order.ship_address or customer.address
-    return "\n".join(_filled(name, *with_country(address, goes_to(order)), customer.phone))
+    to = order.consignee
+    return "\n".join(_filled(to.full_name, *with_country(to.address, to.country), to.phone))
 
 
 def _quantity(parcel: Parcel) -> int:
