@@ -151,7 +151,7 @@ def phone_with(browser: Browser, text: str) -> Phone:
     """Ines taps the link in a letter."""
     link = re.search(r"http://127\.0\.0\.1:\d+/your/order/\S+", text)
     assert link, text
-    page = browser.new_context(viewport=PHONE, is_mobile=True, has_touch=True).new_page()  # type: ignore[arg-type]
+    page = browser.new_context(viewport=PHONE, is_mobile=True, has_touch=True).new_page()
     page.set_default_timeout(15_000)
     page.goto(link[0])
     return Phone(page)
