@@ -17,6 +17,7 @@ from builds.gates.conditions import (
     LEAVE,
     START,
     Condition,
+    before_packing,
     conditions,
     ending_conditions,
 )
@@ -139,7 +140,7 @@ def start(build_id: int, *, expected: str, by: User, now: datetime) -> Build:
 
 @transaction.atomic
 def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: datetime) -> Parcel:
-    """Close a parcel around builds that lack nothing but the parcel.
+    """Make a parcel for builds that lack nothing but what is done as they are packed.
 
     What is closed after the cut-off of its day leaves on the next dispatch day.
 
@@ -151,7 +152,7 @@ def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: dat
         _check_day(day, now)
         asked = conditions([build.pk for build in builds])
         for build in builds:
-            _ask(build, [lack for lack in _closed(asked[build.pk]) if lack.code != "parcel"])
+            _ask(build, before_packing(asked[build.pk]))
     leaves = calendar(house()).closed_for(day, now)
     return close_parcel(builds, day=leaves, token=token, by=by, now=now)
 

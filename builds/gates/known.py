@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries import Packing
 from builds.dispatch.queries.going import Going
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import Found
@@ -61,6 +62,7 @@ class Known:
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
     house: House = field(default_factory=House)
+    packing: Packing | None = None  # of the parcel that it lies in, while it waits in dispatch
     parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     foreseen: Foreseen | None = None  # None: no ceiling was agreed

@@ -23,16 +23,15 @@ def parcels() -> QuerySet[Parcel]:
 
 
 def day_of(parcel: Parcel, calendar: Calendar, now: datetime) -> date:
-    """The day on which a parcel leaves: its own, or the next one where it was left behind.
+    """The day on which a parcel leaves: its own, or the next one where it missed the cut-off.
 
-    Derived on reading: nothing has to run at night for a parcel to be on the right list.
+    So does one whose day was closed since. Derived on reading: nothing has to run for a parcel to
+    be on the right list.
     """
-    today = calendar.today(now)
     if parcel.left_at:
         return calendar.today(parcel.left_at)
-    if parcel.day >= today:
-        return parcel.day
-    return calendar.on_or_after(today) or today  # "or": a shop without a dispatch day in a year
+    day = max(parcel.day, calendar.first_day(now))
+    return calendar.on_or_after(day) or day  # "or": a shop without a dispatch day in a year
 
 
 def to_leave(on_or_before: date) -> QuerySet[Parcel]:

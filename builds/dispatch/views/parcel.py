@@ -9,16 +9,16 @@ from django.views.decorators.http import require_safe
 from builds.dispatch.forms.customs import CustomsForm, customs_initial
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
-from builds.dispatch.queries.customs import customs_of, suggested_value
-from builds.dispatch.queries.going import parcel_dues
+from builds.dispatch.queries.customs import Customs, suggested_value
 from builds.dispatch.queries.page import parcel_page
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.house.models import House
 from shop.house.queries import house
-from shop.people.models import User
 from shop.web.access import staff
 from shop.web.partials import page
+
+PARTS = {"list": "dispatch/_list.html"}
 
 
 def parcel_of(pk: int) -> Parcel:
@@ -43,19 +43,17 @@ def show(
     moment, shop = now(), house()
     diary = calendar(shop)
     context: dict[str, Any] = {"room": "dispatch", "page": parcel_page(parcel, diary, moment)}
-    context |= _for_the_customs(parcel, shop, staff(request), customs_form)
-    if staff(request).is_owner:
-        context["dues"] = parcel_dues(parcel)
-    return page(request, "dispatch/parcel.html", context, None, status)
+    customs = context["page"].customs
+    if customs:
+        context["customs_form"] = customs_form or _customs_form(parcel, shop, customs, request)
+    along = {"progress": "dispatch/_progress.html"}
+    return page(request, "dispatch/parcel.html", context, PARTS, status, along)
 
 
-def _for_the_customs(
-    parcel: Parcel, shop: House, who: User, form: CustomsForm | None
-) -> dict[str, Any]:
-    customs = customs_of(parcel, shop)
-    if customs is None:
-        return {}
-    suggested = suggested_value(parcel) if who.is_owner else None
+def _customs_form(
+    parcel: Parcel, shop: House, customs: Customs, request: HttpRequest
+) -> CustomsForm:
+    is_owner = staff(request).is_owner
+    suggested = suggested_value(parcel) if is_owner else None
     initial = {**customs_initial(parcel, shop, suggested), "seen": customs.seen}
-    fresh = CustomsForm(initial=initial, currency=shop.currency, sees_money=who.is_owner)
-    return {"customs": customs, "customs_form": form or fresh}
+    return CustomsForm(initial=initial, currency=shop.currency, sees_money=is_owner)

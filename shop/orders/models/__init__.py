@@ -18,6 +18,6 @@ from shop.orders.values import Consignee
 
 __all__ = [
     "Account", "Answer", "AnswerKind", "Asking", "Consignee", "Enquiry", "EnquiryPhoto",
-    "EnquiryState", "How", "Invoice", "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote",
-    "QuoteKind", "QuoteLine", "QuoteState", "Way",
+    "EnquiryState", "How", "Invoice", "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper",
+    "Payment", "Quote", "QuoteKind", "QuoteLine", "QuoteState", "Way",
 ]  # fmt: skip
