@@ -116,12 +116,16 @@ def _faulty() -> dict[str, bytes]:
     plain = _wave(_swing(90.0))
     return {
         "hum.wav.wav": _wave(0.16 * _hum(70.0, 2.0)),
-        "swing1.wav": plain[:12] + tag + plain[12:],
+        "swing1.wav": _sized(plain[:12] + tag + plain[12:]),
         "swing2.wav": _floating(_swing(96.0)),
         "swing3.wav": plain[: len(plain) // 2],
         "clash1.wav": _wave(np.clip(4.0 * _clash(3), -1.0, 1.0)),
         "read me.txt": b"Thank you for doing this! The hum is my favourite.\n",
     }
+
+
+def _sized(file: bytes) -> bytes:
+    return file[:4] + (len(file) - 8).to_bytes(4, "little") + file[8:]
 
 
 def _hum(hertz: float, seconds: float) -> Sound:

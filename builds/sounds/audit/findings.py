@@ -120,6 +120,8 @@ def against(path: str, facts: Mapping[str, Any], wish: Wish) -> list[Finding]:
         found.append(Finding("format", Level.STOPS, {"kind": facts["kind"]}))
     for name in ("rate_hz", "bits", "channels"):
         here, wanted = facts.get(name), getattr(wish, name)
+        if name == "bits" and facts.get("is_float"):
+            continue  # said by itself below
         if here is not None and here != wanted:
             found.append(Finding(name, Level.STOPS, {"here": here, "wanted": wanted}))
     if facts.get("is_float"):
