@@ -118,7 +118,7 @@ def sort_choices() -> list[tuple[str, Any]]:
 
 def signed(number: float) -> str:
     """A level with one digit and a true minus."""
-    return f"{number:.1f}".replace("-", "−")
+    return f"{round(number, 1) + 0.0:.1f}".replace("-", "−")
 
 
 def loudness(facts: dict[str, Any]) -> str:
