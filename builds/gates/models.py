@@ -4,7 +4,7 @@ from django.conf import settings
 from django.db import models
 
 from builds.progress.models import Build
-from builds.progress.states import State
+from builds.progress.states import STAGES, State
 
 
 class Pass(models.Model):
@@ -21,6 +21,7 @@ class Pass(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["build", "stage", "code"], name="pass_once"),
             models.CheckConstraint(condition=~models.Q(reason=""), name="pass_has_a_reason"),
+            models.CheckConstraint(condition=models.Q(stage__in=STAGES), name="pass_in_a_stage"),
         ]
 
     def __str__(self) -> str:

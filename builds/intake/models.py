@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build, Place
-from builds.progress.states import State
+from builds.progress.states import STAGES, State
 from shop.files.models import Blob
 
 _STAFF = settings.AUTH_USER_MODEL
@@ -37,6 +37,9 @@ class Arrival(models.Model):
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
 
     class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(box__in=BoxState.values), name="arrival_box_known")
+        ]
         indexes = [models.Index(fields=["-came_at", "-id"], name="arrival_newest")]
 
     def __str__(self) -> str:
@@ -80,6 +83,9 @@ class View(models.Model):
 
     class Meta:
         ordering = ["stage", "position", "id"]
+        constraints = [
+            models.CheckConstraint(condition=Q(stage__in=STAGES), name="view_asked_in_a_stage")
+        ]
 
     def __str__(self) -> str:
         return self.label
@@ -126,6 +132,7 @@ class Photo(models.Model):
             models.CheckConstraint(
                 condition=Q(only=None) | Q(arrival__isnull=False), name="photo_only_of_a_parcel"
             ),
+            models.CheckConstraint(condition=Q(stage__in=State.values), name="photo_stage_known"),
         ]
 
     def __str__(self) -> str:
@@ -238,7 +245,10 @@ class ConditionNote(models.Model):
                     mark_y__lte=1,
                 ),
                 name="condition_mark_on_its_photo",
-            )
+            ),
+            models.CheckConstraint(
+                condition=Q(grade__in=Grade.values), name="condition_grade_known"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -118,6 +118,9 @@ class Message(models.Model):
             models.CheckConstraint(
                 condition=~Q(state="queued") | ~Q(to=""), name="message_queued_has_address"
             ),
+            models.CheckConstraint(
+                condition=Q(occasion__in=Occasion.values), name="message_occasion_known"
+            ),
         ]
         indexes = [
             models.Index(fields=["about", "-made_at"], name="message_about"),
@@ -161,6 +164,13 @@ class Wording(models.Model):
     occasion = models.CharField(max_length=20, choices=Occasion, unique=True)
     subject = models.CharField(max_length=200)
     body = models.TextField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(occasion__in=Occasion.values), name="wording_occasion_known"
+            )
+        ]
 
     def __str__(self) -> str:
         return self.occasion

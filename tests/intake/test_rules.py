@@ -94,3 +94,22 @@ def test_database_refuses_a_photo_of_a_build_that_shows_another_alone(
     facts: dict[str, Any] = {"stage": "intake", "taken_at": now, "taken_by": owner}
     build = make_build(owner, now)
     assert refused(Photo(blob=make_blob(now), build=build, only=build, **facts))
+
+
+def test_database_refuses_a_box_in_no_known_state(owner: User, now: datetime) -> None:
+    assert refused(Arrival(token=uuid4(), came_at=now, received_by=owner, box="fine"))
+
+
+@pytest.mark.parametrize("stage", ["limbo", "sent"])
+def test_database_refuses_a_view_that_no_stage_asks_for(stage: str, db: None) -> None:
+    assert refused(View(code="k", label="Grip", stage=stage))
+
+
+def test_database_refuses_a_photo_of_no_known_stage(owner: User, now: datetime) -> None:
+    facts = {"stage": "limbo", "taken_at": now, "taken_by": owner}
+    assert refused(Photo(blob=make_blob(now), build=make_build(owner, now), **facts))
+
+
+def test_database_refuses_a_condition_of_no_known_grade(owner: User, now: datetime) -> None:
+    facts = {"section": "grip", "grade": "poor", "words": "dull", "by": owner, "at": now}
+    assert refused(ConditionNote(build=make_build(owner, now), **facts))
