@@ -21,8 +21,20 @@ class BoxState(models.TextChoices):
     WET = "wet", _("wet")
 
 
+class Went(models.TextChoices):
+    """What became of a parcel that is no build's."""
+
+    BACK = "back", _("sent back to the sender")
+    ON = "on", _("passed on to whom it belongs")
+    DISPOSED = "disposed", _("disposed of")
+    KEPT = "kept", _("kept by the shop, for no build")
+
+
 class Arrival(models.Model):
-    """A parcel that came. It is matched to builds at once, later or never."""
+    """A parcel that came. It is matched to builds at once, later or never.
+
+    One that will never be any build's ends with what became of it.
+    """
 
     token = models.UUIDField(unique=True)
     came_at = models.DateTimeField()
@@ -35,10 +47,20 @@ class Arrival(models.Model):
     nothing_else = models.BooleanField(_("nothing else was in the box"), default=False)
     # Where the box stands until it is matched; then the build says where.
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
+    went = models.CharField(_("what became of it"), max_length=10, choices=Went, blank=True)
+    went_words = models.CharField(_("in words"), max_length=200, blank=True)
+    went_at = models.DateTimeField(null=True)
+    went_by = models.ForeignKey(_STAFF, null=True, on_delete=models.PROTECT, related_name="+")
 
     class Meta:
         constraints = [
-            models.CheckConstraint(condition=Q(box__in=BoxState.values), name="arrival_box_known")
+            models.CheckConstraint(condition=Q(box__in=BoxState.values), name="arrival_box_known"),
+            models.CheckConstraint(
+                condition=Q(went="", went_words="", went_at=None, went_by=None)
+                | Q(went__in=Went.values, went_at__isnull=False, went_by__isnull=False)
+                & ~Q(went_words=""),
+                name="arrival_went_with_words",
+            ),
         ]
         indexes = [models.Index(fields=["-came_at", "-id"], name="arrival_newest")]
 

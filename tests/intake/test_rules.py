@@ -113,3 +113,22 @@ def test_database_refuses_a_photo_of_no_known_stage(owner: User, now: datetime) 
 def test_database_refuses_a_condition_of_no_known_grade(owner: User, now: datetime) -> None:
     facts = {"section": "grip", "grade": "poor", "words": "dull", "by": owner, "at": now}
     assert refused(ConditionNote(build=make_build(owner, now), **facts))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"went": "lost", "went_words": "x"},
+        {"went": "back", "went_words": ""},
+        {"went": "back", "went_words": "x", "went_at": None},
+        {"went": "back", "went_words": "x", "went_by": None},
+        {"went_words": "x", "went_at": None, "went_by": None},
+    ],
+    ids=["no known way", "no words", "at no time", "by nobody", "words alone"],
+)
+def test_database_refuses_a_parcel_that_went(
+    change: dict[str, Any], owner: User, now: datetime
+) -> None:
+    arrival, facts = make_arrival(owner, now), {"went_at": now, "went_by": owner, **change}
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Arrival.objects.filter(pk=arrival.pk).update(**facts)
