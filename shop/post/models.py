@@ -103,7 +103,7 @@ class Message(models.Model):
     tries = models.PositiveSmallIntegerField(default=0)
     last_error = models.TextField(blank=True)
     done_at = models.DateTimeField(null=True)
-    # The move that caused it, if one did: undoing the move withdraws the message.
+    # The move or the line of a purchase order that caused it: taking that back withdraws it.
     cause = models.CharField(max_length=60, blank=True)
     # What an answer answers; and when somebody said that a question needs none.
     answer_to = models.ForeignKey(
