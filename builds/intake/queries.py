@@ -16,6 +16,7 @@ from builds.intake.models import (
     Photo,
     View,
 )
+from builds.progress.models import Build
 
 PACKED_VIEW = "packed"  # the view of the box before it leaves by post
 LEAST_MILLIVOLTS = 2500  # a lithium cell under it is over-discharged; common practice, no source
@@ -109,6 +110,14 @@ def unmatched() -> QuerySet[Arrival]:
 def photos_of(build_id: int) -> QuerySet[Photo]:
     """The photos of a build."""
     return Photo.objects.filter(build=build_id).select_related("blob", "view")
+
+
+def kept_already(
+    blob_id: int, *, build: Build | None = None, arrival: Arrival | None = None
+) -> Photo | None:
+    """The photo of these bytes that a build or a parcel has; None if it has none."""
+    of = {"build": build} if build else {"arrival": arrival}
+    return Photo.objects.filter(blob=blob_id, **of).select_related("view").first()
 
 
 def shared_photos(build_ids: Iterable[int]) -> QuerySet[Photo]:
