@@ -9,7 +9,7 @@ _ANSWER = ["item_id", "kind", "is_yes", "text", "how", "by_customer", "recorded_
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0018_papers_sent'),
+        ('shop', '0020_hand_over'),
     ]
 
     operations = [

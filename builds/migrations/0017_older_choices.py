@@ -17,8 +17,8 @@ _FACTS = {
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0012_part_starts'),
-        ('shop', '0019_older_choices'),
+        ('builds', '0016_proof_append_only'),
+        ('shop', '0021_older_choices'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -15,7 +15,7 @@ def _say_since_when(apps: StateApps, schema_editor: BaseDatabaseSchemaEditor) ->
 
 class Migration(migrations.Migration):
 
-    dependencies = [("builds", "0013_older_choices")]
+    dependencies = [("builds", "0017_older_choices")]
 
     operations = [
         NoLongerAppendOnly("builds_pass", _FACTS),
