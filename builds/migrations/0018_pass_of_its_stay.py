@@ -10,7 +10,8 @@ _FACTS = ["build_id", "stage", "code", "reason", "by_id", "at"]
 
 
 def _say_since_when(apps: StateApps, schema_editor: BaseDatabaseSchemaEditor) -> None:
-    apps.get_model("builds", "Pass").objects.update(stay_since=models.F("at"))
+    passes = apps.get_model("builds", "Pass").objects.using(schema_editor.connection.alias)
+    passes.update(stay_since=models.F("at"))
 
 
 class Migration(migrations.Migration):
