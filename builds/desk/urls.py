@@ -17,6 +17,7 @@ from builds.desk.views import (
     order,
     orders,
     papers,
+    parcel_settings,
     people,
     places,
     posting_in,
@@ -51,6 +52,7 @@ settings = [
     path("people/<int:pk>/mail/", people.mail_password_link, name="desk_person_mail"),
     path("addresses/", shop.addresses, name="desk_addresses"),
     path("money/", books.money_settings, name="desk_money_settings"),
+    path("parcels/", parcel_settings.parcel_settings, name="desk_parcel_settings"),
     path("books/", books.books, name="desk_books"),
     path("mail/", mail.mail, name="desk_mail"),
     path("mail/test/", mail.test_mail, name="desk_mail_test"),
@@ -83,6 +85,10 @@ urlpatterns = [
     path("papers/<slug:number>/send/", papers.paper_send, name="desk_paper_send"),
     path("orders/<slug:number>/job/", order.order_job, name="desk_order_job"),
     path("orders/<slug:number>/goods/", order.order_goods, name="desk_order_goods"),
+    path(
+        "orders/<slug:number>/goods/<int:pk>/", order.order_goods_part, name="desk_order_goods_part"
+    ),
+    path("orders/<slug:number>/ship/", order.order_ship, name="desk_order_ship"),
     path("orders/<slug:number>/link/renew/", order.order_link_renew, name="desk_order_link_renew"),
     path(
         "orders/<slug:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"

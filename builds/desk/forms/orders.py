@@ -12,8 +12,12 @@ from builds.desk.actions.orders import Job
 from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_field
 from builds.hilts.models import Hilt
 from builds.progress.states import Kind, Leaves
-from shop.orders.models import AnswerKind, Item
+from shop.house.world import countries
+from shop.orders.actions import Refused, refuse_card_numbers
+from shop.orders.models import AnswerKind, Item, Order
 from shop.people.models import Customer
+from shop.stores.models import Part
+from shop.stores.queries.named import to_sell
 
 SOMEONE_NEW = "new"
 NO_KNOWN_HILT = "other"
@@ -135,9 +139,16 @@ class JobForm(forms.Form):
 
 
 class TermsForm(forms.Form):
-    """When an order is needed, and its price as agreed, which the owner alone sees."""
+    """When an order is needed, its number at the customer's, and its price as agreed."""
 
     needed_by = day_field(_("Needed by"), _("If they have a day in mind."))
+    reference = forms.CharField(
+        label=_("Customer's reference"),
+        required=False,
+        max_length=80,
+        help_text=_("Their own number for it, if they have one. It stands on invoices."),
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
     price_note = text_field(
         _("Price, as agreed"), 2, _("In plain words. The owner alone sees it."), required=False
     )
@@ -145,7 +156,44 @@ class TermsForm(forms.Form):
     def __init__(self, *args: Any, sees_money: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if not sees_money:
-            del self.fields["price_note"]
+            del self.fields["price_note"]  # the owner alone sees it
+
+    def clean_reference(self) -> str:
+        """No number of a card is ever kept."""
+        text = str(self.cleaned_data["reference"])
+        try:
+            refuse_card_numbers(text)
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from refusal
+        return text
+
+
+class ShipToForm(forms.ModelForm):
+    """Where an order goes, if not to the customer's own address."""
+
+    class Meta:
+        model = Order
+        fields = ["ship_name", "ship_address", "ship_country"]
+        labels = {"ship_name": _("Name on the parcel"), "ship_address": _("Address")}
+        widgets = {
+            "ship_name": forms.TextInput(attrs={"autocomplete": "off"}),
+            "ship_address": forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
+        }
+        help_texts = {"ship_name": _("Empty: the customer's own name.")}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["ship_country"] = forms.ChoiceField(
+            label=_("Country"), required=False, choices=[("", _("as the customer's")), *countries()]
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """A name or a country alone leads nowhere: the address comes with them."""
+        fields: dict[str, Any] = super().clean() or {}
+        named = fields.get("ship_name") or fields.get("ship_country")
+        if named and not fields.get("ship_address"):
+            self.add_error("ship_address", _("Which address? Leave all empty for their own."))
+        return fields
 
 
 class OnceForm(forms.Form):
@@ -160,8 +208,28 @@ class OnceForm(forms.Form):
         return token
 
 
-class GoodsForm(OnceForm):
+class FromStoresForm(forms.Form):
+    """The part that goods stand in stores as."""
+
+    part = forms.CharField(
+        label=_("Stands in stores as"), required=False, max_length=120,
+        help_text=_("Its name or label, as P0042. Its stock falls when its parcel leaves."),
+        widget=forms.TextInput(attrs={"list": "sold", "autocomplete": "off"}),
+    )  # fmt: skip
+
+    def clean_part(self) -> Part | None:
+        """The part; None where nothing is typed."""
+        typed = str(self.cleaned_data["part"]).strip()
+        try:
+            return to_sell(typed) if typed else None
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from error
+
+
+class GoodsForm(FromStoresForm, OnceForm):
     """Goods on an order: a blade, a spare cell, a charger."""
+
+    field_order = ("wanted", "quantity", "part")
 
     wanted = text_field(
         _("What"),

@@ -11,7 +11,9 @@ from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.house.queries import house
 from shop.orders.models import Answer, Item, ItemKind, Order
+from shop.orders.refusals import refuse_card_numbers
 from shop.people.models import Customer, User
+from shop.stores.models import Part
 
 SECOND_TAP = timedelta(minutes=1)
 
@@ -26,11 +28,16 @@ def place_order(
     needed_by: date | None = None,
     price_note: str = "",
     note: str = "",
+    reference: str = "",
 ) -> Order:
     """Place an order under the year's next number. The same token twice is one order.
 
     The customer's row is locked, so that a double tap waits here and finds the order placed.
+
+    :param reference: the customer's own number for it; it stands on invoices.
+    :raises Refused: the number of a card stands in the reference.
     """
+    refuse_card_numbers(reference)
     customer = Customer.objects.select_for_update().get(pk=customer.pk)
     placed = Order.objects.filter(token=token).first()
     if placed:
@@ -44,6 +51,7 @@ def place_order(
         needed_by=needed_by,
         price_note=price_note,
         note=note,
+        reference=reference,
         token=token,
     )
     record("order_placed", f"order:{order.pk}", by, now, number=number)
@@ -52,7 +60,11 @@ def place_order(
 
 @transaction.atomic
 def change_order(order: Order, fields: dict[str, Any], by: User, now: datetime) -> None:
-    """Change needed-by, the price note or the note. Answers keep the words that they were given."""
+    """Change needed-by, the reference, the price note or the note; answers keep their words.
+
+    :raises Refused: the number of a card stands in the reference.
+    """
+    refuse_card_numbers(fields.get("reference", ""))
     changed = {name: value for name, value in fields.items() if getattr(order, name) != value}
     if not changed:
         return
@@ -64,11 +76,28 @@ def change_order(order: Order, fields: dict[str, Any], by: User, now: datetime) 
 
 @transaction.atomic
 def add_item(
-    order: Order, kind: ItemKind, wanted: str, by: User, now: datetime, quantity: int = 1
+    order: Order,
+    kind: ItemKind,
+    wanted: str,
+    by: User,
+    now: datetime,
+    quantity: int = 1,
+    part: Part | None = None,
 ) -> Item:
-    """Put a job or goods on an order."""
-    item = Item.objects.create(order=order, kind=kind, wanted=wanted, quantity=quantity)
+    """Put a job or goods on an order; goods may stand in stores as a part."""
+    item = Item.objects.create(order=order, kind=kind, wanted=wanted, quantity=quantity, part=part)
     record("item_added", f"order:{order.pk}", by, now, kind=kind, item=item.pk)
+    return item
+
+
+@transaction.atomic
+def tie_goods(item: Item, part: Part | None, by: User, now: datetime) -> Item:
+    """Say as which part goods stand in stores, or that they do not. The same again is nothing."""
+    item = Item.objects.select_for_update(of=("self",)).get(pk=item.pk)
+    if item.part_id != (part.pk if part else None):
+        item.part = part
+        item.save(update_fields=["part"])
+        record("goods_tied", f"order:{item.order_id}", by, now, item=item.pk)
     return item
 
 

@@ -17,7 +17,7 @@ _FACTS = {
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0016_proof_append_only'),
+        ('builds', '0017_importing'),
         ('shop', '0021_older_choices'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
