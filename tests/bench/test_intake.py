@@ -377,6 +377,7 @@ def test_parcel_that_is_no_builds_is_let_go_and_taken_up_again(
     assert "A parcel that is no build's" in words(reply)
     assert "Sent back to the sender: not ours, FP 77" in words(reply)
     assert 'id="match"' not in reply.content.decode()
+    assert "views to take" not in words(reply)
     assert "sent back to the sender" in words(bench_client.get("/intake/"))
     assert "Say whose it is" not in words(bench_client.get("/"))
     reply = tap(bench_client, parcel + "gone/back/")
