@@ -40,7 +40,7 @@ from shop.orders.queries import newest_answers
 
 __all__ = [
     "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "conditions", "ending_conditions",
-    "stops",
+    "stops", "to_leave_and_to_start",
 ]  # fmt: skip
 
 
@@ -49,21 +49,31 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 
     Leaving a stage that was never started asks the conditions of starting it as well.
     """
-    found = {}
-    for known in _known(list(build_ids)):
-        build = known.build
-        asked = list(STARTING.get(build.state, ()))
-        if trigger == LEAVE:
-            asked = ([] if build.started_at else asked) + list(LEAVING.get(build.state, ()))
-        answered = [
-            _let_by(condition, known) for question in asked if (condition := question(known))
-        ]
-        found[build.pk] = answered + _holding(known, trigger)
-    return found
+    rows = builds().filter(pk__in=list(build_ids))
+    return {known.build.pk: _asked(known, trigger) for known in _known(rows)}
 
 
-def _known(ids: list[int]) -> list[Known]:
-    rows = list(builds().filter(pk__in=ids))
+def to_leave_and_to_start(
+    rows: Iterable[Build],
+) -> tuple[dict[int, list[Condition]], dict[int, list[Condition]]]:
+    """The conditions for leaving and those for starting, of builds as ``builds()`` reads them."""
+    found = _known(rows)
+    leaving = {known.build.pk: _asked(known, LEAVE) for known in found}
+    return leaving, {known.build.pk: _asked(known, START) for known in found}
+
+
+def _asked(known: Known, trigger: str) -> list[Condition]:
+    build = known.build
+    asked = list(STARTING.get(build.state, ()))
+    if trigger == LEAVE:
+        asked = ([] if build.started_at else asked) + list(LEAVING.get(build.state, ()))
+    answered = [_let_by(condition, known) for question in asked if (condition := question(known))]
+    return answered + _holding(known, trigger)
+
+
+def _known(found: Iterable[Build]) -> list[Known]:
+    rows = list(found)
+    ids = [row.pk for row in rows]
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
     parts, going = how_far(ids), goings(rows)
     found = findings_of(_reckoned(rows), house())
@@ -152,5 +162,5 @@ def stops(held: Hold, target: str | None) -> bool:
 
 def ending_conditions(build_id: int) -> list[Condition]:
     """The conditions for ending a build unfinished."""
-    known = _known([build_id])[0]
+    known = _known(builds().filter(pk=build_id))[0]
     return [_let_by(condition, known) for question in ENDING if (condition := question(known))]
