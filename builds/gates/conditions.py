@@ -10,8 +10,7 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
-from builds.fitting.models import Plan
-from builds.fitting.queries.findings import findings_of
+from builds.fitting.queries.findings import findings_of, plans_of
 from builds.fitting.queries.foreseen import foreseen
 from builds.fitting.queries.listed import how_far
 from builds.gates import reckoned
@@ -71,11 +70,15 @@ def _asked(known: Known, trigger: str) -> list[Condition]:
     return answered + _holding(known, trigger)
 
 
-def _known(found: Iterable[Build]) -> list[Known]:
-    rows = list(found)
+def _known(asked: Iterable[Build]) -> list[Known]:
+    rows = list(asked)
     ids = [row.pk for row in rows]
-    intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
-    parts, going = how_far(ids), goings(rows)
+    # What is asked of many is read before what is asked of some of them: it is read once then.
+    going, parcels = goings(rows), parcel_of(ids)
+    intake, views, holds = facts(ids), required_views(), open_holds(ids)
+    parts = how_far(ids)
+    at_work = [row for row in rows if row.state in reckoned.STAGES]
+    shape, plans = _shapes(at_work), plans_of(row.pk for row in at_work)
     found = findings_of(_reckoned(rows), house())
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
@@ -83,8 +86,7 @@ def _known(found: Iterable[Build]) -> list[Known]:
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
     opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
-    shape, steps = _shapes(opened), take_aparts(row.hilt_id or 0 for row in opened)
-    apart, plans = aparts(opened), _plans(opened)
+    apart, steps = aparts(opened), take_aparts(row.hilt_id or 0 for row in opened)
     return [
         Known(
             build=row,
@@ -115,10 +117,6 @@ def _reckoned(rows: Iterable[Build]) -> list[Build]:
 
 def _shapes(rows: Iterable[Build]) -> dict[int, Shape]:
     return shapes(row.hilt for row in rows if row.hilt)
-
-
-def _plans(rows: Iterable[Build]) -> dict[int, Plan]:
-    return {plan.build_id: plan for plan in Plan.objects.filter(build__in=list(rows))}
 
 
 def _let_by(condition: Condition, known: Known) -> Condition:
