@@ -36,6 +36,7 @@ from builds.progress.states import STAGES, State, next_stage
 from builds.teardown.queries import aparts
 from shop.house.queries import house
 from shop.orders.queries import newest_answers
+from shop.web.reading import keeping
 
 __all__ = [
     "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "conditions", "ending_conditions",
@@ -71,6 +72,11 @@ def _asked(known: Known, trigger: str) -> list[Condition]:
 
 
 def _known(asked: Iterable[Build]) -> list[Known]:
+    with keeping():
+        return _read(asked)
+
+
+def _read(asked: Iterable[Build]) -> list[Known]:
     rows = list(asked)
     ids = [row.pk for row in rows]
     # What is asked of many is read before what is asked of some of them: it is read once then.

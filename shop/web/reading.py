@@ -2,8 +2,8 @@
 
 A look at a page asks the same things of the database from many sides. What goes through ``once``
 or ``each_once`` is read the first time and handed out again until the page is made. Nothing is
-kept for deeds, for tasks or from one request to the next, and the first statement of a look that
-does anything but read ends the keeping: from there on every read is a fresh one.
+kept from one request to the next; deeds and tasks keep nothing beyond one reading of theirs. The
+first statement that does anything but read ends the keeping: from there on every read is anew.
 """
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
@@ -35,7 +35,14 @@ class ReadOnce:
 
 @contextmanager
 def keeping() -> Iterator[None]:
-    """Keep what is read inside, until something is written there."""
+    """Keep what is read inside, until something is written there.
+
+    Around a reading that asks the same of the database from many sides, also within a deed; inside
+    a look it is a part of what the look keeps.
+    """
+    if _kept.get() is not None:
+        yield
+        return
     before = _kept.set({})
     try:
         with connection.execute_wrapper(_watch):

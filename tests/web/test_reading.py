@@ -110,6 +110,22 @@ def test_other_threads_keep_nothing_of_a_look() -> None:
     assert shop_now().name == "Fenwick Works"
 
 
+@pytest.mark.usefixtures("house")
+def test_reading_of_a_deed_keeps_nothing_beyond_itself() -> None:
+    with CaptureQueriesContext(connection) as asked:
+        with keeping():
+            shop_now(), shop_now()
+        shop_now()
+    assert len(asked) == 2
+
+
+@pytest.mark.usefixtures("look")
+def test_reading_within_a_look_is_part_of_it() -> None:
+    with keeping(), CaptureQueriesContext(connection) as asked:
+        shop_now()
+    assert len(asked) == 0
+
+
 @pytest.mark.usefixtures("look")
 def test_only_what_is_lacking_is_read() -> None:
     asked = []

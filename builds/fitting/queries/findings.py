@@ -19,7 +19,7 @@ from builds.fitting.queries.fit import Verdict, asks_fit, layouts, verdict
 from builds.fitting.queries.power import wants_of
 from builds.progress.models import Build
 from shop.house.models import House
-from shop.web.reading import each_once
+from shop.web.reading import each_once, keeping
 
 POWER, FIT = "power", "fit"
 BY_KIT = frozenset({"full-white"})  # decided once for all builds of a kit
@@ -107,7 +107,7 @@ class Found:
 
 def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> dict[int, Found]:
     """Build id → what the sums found, in a constant number of queries."""
-    with lengths_in(shop.length_unit):
+    with keeping(), lengths_in(shop.length_unit):
         return _findings_of(builds, shop, series)
 
 
