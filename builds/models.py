@@ -1,9 +1,26 @@
 """The models of every room, gathered where Django looks for them."""
 
-from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.models import (
+    CarrierRule,
+    Packed,
+    PackedGoods,
+    PackTick,
+    Parcel,
+    Service,
+    Stowed,
+)
 from builds.fitting.models import BuildPart, Decision, Plan, WireRun
 from builds.gates.models import Pass
-from builds.hilts.models import Hilt, Hole, Joint, Measurement, Section, Step, StepLink
+from builds.handover.models import (
+    BoardGesture,
+    Booklet,
+    Chapter,
+    Film,
+    Gesture,
+    Return,
+    ShotTick,
+)
+from builds.hilts.models import Blade, Hilt, Hole, Joint, Measurement, Section, Step, StepLink
 from builds.intake.models import (
     Arrival,
     Belonging,
@@ -14,13 +31,34 @@ from builds.intake.models import (
     View,
 )
 from builds.progress.models import Build, Hold, Move, Place, Tray
+from builds.proving.models import (
+    Instrument,
+    Reading,
+    Rework,
+    Run,
+    RunLine,
+    SheetLine,
+    Timer,
+)
 from builds.queue.models import Promise
-from builds.sounds.models import Brightness, Slot
+from builds.sounds.models import (
+    Brightness,
+    CardKept,
+    CardListing,
+    CardProfile,
+    Slot,
+    SoundFile,
+    SoundSet,
+)
 from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
-    "Arrival", "Attempt", "Belonging", "Brightness", "Build", "BuildPart", "CellCheck",
-    "ConditionNote", "Decision", "DepthTried", "Hilt", "Hold", "Hole", "Joint", "Match",
-    "Measurement", "Move", "Packed", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
-    "Section", "Slot", "Step", "StepDone", "StepLink", "TakenOut", "Tray", "View", "WireRun",
+    "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness",
+    "Build", "BuildPart", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
+    "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Gesture", "Hilt", "Hold",
+    "Hole", "Instrument", "Joint", "Match", "Measurement", "Move", "PackTick", "Packed",
+    "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Return",
+    "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
+    "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer",
+    "Tray", "View", "WireRun",
 ]  # fmt: skip

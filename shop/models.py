@@ -1,7 +1,7 @@
 """The models of every room, gathered where Django looks for them."""
 
 from shop.diary.models import Closure, Weekday
-from shop.files.models import Blob, Rendition
+from shop.files.models import Blob, Rendition, Upload
 from shop.history.models import Entry
 from shop.house.models import Counter, House
 from shop.orders.models import (
@@ -43,5 +43,5 @@ __all__ = [
     "EnquiryPhoto", "Entry", "House", "Invoice", "Item", "Kit", "KitHours",
     "KitLine", "Message", "Order", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
     "Quote", "QuoteLine", "Rating", "Rendition", "Reservation", "StockLevel", "StockRow",
-    "Supplier", "Throttle", "User", "Weekday", "Wording",
+    "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",
 ]  # fmt: skip

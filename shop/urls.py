@@ -8,6 +8,7 @@ urlpatterns = [
     path("", include("shop.files.urls")),
     path("", include("shop.stores.urls")),
     path("", include("builds.bench.urls")),
+    path("", include("builds.dispatch.urls")),
     path("", include("builds.fitting.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.desk.urls")),

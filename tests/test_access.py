@@ -25,8 +25,8 @@ PUBLIC = {
     "visitor_photo",
 }
 ROOMS = {
-    "people", "post", "files", "stores", "bench", "desk", "visitor", "hilts", "teardown", "fitting",
-    "sounds",
+    "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
+    "teardown", "fitting", "sounds", "proving", "handover",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 

@@ -37,7 +37,7 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
-from tests.makers import make_part
+from tests.makers import make_parcel, make_part
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
 from tests.visitor import making
@@ -91,6 +91,8 @@ class Shop:
         self.to_collect = making.build(
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
         )
+        ships = making.build(self.order, by, now, hilt="Slow Marten", state=State.DISPATCH)
+        self.parcel = make_parcel([ships], by, now)
         wish = {"customer": self.ines, "wishes": "a second switch"}
         self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
@@ -149,6 +151,7 @@ class Shop:
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
+            **{name: self.parcel.pk for name in PAGES if name.startswith("dispatch_parcel")},
             "fitting_part": self.build_part.pk,
             "fitting_wire": self.wire.pk,
             "hilts_hilt": self.build.hilt_id,

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from shop.people.models import Customer
+from shop.stores.models import Part
 
 
 class Hilt(models.Model):
@@ -29,6 +30,42 @@ class Hilt(models.Model):
     def about(self) -> str:
         """The key under which history and private links know this hilt."""
         return f"hilt:{self.pk}"
+
+
+class Blade(models.Model):
+    """A blade, a thing of its own: what it is, its pixels counted, in which hilt it was tried."""
+
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="blades")
+    part = models.ForeignKey(
+        Part, null=True, blank=True, on_delete=models.PROTECT, related_name="blades"
+    )
+    name = models.CharField(_("blade"), max_length=80)
+    diameter_mm = models.FloatField(_("diameter"), null=True, blank=True)
+    length_mm = models.FloatField(_("length"), null=True, blank=True)
+    pixels = models.PositiveSmallIntegerField(_("pixels, counted"), null=True, blank=True)
+    connector = models.CharField(_("connector"), max_length=60, blank=True)
+    tried_in = models.ForeignKey(
+        Hilt, null=True, blank=True, on_delete=models.PROTECT, related_name="blades"
+    )
+    note = models.CharField(_("note"), max_length=200, blank=True)
+    since = models.DateTimeField(editable=False)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=(Q(diameter_mm=None) | Q(diameter_mm__gt=0))
+                & (Q(length_mm=None) | Q(length_mm__gt=0)),
+                name="blade_has_a_size",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def about(self) -> str:
+        """The key under which history knows this blade."""
+        return f"blade:{self.pk}"
 
 
 class Section(models.Model):

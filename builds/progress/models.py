@@ -7,7 +7,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from builds.hilts.models import Hilt
+from builds.hilts.models import Blade, Hilt
 from builds.progress.states import ENDINGS, STAGES, HoldReason, Kind, Leaves, State, Turn
 from shop.orders.models import Item, Quote, QuoteState
 from shop.stores.models import PurchaseLine
@@ -48,6 +48,7 @@ class Build(models.Model):
     number = models.PositiveIntegerField(unique=True)
     item = models.OneToOneField(Item, on_delete=models.PROTECT, related_name="build")
     hilt = models.ForeignKey(Hilt, null=True, on_delete=models.PROTECT, related_name="builds")
+    blade = models.ForeignKey(Blade, null=True, on_delete=models.PROTECT, related_name="builds")
     kind = models.CharField(_("kind of job"), max_length=10, choices=Kind, default=Kind.FULL)
     leaves_by = models.CharField(_("leaves"), max_length=10, choices=Leaves, default=Leaves.POST)
     state = models.CharField(max_length=10, choices=State, default=State.BOOKED)

@@ -1,5 +1,6 @@
 """Bytes by their SHA-256, and the pictures made from them."""
 
+from django.conf import settings
 from django.db import models
 
 
@@ -49,3 +50,35 @@ class Rendition(models.Model):
 
     def __str__(self) -> str:
         return f"{self.blob_id} at {self.longest_side}"
+
+
+class Upload(models.Model):
+    """A large file that comes in pieces, over a connection that may break."""
+
+    token = models.UUIDField(unique=True)
+    about = models.CharField(max_length=60)  # what it is for: "film:build:12"
+    name = models.CharField(max_length=200)
+    media_type = models.CharField(max_length=60, blank=True)
+    size = models.PositiveBigIntegerField()
+    received = models.PositiveBigIntegerField(default=0)  # on the disk, synced
+    begun_at = models.DateTimeField()
+    begun_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    last_at = models.DateTimeField()
+    blob = models.ForeignKey(Blob, null=True, on_delete=models.PROTECT, related_name="+")
+    ended_at = models.DateTimeField(null=True)  # kept, given up or swept
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(received__lte=models.F("size"), size__gt=0),
+                name="upload_received_of_its_size",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["about"], name="upload_open", condition=models.Q(ended_at=None))
+        ]
+
+    def __str__(self) -> str:
+        return self.name

@@ -76,7 +76,18 @@ class House(models.Model):
     ceiling_hundredths = models.PositiveIntegerField(default=2000)
     quote_days = models.PositiveSmallIntegerField(_("a quote is valid for, days"), default=30)
     invoice_days = models.PositiveSmallIntegerField(_("days to pay an invoice"), default=14)
+    # Parcels. The room left on each side of what lies in a box: common practice, no source.
+    box_clearance_mm = models.FloatField(_("padding on each side, in a box"), default=30.0)
+    customs_words = models.CharField(
+        _("what parcels hold, for the customs"), max_length=200, blank=True
+    )
+    tariff_code = models.CharField(_("tariff code"), max_length=14, blank=True)
+    origin = models.CharField(_("country of origin of the work"), max_length=2, blank=True)
     how_to_pay = models.TextField(_("how to pay, for messages and invoices"), blank=True)
+    # After-care. Warranties from 45 days to a year are seen; common practice, no source.
+    warranty_days = models.PositiveSmallIntegerField(_("warranty, days"), default=180)
+    warranty_words = models.TextField(_("warranty, in words"), blank=True)
+    largest_film_mb = models.PositiveIntegerField(_("largest film, MB"), default=2048)
     # The last morning whose list was looked through and, where something wanted the shop, sent.
     digest_on = models.DateField(null=True, editable=False)
     set_up_at = models.DateTimeField(null=True, editable=False)
@@ -99,6 +110,10 @@ class House(models.Model):
                     least_depth_mm__lte=100,
                 ),
                 name="house_bench_figures",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(box_clearance_mm__gte=0, box_clearance_mm__lte=200),
+                name="house_box_clearance",
             ),
             models.CheckConstraint(
                 condition=models.Q(prices__in=Prices.values, rounding__in=Rounding.values),

@@ -21,6 +21,7 @@ class PartKind(models.TextChoices):
     WIRE = "wire", _("wire")
     SCREW = "screw", _("retention screw")
     CHASSIS = "chassis", _("chassis")
+    BOX = "box", _("box")
     OTHER = "other", _("other")
 
 

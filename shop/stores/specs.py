@@ -184,6 +184,16 @@ SPECS: dict[str, tuple[Quantity, ...]] = {
         _choice("removable", t("comes out again"), *_YES_NO),
         _mm("cell_bay_mm", t("diameter of its cell bay"), most=60),
     ),
+    PartKind.BOX: (
+        _mm("inner_length_mm", t("inside length"), most=3000, required=True),
+        _mm("inner_width_mm", t("inside width"), most=2000, required=True),
+        _mm("inner_height_mm", t("inside height"), most=2000, required=True),
+        _mm("outer_length_mm", t("outside length"), most=3000),
+        _mm("outer_width_mm", t("outside width"), most=2000),
+        _mm("outer_height_mm", t("outside height"), most=2000),
+        Quantity("mass_g", t("mass with its padding"), Unit.G, True, most=20_000),
+        Quantity("load_g", t("bears at most"), Unit.G, most=70_000),
+    ),
     PartKind.OTHER: (
         _mm("diameter_mm", t("diameter"), most=60),
         _mm("width_mm", t("width"), most=60),

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.files.models import Blob
 from shop.people.models import Customer
+from shop.stores.models import Part
 
 
 class ItemKind(models.TextChoices):
@@ -55,6 +56,10 @@ class Order(models.Model):
     price_note = models.TextField(_("price, as agreed"), blank=True)
     note = models.TextField(_("note"), blank=True)
     reference = models.CharField(_("customer's reference"), max_length=80, blank=True)
+    # Where it goes, if not to the customer's own address.
+    ship_name = models.CharField(_("goes to"), max_length=120, blank=True)
+    ship_address = models.TextField(_("address it goes to"), blank=True)
+    ship_country = models.CharField(_("country it goes to"), max_length=2, blank=True)
     token = models.UUIDField(unique=True)
 
     class Meta:
@@ -71,9 +76,16 @@ class Item(models.Model):
     kind = models.CharField(max_length=10, choices=ItemKind, default=ItemKind.JOB)
     wanted = models.TextField(_("what is wanted"))
     quantity = models.PositiveSmallIntegerField(default=1)
+    # Goods that stand in stores.
+    part = models.ForeignKey(
+        Part, null=True, blank=True, on_delete=models.PROTECT, related_name="sold_as"
+    )
 
     class Meta:
         constraints = [
+            models.CheckConstraint(
+                condition=Q(part=None) | Q(kind="goods"), name="item_of_stores_is_goods"
+            ),
             models.CheckConstraint(condition=Q(kind__in=ItemKind.values), name="item_kind_known"),
             models.CheckConstraint(
                 condition=Q(quantity__gte=1) & (~Q(kind="job") | Q(quantity=1)),

@@ -31,6 +31,8 @@ class Part(models.Model):
     stocked = models.BooleanField(_("keep in stock"), default=True)
     retired = models.BooleanField(default=False)
     note = models.TextField(_("note"), blank=True)
+    # For the owner of the hilt it goes into: what not to press, bend or twist.
+    care = models.CharField(_("what its owner leaves alone"), max_length=200, blank=True)
     since = models.DateTimeField(editable=False)
 
     class Meta:

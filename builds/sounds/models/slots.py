@@ -1,11 +1,13 @@
 """Slots of a build's card, and the cap on its blade's brightness."""
 
+from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
+from builds.sounds.models.sets import SoundSet
 
 
 class Look(models.TextChoices):
@@ -29,6 +31,15 @@ class Slot(models.Model):
         validators=[RegexValidator("^#[0-9a-f]{6}$", _("A colour looks like #1b4c99."))],
     )
     look = models.CharField(_("look"), max_length=12, choices=Look, default=Look.STEADY)
+    sound_set = models.ForeignKey(
+        SoundSet, null=True, blank=True, on_delete=models.PROTECT, related_name="slots"
+    )
+    music = models.CharField(_("music"), max_length=120, blank=True)
+    # Looked at and listened to on the actual unit.
+    verified_at = models.DateTimeField(null=True)
+    verified_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
     ended_at = models.DateTimeField(null=True)
 
     class Meta:
@@ -36,6 +47,11 @@ class Slot(models.Model):
         constraints = [
             models.UniqueConstraint(
                 fields=["build", "place"], condition=Q(ended_at=None), name="slot_one_a_place"
+            ),
+            models.CheckConstraint(
+                condition=Q(verified_at=None, verified_by=None)
+                | Q(verified_at__isnull=False, verified_by__isnull=False),
+                name="slot_verified_by_someone",
             ),
             models.CheckConstraint(condition=Q(look__in=Look.values), name="slot_look_known"),
         ]

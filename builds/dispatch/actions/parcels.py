@@ -8,15 +8,12 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.refusals import Refused
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
 from shop.history.actions import record
 from shop.orders.models import Order
 from shop.people.models import User
-
-
-class Refused(ValueError):
-    """A deed with a parcel that cannot be, said in one sentence."""
 
 
 @transaction.atomic

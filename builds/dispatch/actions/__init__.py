@@ -1,0 +1,17 @@
+"""What changes parcels. Gates are asked in builds.gates."""
+
+from builds.dispatch.actions.parcels import (
+    add_tracking,
+    close_parcel,
+    lock_parcel,
+    mark_left,
+    mark_not_left,
+    note_tracking,
+    open_parcel,
+)
+from builds.dispatch.refusals import Refused
+
+__all__ = [
+    "Refused", "add_tracking", "close_parcel", "lock_parcel", "mark_left", "mark_not_left",
+    "note_tracking", "open_parcel",
+]  # fmt: skip

@@ -1,0 +1,1 @@
+"""Proof that a build works: sheets, readings, re-tests, burn-in and rest."""
