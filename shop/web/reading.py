@@ -54,7 +54,8 @@ def keeping() -> Iterator[None]:
 def _watch(
     execute: Callable[..., Any], sql: Any, params: Any, many: bool, context: dict[str, Any]
 ) -> Any:
-    # Also a lock and the start of a transaction: what was read before they were had may be old.
+    # Also a lock, and on SQLite the start of a transaction, which is one: somebody else may have
+    # written while it was waited for.
     if not _only_reads(str(sql)):
         _kept.set(None)
     return execute(sql, params, many, context)
