@@ -38,7 +38,8 @@ def slots_of(build_ids: Iterable[int]) -> dict[int, list[Slot]]:
 
 def _slots_of(build_ids: list[int]) -> dict[int, list[Slot]]:
     found: dict[int, list[Slot]] = {pk: [] for pk in build_ids}
-    for slot in Slot.objects.filter(build__in=build_ids, ended_at=None).order_by("place"):
+    standing = Slot.objects.filter(build__in=build_ids, ended_at=None)
+    for slot in standing.select_related("sound_set", "verified_by").order_by("place"):
         found[slot.build_id].append(slot)
     return found
 
