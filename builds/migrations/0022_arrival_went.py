@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0019_pass_of_its_stay'),
+        ('builds', '0021_pass_of_its_stay'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -17,7 +17,7 @@ _FACTS = {
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0017_importing'),
+        ('builds', '0019_sound_sets_guarded'),
         ('shop', '0021_older_choices'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

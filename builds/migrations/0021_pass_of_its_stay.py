@@ -16,7 +16,7 @@ def _say_since_when(apps: StateApps, schema_editor: BaseDatabaseSchemaEditor) ->
 
 class Migration(migrations.Migration):
 
-    dependencies = [("builds", "0018_older_choices")]
+    dependencies = [("builds", "0020_older_choices")]
 
     operations = [
         NoLongerAppendOnly("builds_pass", _FACTS),
