@@ -30,5 +30,5 @@ def show(request: HttpRequest, parcel: Parcel, status: int = 200) -> HttpRespons
     moment = now()
     diary = calendar(request.house)  # type: ignore[attr-defined]
     context = {"room": "dispatch", "page": parcel_page(parcel, diary, moment)}
-    along = {"progress": "dispatch/_progress.html"}
+    along = {"progress": "dispatch/_progress.html", "paper": "dispatch/_paper.html"}
     return page(request, "dispatch/parcel.html", context, PARTS, status, along)
