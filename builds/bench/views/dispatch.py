@@ -66,6 +66,8 @@ def show_day(
         "pasted": pasted or Pasted(carrier=next(iter(carriers()), "")),
         "untracked": untracked(known),
         "carriers": carriers(),
+        "scans": "scan" in asked,
+        "numbers": "numbers" in asked,
     }
     return page(request, "bench/dispatch.html", context, {"day": "bench/_day.html"}, status)
 
