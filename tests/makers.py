@@ -110,6 +110,7 @@ def make_agreed(
     ceiling: int | None = None,
     tax: int = 0,
     lines: Sequence[dict[str, Any]] = (),
+    prices: str = Prices.WITH_TAX,
 ) -> Quote:
     """A quote that was accepted: what an order comes to, the deposit asked, lines with prices."""
     quote = Quote.objects.create(
@@ -117,7 +118,7 @@ def make_agreed(
         revision=order.quotes.count() + 1,
         token=uuid4(),
         currency="GBP",
-        prices=Prices.WITH_TAX,
+        prices=prices,
         rounding=Rounding.HALF_UP,
         low_minor=high,
         high_minor=high,

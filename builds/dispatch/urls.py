@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.dispatch.views import packing, paper, parcel
+from builds.dispatch.views import customs, packing, paper, parcel
 
 urlpatterns = [
     path("parcel/<int:pk>/", parcel.parcel, name="dispatch_parcel"),
@@ -13,4 +13,10 @@ urlpatterns = [
         "parcel/<int:pk>/slip/prices/", paper.slip_with_prices, name="dispatch_parcel_slip_prices"
     ),
     path("parcel/<int:pk>/photo/", packing.photo, name="dispatch_parcel_photo"),
+    path("parcel/<int:pk>/customs/", customs.customs, name="dispatch_parcel_customs"),
+    path(
+        "parcel/<int:pk>/customs/paper/",
+        customs.customs_paper,
+        name="dispatch_parcel_customs_paper",
+    ),
 ]

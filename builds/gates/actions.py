@@ -30,6 +30,7 @@ from builds.progress.states import ENDINGS, FINISHED, Leaves, State, next_stage
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
+from shop.orders.models import Order
 from shop.people.models import User
 from shop.post.actions import withdraw_by_cause, withdraw_stale
 from shop.post.models import Occasion
@@ -178,6 +179,7 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
     if parcel.left_at != now:
         return []
     builds = _locked_inside(parcel)
+    _lock_orders(builds)
     asked = conditions([build.pk for build in builds])
     moves = []
     for build in builds:
@@ -192,6 +194,12 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
 def _locked_inside(parcel: Parcel) -> list[Build]:
     inside = parcel.packed.filter(taken_out_at=None).order_by("build")
     return [progress.locked(build_id) for build_id in inside.values_list("build", flat=True)]
+
+
+def _lock_orders(builds: Sequence[Build]) -> None:
+    # Two parcels of one order that leave at once: the last is asked for all that is open.
+    ids = {build.item.order_id for build in builds}
+    list(Order.objects.select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk"))
 
 
 def _send(build: Build, token: UUID, by: User, now: datetime) -> Move:

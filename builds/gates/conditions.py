@@ -11,12 +11,12 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import packings, parcel_of
+from builds.dispatch.queries.going import goings
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.foreseen import foreseen
 from builds.fitting.queries.listed import how_far
 from builds.gates import reckoned
-from builds.gates.going import goings
 from builds.gates.models import Pass
 from builds.gates.questions import (
     AT_THE_PARCEL,
@@ -65,10 +65,10 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 
 
 def _known(ids: list[int]) -> list[Known]:
-    rows = list(builds().filter(pk__in=ids))
+    rows, shop = list(builds().filter(pk__in=ids)), house()
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
     parts, going = how_far(ids), goings(rows)
-    found = findings_of(_reckoned(rows), house())
+    found = findings_of(_reckoned(rows), shop)
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
@@ -86,6 +86,7 @@ def _known(ids: list[int]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            house=shop,
             packing=packing.get(parcels[row.pk].pk) if row.pk in parcels else None,
             parts=parts[row.pk],
             back_since=back.get(row.pk),

@@ -8,6 +8,7 @@ from builds.fitting.queries.listed import Fitted
 from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.apart import bores, chassis, consents, depth, joints, steps
 from builds.gates.ceilings import ceiling
+from builds.gates.customs import customs
 from builds.gates.known import (
     LEAVE,
     MET,
@@ -279,7 +280,7 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     # What was raised or added after teardown is judged again, not held against what was kept.
     State.INSTALL: (_parts, slots, fit, power, decisions, _views, ceiling),
     State.TEST: (fit, power, decisions),
-    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed),
+    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed, customs),
 }
 # What is done when a parcel is packed: asked when it leaves, not before there is one.
 AT_THE_PARCEL = frozenset({"views", "accounted", "parcel", "packed", "classed"})

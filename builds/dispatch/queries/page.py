@@ -4,10 +4,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.queries.customs import Customs, customs_of
+from builds.dispatch.queries.going import Due, parcel_dues
 from builds.dispatch.queries.listed import PackingList, packing_list
 from builds.dispatch.queries.parcels import day_of
 from builds.dispatch.queries.progress import Progress, progress
 from shop.diary.queries import Calendar
+from shop.house.queries import house
 
 
 @dataclass(frozen=True)
@@ -18,6 +21,8 @@ class ParcelPage:
     inside: list[Packed]
     day: date
     listed: PackingList
+    customs: Customs | None
+    dues: list[Due]
     progress: Progress
     is_ahead: bool = False  # its day has not come yet
 
@@ -30,12 +35,14 @@ class ParcelPage:
 def parcel_page(parcel: Parcel, calendar: Calendar, now: datetime) -> ParcelPage:
     """The page of a parcel, as it stands."""
     inside: list[Packed] = parcel.inside  # type: ignore[attr-defined]
-    listed = packing_list(parcel)
+    listed, customs, dues = packing_list(parcel), customs_of(parcel, house()), parcel_dues(parcel)
     return ParcelPage(
         parcel,
         inside,
         day_of(parcel, calendar, now),
         listed=listed,
-        progress=progress(parcel, len(inside), listed),
+        customs=customs,
+        dues=dues,
+        progress=progress(parcel, len(inside), listed, customs, dues),
         is_ahead=parcel.day > calendar.today(now),
     )

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Max, Prefetch, Q, QuerySet
 
-from builds.dispatch.models import Packed, PackedGoods, Parcel
+from builds.dispatch.models import Packed, PackedGoods, Parcel, Service
 from builds.progress.models import Move, Tray
 from builds.progress.states import State
 from shop.diary.queries import Calendar
@@ -94,3 +94,9 @@ def trays_left(build_ids: Iterable[int]) -> dict[int, Tray]:
         row.build_id: row.was_in_tray  # type: ignore[misc]
         for row in sent.select_related("was_in_tray").order_by("pk")
     }
+
+
+def has_sums() -> bool:
+    """Whether a sum of a parcel or of a carrier's cover was noted, in the shop's currency."""
+    parcels_told = Parcel.objects.exclude(declared_minor=None, customs_minor=None)
+    return parcels_told.exists() or Service.objects.exclude(covered_minor=None).exists()

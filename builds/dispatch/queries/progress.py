@@ -7,6 +7,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries.customs import Customs
+from builds.dispatch.queries.going import Due
 from builds.dispatch.queries.listed import PackingList
 
 DONE, OPEN, STOP = "met", "open", "stop"
@@ -41,9 +43,31 @@ class Progress:
         return next((one for one in self.steps if not one.is_done and not one.stays_open), None)
 
 
-def progress(parcel: Parcel, builds: int, listed: PackingList) -> Progress:
+def progress(
+    parcel: Parcel,
+    builds: int,
+    listed: PackingList,
+    customs: Customs | None,
+    dues: Sequence[Due],
+) -> Progress:
     """How far a parcel has come."""
-    return Progress([_contents(builds), _box(parcel), _cells(listed), _list(listed)])
+    packed = [_contents(builds), _box(parcel), _cells(listed), _list(listed)]
+    papers = [_customs(customs)] if customs else []
+    return Progress([*packed, *papers, *([_money(dues)] if dues else [])])
+
+
+def _customs(customs: Customs) -> Step:
+    if customs.is_told:
+        return Step("customs", _("Customs"), DONE, _("told"))
+    words = ", ".join(customs.lacks[:2]) + (" …" if len(customs.lacks) > 2 else "")
+    return Step("customs", _("Customs"), OPEN, words, _("Say what the customs ask"))
+
+
+def _money(dues: Sequence[Due]) -> Step:
+    # No sum: the bench reads it too. The owner may have let it by: it asks, and does not stop.
+    is_open = any(due.going.due and not due.going.may_follow for due in dues)
+    words = _("still open") if is_open else _("settled")
+    return Step("money", _("Money"), OPEN if is_open else DONE, words, stays_open=True)
 
 
 def _contents(builds: int) -> Step:
