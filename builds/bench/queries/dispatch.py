@@ -51,7 +51,7 @@ class DispatchDay:
     @property
     def packed_count(self) -> int:
         """How many builds lie in parcels for the day."""
-        return sum(len(card.parcel.inside) for card in self.packed)  # type: ignore[attr-defined]
+        return sum(len(card.parcel.inside) for card in self.packed)  # type: ignore[attr-defined,misc]
 
     @property
     def to_number(self) -> Parcel | None:
