@@ -24,7 +24,8 @@ USUAL: dict[str, Any] = {
     "#ff4080": t("pink"),
     "#ffffff": t("white"),
 }
-_DIMS, _PALE = (0.5, 0.2), 0.5  # dim colours have so much of their numbers, pale ones half white
+_DARK, _DIM = 0.08, 0.55  # below these shares of full light a colour is called so
+_PALE = 0.5  # a pale colour is half white
 # From linear sRGB to XYZ, D65 (IEC 61966-2-1), by rows; the white point; CIE 15 for the rest.
 _XYZ = (
     (0.4124, 0.3576, 0.1805),
@@ -37,12 +38,18 @@ Lab = tuple[float, float, float]
 
 
 def colour_word(colour: str) -> str:
-    """What a colour like #1b4c99 is called: "blue", "dim red", "pale green".
+    """What a colour like #1b4c99 is called: "sky blue", "dim red", "pale green".
 
-    The nearest in CIELAB of the usual colours and of their dim and pale kin.
+    At full light, as a blade would show it, it is the nearest in CIELAB of the usual colours and of
+    their pale kin; how bright it is says whether it is dim.
     """
-    here = lab(colour)
-    return min(_names().values(), key=lambda named: _apart(here, named[0]))[1]()
+    parts = [int(colour[at : at + 2], 16) for at in (1, 3, 5)]
+    light = max(parts) / 255
+    if light < _DARK:
+        return _("dark")
+    here = lab("#" + "".join(f"{round(part / light):02x}" for part in parts))
+    word = min(_names(), key=lambda named: _apart(here, named[0]))[1]()
+    return _("dim %(colour)s") % {"colour": word} if light < _DIM else word
 
 
 def lab(colour: str) -> Lab:
@@ -68,28 +75,19 @@ def _apart(one: Lab, other: Lab) -> float:
 
 
 @cache
-def _names() -> dict[str, tuple[Lab, Callable[[], str]]]:
-    """Colour → where it lies and what it is called in the reader's language."""
-    found: dict[str, tuple[Lab, Callable[[], str]]] = {}
-    for colour, word in USUAL.items():
-        found[colour] = (lab(colour), partial(str, word))
-        for share in _DIMS:
-            dim = _towards(colour, 0, 1 - share)
-            found[dim] = (lab(dim), partial(_dim, word))
-        if word != USUAL["#ffffff"]:
-            pale = _towards(colour, 255, _PALE)
-            found[pale] = (lab(pale), partial(_pale, word))
-    found["#000000"] = (lab("#000000"), partial(_, "dark"))
-    return found
+def _names() -> list[tuple[Lab, Callable[[], str]]]:
+    """Where each colour lies and what it is called in the reader's language."""
+    usual = [(lab(colour), partial(str, word)) for colour, word in USUAL.items()]
+    return usual + [
+        (lab(_paler(colour)), partial(_pale, word))
+        for colour, word in USUAL.items()
+        if colour != "#ffffff"
+    ]
 
 
-def _towards(colour: str, end: int, share: float) -> str:
+def _paler(colour: str) -> str:
     parts = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
-    return "#" + "".join(f"{round(part + (end - part) * share):02x}" for part in parts)
-
-
-def _dim(word: Any) -> str:
-    return _("dim %(colour)s") % {"colour": word}
+    return "#" + "".join(f"{round(part + (255 - part) * _PALE):02x}" for part in parts)
 
 
 def _pale(word: Any) -> str:

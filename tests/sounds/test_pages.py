@@ -105,7 +105,7 @@ def test_cap_is_kept(owner_client: Client, build: Build) -> None:
     ("colour", "word"),
     [
         ("#ff0000", "red"), ("#f00505", "red"), ("#ffffff", "white"), ("#808080", "dim white"),
-        ("#000000", "dark"), ("#1b4c99", "dim sky blue"), ("#200000", "dim red"),
+        ("#000000", "dark"), ("#1b4c99", "sky blue"), ("#200000", "dim red"),
         ("#a0c8ff", "pale sky blue"), ("#ff0030", "red"),
     ],
 )  # fmt: skip
