@@ -72,6 +72,13 @@ SENTENCES: dict[str, Words] = {
     "passed": _("Let by at %(stage)s: %(code)s"),
     "packed": _("In a parcel for %(day)s"),
     "unpacked": _("Out of the parcel again"),
+    "goods_packed": _("Put into the parcel: %(what)s"),
+    "goods_unpacked": _("Out of the parcel again: %(what)s"),
+    "box_chosen": _("Box chosen: %(box)s"),
+    "box_let_go": _("No box of the stores"),
+    "parcel_measured": _("Size and weight noted"),
+    "service_chosen": _("How it travels noted"),
+    "value_declared": _("Value and who bears a loss noted"),
     "tracking_noted": _("Carrier and tracking number noted"),
     # what came
     "arrived": _("A parcel arrived: %(box)s"),

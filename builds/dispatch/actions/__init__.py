@@ -3,15 +3,17 @@
 from builds.dispatch.actions.parcels import (
     add_tracking,
     close_parcel,
+    lock_open,
     lock_parcel,
     mark_left,
     mark_not_left,
     note_tracking,
     open_parcel,
 )
+from builds.dispatch.actions.setting_aside import take_along
 from builds.dispatch.refusals import Refused
 
 __all__ = [
-    "Refused", "add_tracking", "close_parcel", "lock_parcel", "mark_left", "mark_not_left",
-    "note_tracking", "open_parcel",
+    "Refused", "add_tracking", "close_parcel", "lock_open", "lock_parcel", "mark_left",
+    "mark_not_left", "note_tracking", "open_parcel", "take_along",
 ]  # fmt: skip

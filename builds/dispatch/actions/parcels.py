@@ -8,6 +8,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
+from builds.dispatch.actions.setting_aside import bring_back, let_all_go
 from builds.dispatch.models import Packed, PackedGoods, Parcel
 from builds.dispatch.refusals import Refused
 from builds.progress.models import Build
@@ -76,6 +77,19 @@ def lock_parcel(parcel_id: int) -> Parcel:
     return Parcel.objects.select_for_update(of=("self",)).get(pk=parcel_id)
 
 
+def lock_open(parcel_id: int) -> Parcel:
+    """The parcel under its lock, where it may still change.
+
+    :raises Refused: it left, or was opened again.
+    """
+    parcel = lock_parcel(parcel_id)
+    if parcel.left_at:
+        raise Refused(_("This parcel has left. What it held stays as it was written."))
+    if parcel.opened_at:
+        raise Refused(_("This parcel was opened again; close it first."))
+    return parcel
+
+
 @transaction.atomic
 def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
     """Take a parcel apart again before it has left."""
@@ -83,6 +97,8 @@ def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
     if parcel.left_at:
         raise Refused(_("This parcel has left."))
     if parcel.opened_at is None:
+        let_all_go(parcel, by=by, now=now)
+        parcel.goods.filter(taken_out_at=None).update(taken_out_at=now)
         parcel.opened_at = now
         parcel.save(update_fields=["opened_at"])
         for packed in parcel.packed.filter(taken_out_at=None).select_related("build"):
@@ -106,9 +122,13 @@ def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
 
 
 @transaction.atomic
-def mark_not_left(parcel_id: int) -> None:
+def mark_not_left(parcel_id: int, by: User, now: datetime) -> None:
     """Take "left" back, as when its move is undone; the undoing is what history keeps."""
-    Parcel.objects.filter(pk=parcel_id).update(left_at=None, left_by=None)
+    parcel = lock_parcel(parcel_id)
+    if parcel.left_at:
+        left_at, parcel.left_at, parcel.left_by = parcel.left_at, None, None
+        parcel.save(update_fields=["left_at", "left_by"])
+        bring_back(parcel, left_at, by=by, now=now)
 
 
 @transaction.atomic
