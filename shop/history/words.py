@@ -79,6 +79,11 @@ SENTENCES: dict[str, Words] = {
     "parcel_measured": _("Size and weight noted"),
     "service_chosen": _("How it travels noted"),
     "value_declared": _("Value and who bears a loss noted"),
+    "service_added": _("Service written down: %(service)s"),
+    "service_changed": _("Service changed"),
+    "service_retired": _("Service offered no more: %(service)s"),
+    "service_back": _("Service offered again: %(service)s"),
+    "service_moved": _("Service moved up: %(service)s"),
     "tracking_noted": _("Carrier and tracking number noted"),
     # what came
     "arrived": _("A parcel arrived: %(box)s"),

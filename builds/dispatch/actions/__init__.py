@@ -11,9 +11,9 @@ from builds.dispatch.actions.parcels import (
     open_parcel,
 )
 from builds.dispatch.actions.setting_aside import take_along
-from builds.dispatch.refusals import Refused
+from builds.dispatch.refusals import Overtaken, Refused
 
 __all__ = [
-    "Refused", "add_tracking", "close_parcel", "lock_open", "lock_parcel", "mark_left",
+    "Overtaken", "Refused", "add_tracking", "close_parcel", "lock_open", "lock_parcel", "mark_left",
     "mark_not_left", "note_tracking", "open_parcel", "take_along",
 ]  # fmt: skip

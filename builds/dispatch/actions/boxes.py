@@ -13,9 +13,9 @@ from builds.dispatch.refusals import Overtaken, Refused
 from shop.history.actions import record
 from shop.history.queries import last_about
 from shop.people.models import User
+from shop.stores.actions import Short
 from shop.stores.kinds import PartKind
 from shop.stores.models import Part
-from shop.stores.refusals import Short
 
 SIZE = ("length_mm", "width_mm", "height_mm", "gross_g")
 

@@ -12,7 +12,7 @@ from builds.dispatch.refusals import Refused
 from shop.history.actions import record
 from shop.orders.models import Item, ItemKind
 from shop.people.models import User
-from shop.stores.refusals import Short
+from shop.stores.actions import Short
 
 
 @transaction.atomic

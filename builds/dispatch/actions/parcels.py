@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.actions.setting_aside import bring_back, let_all_go
 from builds.dispatch.models import Packed, PackedGoods, Parcel
+from builds.dispatch.queries.travel import agreed_minor, usual_service
 from builds.dispatch.refusals import Refused
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
@@ -38,7 +39,16 @@ def close_parcel(
     for build in builds:
         _pack(build, parcel)
         record("packed", build.about, by, now, parcel=parcel.pk, day=day.isoformat())
+    _go_as_usual(parcel, builds[0])
     return parcel
+
+
+def _go_as_usual(parcel: Parcel, first: Build) -> None:
+    """By what the last parcel to them went, until somebody says otherwise."""
+    order = Order.objects.select_related("customer").get(items__build=first)
+    parcel.service = usual_service(order.consignee)
+    if parcel.service:
+        parcel.save(update_fields=["service"])
 
 
 def check_one_consignee(parcel: Parcel) -> None:
@@ -117,7 +127,9 @@ def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
     if parcel.left_at is None:
         check_one_consignee(parcel)
         parcel.left_at, parcel.left_by = now, by
-        parcel.save(update_fields=["left_at", "left_by"])
+        if parcel.declared_minor is None:
+            parcel.declared_minor = agreed_minor(parcel)
+        parcel.save(update_fields=["left_at", "left_by", "declared_minor"])
     return parcel
 
 

@@ -12,9 +12,11 @@ from builds.dispatch.queries.parcels import (
     to_leave,
     trays_left,
 )
+from builds.dispatch.usual import usual_for
 
 __all__ = [
     "carriers", "day_of", "is_packed", "left_on", "on_the_way", "parcel_of", "parcels",
     "shares_a_parcel", "to_leave",
     "trays_left",
+    "usual_for",
 ]  # fmt: skip

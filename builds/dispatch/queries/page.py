@@ -4,8 +4,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.queries.boxes import BoxSection, box_section
+from builds.dispatch.queries.contents import Contents, contents
 from builds.dispatch.queries.parcels import day_of
+from builds.dispatch.queries.things import Typed
+from builds.dispatch.queries.travel import Travel, travel
 from shop.diary.queries import Calendar
+from shop.house.models import House
 
 
 @dataclass(frozen=True)
@@ -15,6 +20,9 @@ class ParcelPage:
     parcel: Parcel
     inside: list[Packed]
     day: date
+    contents: Contents
+    box: BoxSection
+    travel: Travel
 
     @property
     def is_open(self) -> bool:
@@ -22,7 +30,21 @@ class ParcelPage:
         return self.parcel.left_at is None and self.parcel.opened_at is None
 
 
-def parcel_page(parcel: Parcel, calendar: Calendar, now: datetime) -> ParcelPage:
-    """The page of a parcel, as it stands."""
+def parcel_page(
+    parcel: Parcel, calendar: Calendar, now: datetime, house: House, typed: Typed
+) -> ParcelPage:
+    """The page of a parcel, as it stands.
+
+    :param typed: sizes of hilts and blades that nobody measured, as typed on the page.
+    """
     inside: list[Packed] = parcel.inside  # type: ignore[attr-defined]
-    return ParcelPage(parcel, inside, day_of(parcel, calendar, now))
+    found = contents(parcel)
+    box = box_section(parcel, found, house, typed)
+    return ParcelPage(
+        parcel=parcel,
+        inside=inside,
+        day=day_of(parcel, calendar, now),
+        contents=found,
+        box=box,
+        travel=travel(parcel, box.weight),
+    )
