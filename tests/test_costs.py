@@ -39,6 +39,7 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
+from tests.importing.sheets import checked, xlsx
 from tests.makers import make_parcel, make_part
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
@@ -113,6 +114,13 @@ class Shop:
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
+        self.sheet = self.bring_in(4)
+
+    def bring_in(self, many: int) -> int:
+        """A sheet of customers in which every row has something wrong."""
+        rows = [[f"Maud {row}", "maud at example"] for row in range(many)]
+        sheet = xlsx([["Name", "E-mail"], *rows])
+        return checked(sheet, "customers", self.by, self.now).pk
 
     def bill(self) -> Invoice:
         """An invoice of the order, and a payment with its receipt."""
@@ -129,6 +137,7 @@ class Shop:
             ten_builds(self.by, self.now)
         self.bought.grow(3)
         self.bill()
+        self.sheet = self.bring_in(ended)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
         many_kits((ended - self.ended) // 100, self.part)
@@ -157,6 +166,7 @@ class Shop:
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
+            **{name: self.sheet for name in PAGES if name.startswith("importing_")},
             **{name: self.parcel.pk for name in PAGES if name.startswith("dispatch_parcel")},
             "fitting_part": self.build_part.pk,
             "fitting_wire": self.wire.pk,
@@ -180,7 +190,7 @@ class Shop:
             "side": 320,
             "token": making.token(link),
             "occasion": "sent",
-            "kind": "cell",
+            "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),
         }
 

@@ -27,6 +27,7 @@ def place_order(
     needed_by: date | None = None,
     price_note: str = "",
     note: str = "",
+    reference: str = "",
 ) -> Order:
     """Place an order under the year's next number. The same token twice is one order.
 
@@ -45,6 +46,7 @@ def place_order(
         needed_by=needed_by,
         price_note=price_note,
         note=note,
+        reference=reference,
         token=token,
     )
     record("order_placed", f"order:{order.pk}", by, now, number=number)
