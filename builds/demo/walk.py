@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import fits, fitted, measures, power, talk
+from builds.demo import fits, fitted, measures, parcels, power, talk
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -239,6 +239,7 @@ class Walk:
             talk.mail(build, Occasion.SHIPS_ON, oda, self.days, now, share=1)
             return
         sent = self.days.at(day, 14, 30)
+        parcels.close(parcel, oda, now)
         gates.leave(parcel.pk, by=oda, now=sent)
         talk.track(parcel, job, oda, sent)
         build.refresh_from_db()
