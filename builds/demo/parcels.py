@@ -39,8 +39,13 @@ def close(parcel: Parcel, by: User, now: datetime) -> None:
     box = Part.objects.get(name=LONG)
     choose_box(parcel.pk, box, seen=0, by=by, now=now)
     note_size(parcel.pk, (None, None, None), 2140, by=by, now=now)
-    choose_service(parcel.pk, Service.objects.get(name=ROAD["name"]), by=by, now=now)
+    by_road(parcel, by, now)
     declare(parcel.pk, None, Insured.CARRIER, by=by, now=now)
+
+
+def by_road(parcel: Parcel, by: User, now: datetime) -> None:
+    """It goes by road."""
+    choose_service(parcel.pk, Service.objects.get(name=ROAD["name"]), by=by, now=now)
 
 
 def goods(build: Build, crew: Crew, days: Days) -> None:

@@ -236,6 +236,7 @@ class Walk:
             [build.pk], day=day, token=token("parcel", build.number), by=oda, now=now
         )
         if not job.ended:
+            parcels.by_road(parcel, oda, now)
             talk.mail(build, Occasion.SHIPS_ON, oda, self.days, now, share=1)
             return
         sent = self.days.at(day, 14, 30)

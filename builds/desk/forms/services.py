@@ -64,6 +64,8 @@ class ServiceForm(forms.ModelForm):
         for name in _NUMBERS:
             field = self.fields[name]
             field.widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+            if isinstance(self.initial.get(name), float):
+                self.initial[name] = f"{self.initial[name]:g}"
         self.order_fields([*self.Meta.fields[:8], "most_g", "covered_minor"])
 
     def clean_most_g(self) -> int | None:
@@ -124,6 +126,7 @@ class PaddingForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.initial["box_clearance_mm"] = f"{self.instance.box_clearance_mm:g}"
         self.fields["box_clearance_mm"] = forms.FloatField(
             label=_("Padding on each side, in a box, mm"),
             min_value=0,

@@ -49,6 +49,11 @@ class BoxSection:
         return [row for row in self.things if row.size is None]
 
     @property
+    def not_reckoned(self) -> str:
+        """Their names, but for those whose length is asked for."""
+        return "; ".join(row.name for row in self.unknown if not row.build)
+
+    @property
     def to_measure(self) -> list[Sized]:
         """Hilts and blades whose length is asked for."""
         return [row for row in self.things if row.build]

@@ -29,6 +29,15 @@ class ParcelPage:
         """Whether anything of it may still change."""
         return self.parcel.left_at is None and self.parcel.opened_at is None
 
+    @property
+    def wants(self) -> str:
+        """What is next of box, weight and service; its button alone stands out."""
+        if self.box.smallest and not self.box.chosen and self.parcel.gross_g is None:
+            return "box"
+        if self.box.weight.is_estimate:
+            return "weight"
+        return "" if self.travel.service else "service"
+
 
 def parcel_page(
     parcel: Parcel, calendar: Calendar, now: datetime, house: House, typed: Typed

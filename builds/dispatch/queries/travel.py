@@ -9,7 +9,7 @@ from builds.dispatch.models import PackedGoods, Parcel, Service
 from builds.dispatch.queries.weights import Weight, kilograms
 from builds.dispatch.states import Insured
 from builds.progress.models import Build
-from shop.orders.models import Consignee, Item
+from shop.orders.models import Consignee, Item, ItemKind
 from shop.orders.queries.ledger import shares, standings
 
 
@@ -94,6 +94,18 @@ def agreed_minor(parcel: Parcel) -> int:
 
 
 def _shares(items: Iterable[Item]) -> int:
+    """By the lines that were agreed; an order without such lines counts by its jobs alone."""
     rows = list(items)
-    parts = shares(standings({item.order_id for item in rows}))
+    orders = {item.order_id for item in rows}
+    money = standings(orders)
+    parts = shares(money)
+    jobs: dict[int, list[int]] = {}
+    named = Item.objects.filter(order__in=orders)
+    for pk, order, kind in named.values_list("pk", "order", "kind").order_by("pk"):
+        if kind == ItemKind.JOB or pk in parts:
+            jobs.setdefault(order, []).append(pk)
+    for order, pks in jobs.items():
+        if not parts.keys() & set(pks):
+            each = (money[order].charged or 0) // len(pks)
+            parts |= dict.fromkeys(pks, each)
     return sum(parts.get(item.pk, 0) for item in rows)
