@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.dispatch.views import boxes, contents, parcel
+from builds.dispatch.views import boxes, contents, customs, packing, parcel
 
 urlpatterns = [
     path("parcel/<int:pk>/", parcel.parcel, name="dispatch_parcel"),
@@ -17,5 +17,14 @@ urlpatterns = [
         "parcel/<int:pk>/goods/<int:item>/out/",
         contents.goods_out,
         name="dispatch_parcel_goods_out",
+    ),
+    path("parcel/<int:pk>/tick/", packing.tick, name="dispatch_parcel_tick"),
+    path("parcel/<int:pk>/tick/<int:tick_id>/back/", packing.untick, name="dispatch_parcel_untick"),
+    path("parcel/<int:pk>/photo/", packing.photo, name="dispatch_parcel_photo"),
+    path("parcel/<int:pk>/customs/", customs.customs, name="dispatch_parcel_customs"),
+    path(
+        "parcel/<int:pk>/customs/paper/",
+        customs.customs_paper,
+        name="dispatch_parcel_customs_paper",
     ),
 ]

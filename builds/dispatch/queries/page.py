@@ -6,7 +6,11 @@ from datetime import date, datetime
 from builds.dispatch.models import Packed, Parcel
 from builds.dispatch.queries.boxes import BoxSection, box_section
 from builds.dispatch.queries.contents import Contents, contents
+from builds.dispatch.queries.customs import Customs, customs_of
+from builds.dispatch.queries.going import Due, parcel_dues
+from builds.dispatch.queries.listed import PackingList, packing_list
 from builds.dispatch.queries.parcels import day_of
+from builds.dispatch.queries.progress import Progress, progress
 from builds.dispatch.queries.things import Typed
 from builds.dispatch.queries.travel import Travel, travel
 from shop.diary.queries import Calendar
@@ -23,6 +27,11 @@ class ParcelPage:
     contents: Contents
     box: BoxSection
     travel: Travel
+    listed: PackingList
+    customs: Customs | None
+    dues: list[Due]
+    progress: Progress
+    is_ahead: bool = False  # its day has not come yet
 
     @property
     def is_open(self) -> bool:
@@ -49,6 +58,7 @@ def parcel_page(
     inside: list[Packed] = parcel.inside  # type: ignore[attr-defined]
     found = contents(parcel)
     box = box_section(parcel, found, house, typed)
+    listed, customs, dues = packing_list(parcel), customs_of(parcel, house), parcel_dues(parcel)
     return ParcelPage(
         parcel=parcel,
         inside=inside,
@@ -56,4 +66,9 @@ def parcel_page(
         contents=found,
         box=box,
         travel=travel(parcel, box.weight),
+        listed=listed,
+        customs=customs,
+        dues=dues,
+        progress=progress(parcel, len(inside), listed, customs, dues),
+        is_ahead=parcel.day > calendar.today(now),
     )

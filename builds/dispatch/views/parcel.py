@@ -10,14 +10,20 @@ from django.views.decorators.http import require_safe
 
 from builds.dispatch.actions.boxes import SIZE
 from builds.dispatch.forms.boxes import SizeForm, Sizes, WorthForm, worth_of
+from builds.dispatch.forms.customs import CustomsForm, customs_initial
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
+from builds.dispatch.queries.customs import Customs, suggested_value
 from builds.dispatch.queries.page import parcel_page
 from builds.dispatch.queries.travel import worth
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.house.models import House
+from shop.house.queries import house
 from shop.web.access import staff
 from shop.web.partials import page
+
+PARTS = {"list": "dispatch/_list.html"}
 
 
 def parcel_of(pk: int) -> Parcel:
@@ -36,12 +42,14 @@ def show(
     parcel: Parcel,
     status: int = 200,
     handed_in: Mapping[str, Any] | None = None,
+    *,
+    customs_form: CustomsForm | None = None,
 ) -> HttpResponse:
-    """The page of a parcel; a form handed in was refused and is shown with what was typed."""
-    moment, shop = now(), request.house  # type: ignore[attr-defined]
+    """The page of a parcel; a form handed in was refused, and is shown as it was typed."""
+    moment, shop = now(), house()
     sizes = Sizes(request.GET.dict(), shop.length_unit)
     found = parcel_page(parcel, calendar(shop), moment, shop, sizes.typed)
-    context = {
+    context: dict[str, Any] = {
         "room": "dispatch",
         "page": found,
         "asked": sizes.asked(found.box.to_measure),
@@ -50,7 +58,12 @@ def show(
         **_of_money(request, parcel),
         **(handed_in or {}),
     }
-    return page(request, "dispatch/parcel.html", context, None, status)
+    if found.customs:
+        context["customs_form"] = customs_form or _customs_form(
+            parcel, shop, found.customs, request
+        )
+    along = {"progress": "dispatch/_progress.html"}
+    return page(request, "dispatch/parcel.html", context, PARTS, status, along)
 
 
 def _of_money(request: HttpRequest, parcel: Parcel) -> dict[str, Any]:
@@ -62,3 +75,12 @@ def _of_money(request: HttpRequest, parcel: Parcel) -> dict[str, Any]:
         "worth": worth(parcel),
         "worth_form": WorthForm(currency=currency, initial=worth_of(parcel)),
     }
+
+
+def _customs_form(
+    parcel: Parcel, shop: House, customs: Customs, request: HttpRequest
+) -> CustomsForm:
+    is_owner = staff(request).is_owner
+    suggested = suggested_value(parcel) if is_owner else None
+    initial = {**customs_initial(parcel, shop, suggested), "seen": customs.seen}
+    return CustomsForm(initial=initial, currency=shop.currency, sees_money=is_owner)
