@@ -198,7 +198,9 @@ def test_the_page_takes_a_box_weighs_it_and_says_so(
     box = make_box(owner, now, "right", 450, 130, 130)
     page = reverse("dispatch_parcel", args=[parcel.pk])
     assert "Take this box" in bench_client.get(page).content.decode()
-    bench_client.post(reverse("dispatch_parcel_box", args=[parcel.pk]), {"box": box.pk, "seen": 0})
+    bench_client.post(
+        reverse("dispatch_parcel_box", args=[parcel.pk]), {"box": box.pk, "box_seen": 0}
+    )
     typed = {"gross_g": "1.24 kg", "length_mm": "", "width_mm": "", "height_mm": ""}
     bench_client.post(reverse("dispatch_parcel_size", args=[parcel.pk]), typed)
     body = bench_client.get(page).content.decode()
@@ -244,7 +246,9 @@ def test_the_other_tablet_is_told_of_the_box_chosen_meanwhile(
     box, other = (make_box(owner, now, name, 450, 130, 130) for name in ("a", "b"))
     choose_box(parcel.pk, box, seen=0, by=owner, now=now)
     answer = bench_client.post(
-        reverse("dispatch_parcel_box", args=[parcel.pk]), {"box": other.pk, "seen": 0}, follow=True
+        reverse("dispatch_parcel_box", args=[parcel.pk]),
+        {"box": other.pk, "box_seen": 0},
+        follow=True,
     )
     assert "chose another box meanwhile" in answer.content.decode()
 

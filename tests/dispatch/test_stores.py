@@ -5,6 +5,8 @@ from datetime import datetime
 from typing import Any
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from builds.dispatch import actions as dispatch
 from builds.dispatch.actions.boxes import choose_box
@@ -206,3 +208,14 @@ def test_bringing_back_a_parcel_that_held_nothing_of_the_stores_does_nothing(
 ) -> None:
     bring_back(parcel, now, by=owner, now=now)
     assert not StockLevel.objects.exists()
+
+
+def test_what_to_order_sees_goods_that_were_sold(
+    bench_client: Client, build: Build, parcel: Parcel, owner: User, now: datetime
+) -> None:
+    cell = make_part(owner, now, 0, kind="cell", name="Cell A")
+    goods_of(build, owner, now, cell, 3)
+    body = bench_client.get(reverse("bench_reorder")).content.decode()
+    assert "Cell A" in body
+    assert "Ordered as goods" in body
+    assert build.item.order.number in body

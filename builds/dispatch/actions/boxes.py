@@ -71,21 +71,22 @@ def note_size(
     gross_g: float | None, *, by: User, now: datetime,
 ) -> Parcel:  # fmt: skip
     """Note the outside of a parcel and what it weighs, closed. None is: not measured."""
-    return _note(
-        parcel_id,
-        dict(zip(SIZE, (*sides, None if gross_g is None else round(gross_g)), strict=True)),
-        "parcel_measured",
-        by,
-        now,
-    )
+    parcel = lock_open(parcel_id)
+    grams = None if gross_g is None else round(gross_g)
+    if _changed(parcel, dict(zip(SIZE, (*sides, grams), strict=True))):
+        record("parcel_measured", parcel.about, by, now)
+    return parcel
 
 
 @transaction.atomic
 def choose_service(parcel_id: int, service: Service | None, *, by: User, now: datetime) -> Parcel:
     """Say by which service a parcel goes."""
-    if service and service.retired:
+    parcel = lock_open(parcel_id)
+    if service and service.retired and service != parcel.service:
         raise Refused(_("%s is offered no more. Choose another service.") % service)
-    return _note(parcel_id, {"service": service}, "service_chosen", by, now)
+    if _changed(parcel, {"service": service}):
+        record("service_chosen", parcel.about, by, now)
+    return parcel
 
 
 @transaction.atomic
@@ -93,16 +94,17 @@ def declare(
     parcel_id: int, value_minor: int | None, insured_by: str, *, by: User, now: datetime
 ) -> Parcel:
     """Say what a parcel is worth and who bears its loss. The owner's alone."""
-    fields = {"declared_minor": value_minor, "insured_by": insured_by}
-    return _note(parcel_id, fields, "value_declared", by, now)
-
-
-def _note(parcel_id: int, fields: dict[str, Any], verb: str, by: User, now: datetime) -> Parcel:
     parcel = lock_open(parcel_id)
-    changed = [name for name, value in fields.items() if getattr(parcel, name) != value]
-    if changed:
-        for name in changed:
-            setattr(parcel, name, fields[name])
-        parcel.save(update_fields=changed)
-        record(verb, parcel.about, by, now)
+    if _changed(parcel, {"declared_minor": value_minor, "insured_by": insured_by}):
+        record("value_declared", parcel.about, by, now)
     return parcel
+
+
+def _changed(parcel: Parcel, fields: dict[str, Any]) -> bool:
+    """Whether any of these had another value; then they are kept."""
+    changed = [name for name, value in fields.items() if getattr(parcel, name) != value]
+    for name in changed:
+        setattr(parcel, name, fields[name])
+    if changed:
+        parcel.save(update_fields=changed)
+    return bool(changed)

@@ -75,21 +75,22 @@ def change_service(
 @transaction.atomic
 def retire_service(service_id: int, *, by: User, now: datetime) -> Service:
     """Offer a service no more. Parcels that go by it keep it."""
-    return _retire(service_id, True, "service_retired", by, now)
+    service = Service.objects.select_for_update().get(pk=service_id)
+    if not service.retired:
+        service.retired = True
+        service.save(update_fields=["retired"])
+        record("service_retired", service.about, by, now, service=service.name)
+    return service
 
 
 @transaction.atomic
 def service_back(service_id: int, *, by: User, now: datetime) -> Service:
     """Offer a service again."""
-    return _retire(service_id, False, "service_back", by, now)
-
-
-def _retire(service_id: int, retired: bool, verb: str, by: User, now: datetime) -> Service:
     service = Service.objects.select_for_update().get(pk=service_id)
-    if service.retired != retired:
-        service.retired = retired
+    if service.retired:
+        service.retired = False
         service.save(update_fields=["retired"])
-        record(verb, service.about, by, now, service=service.name)
+        record("service_back", service.about, by, now, service=service.name)
     return service
 
 

@@ -29,7 +29,7 @@ class BoxForm(forms.Form):
     """Which box of the stores, none, and which the page showed."""
 
     box = forms.ModelChoiceField(Part.objects.filter(kind=PartKind.BOX), required=False)
-    seen = forms.IntegerField(min_value=0)
+    box_seen = forms.IntegerField(min_value=0)
 
 
 class SizeForm(forms.Form):

@@ -48,18 +48,36 @@ def goods_in(parcel: Parcel) -> list[Item]:
     return [row.item for row in rows]
 
 
+def goods_waiting() -> dict[int, list[Item]]:
+    """Part id → goods that were ordered of it and lie in no parcel yet, in one query."""
+    found: dict[int, list[Item]] = {}
+    rows = Item.objects.filter(kind=ItemKind.GOODS, part__isnull=False).filter(_still_here())
+    for item in rows.select_related("order").order_by("pk"):
+        found.setdefault(item.part_id or 0, []).append(item)
+    return found
+
+
+def _still_here() -> Q:
+    """Goods in no parcel, of orders that are not over."""
+    in_a_parcel = PackedGoods.objects.filter(item=OuterRef("pk"), taken_out_at=None)
+    return ~Exists(in_a_parcel) & ~_over()
+
+
+def _over() -> Q:
+    builds = Build.objects.filter(item__order=OuterRef("order"))
+    return Q(Exists(builds) & ~Exists(builds.filter(state__in=STAGES)))
+
+
 def _offered(parcel: Parcel, orders: set[int]) -> list[Item]:
     """Goods in no parcel, of orders that go to the same address and are not over."""
     to = parcel.consignee
     if to is None:
         return []
     in_a_parcel = PackedGoods.objects.filter(item=OuterRef("pk"), taken_out_at=None)
-    builds = Build.objects.filter(item__order=OuterRef("order"))
-    over = Exists(builds) & ~Exists(builds.filter(state__in=STAGES))
     rows = (
         Item.objects.filter(kind=ItemKind.GOODS, order__customer=to.customer_id)
         .filter(~Exists(in_a_parcel))
-        .filter(Q(order__in=orders) | ~over)
+        .filter(Q(order__in=orders) | ~_over())
         .select_related("order__customer", "part__level")
         .order_by("order", "pk")
     )

@@ -27,7 +27,7 @@ def box(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return refused(request, _back(found, "box"), _("That page was out of date."))
     try:
-        choose_box(pk, form.cleaned_data["box"], seen=form.cleaned_data["seen"],
+        choose_box(pk, form.cleaned_data["box"], seen=form.cleaned_data["box_seen"],
                    by=staff(request), now=now())  # fmt: skip
     except Refused as refusal:
         return refused(request, _back(found, "box"), str(refusal))
