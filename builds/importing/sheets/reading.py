@@ -95,7 +95,7 @@ def read(data: bytes, reading: Reading) -> Sheet:
     rows = _rows(data, reading)
     headers: tuple[str, ...] = ()
     for row in rows:
-        if row.number >= reading.header_row:
+        if row.number == reading.header_row:
             headers = _headings(row)
             break
     if not any(headers):
