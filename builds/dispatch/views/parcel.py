@@ -1,15 +1,24 @@
 """The page of one parcel: what is in it, how it is packed, how it may travel."""
 
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from builds.dispatch.forms.customs import CustomsForm, customs_initial
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
+from builds.dispatch.queries.customs import Customs, suggested_value
 from builds.dispatch.queries.page import parcel_page
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.house.models import House
+from shop.house.queries import house
+from shop.web.access import staff
 from shop.web.partials import page
+
+PARTS = {"list": "dispatch/_list.html"}
 
 
 def parcel_of(pk: int) -> Parcel:
@@ -23,9 +32,28 @@ def parcel(request: HttpRequest, pk: int) -> HttpResponse:
     return show(request, parcel_of(pk))
 
 
-def show(request: HttpRequest, parcel: Parcel, status: int = 200) -> HttpResponse:
-    """The page of a parcel."""
-    moment = now()
-    diary = calendar(request.house)  # type: ignore[attr-defined]
-    context = {"room": "dispatch", "page": parcel_page(parcel, diary, moment)}
-    return page(request, "dispatch/parcel.html", context, None, status)
+def show(
+    request: HttpRequest,
+    parcel: Parcel,
+    status: int = 200,
+    *,
+    customs_form: CustomsForm | None = None,
+) -> HttpResponse:
+    """The page of a parcel; a form handed in was refused, and is shown as it was typed."""
+    moment, shop = now(), house()
+    diary = calendar(shop)
+    context: dict[str, Any] = {"room": "dispatch", "page": parcel_page(parcel, diary, moment)}
+    customs = context["page"].customs
+    if customs:
+        context["customs_form"] = customs_form or _customs_form(parcel, shop, customs, request)
+    along = {"progress": "dispatch/_progress.html"}
+    return page(request, "dispatch/parcel.html", context, PARTS, status, along)
+
+
+def _customs_form(
+    parcel: Parcel, shop: House, customs: Customs, request: HttpRequest
+) -> CustomsForm:
+    is_owner = staff(request).is_owner
+    suggested = suggested_value(parcel) if is_owner else None
+    initial = {**customs_initial(parcel, shop, suggested), "seen": customs.seen}
+    return CustomsForm(initial=initial, currency=shop.currency, sees_money=is_owner)

@@ -34,7 +34,8 @@ LIGHT: Mapping[str, Share] = MappingProxyType({
 def slots_of(build_ids: Iterable[int]) -> dict[int, list[Slot]]:
     """Build id → its slots in the order of the card, in one query for all."""
     found: dict[int, list[Slot]] = defaultdict(list)
-    for slot in Slot.objects.filter(build__in=list(build_ids), ended_at=None).order_by("place"):
+    standing = Slot.objects.filter(build__in=list(build_ids), ended_at=None)
+    for slot in standing.select_related("sound_set", "verified_by").order_by("place"):
         found[slot.build_id].append(slot)
     return found
 
