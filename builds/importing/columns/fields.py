@@ -162,6 +162,10 @@ def _figures() -> tuple[Field, ...]:
     return tuple(found.values())
 
 
+_BARE = {Unit.CHOICE, Unit.TEXT, Unit.COUNT}
+_UNITS = {Unit.MV: "V", Unit.MA: t("mA or A"), Unit.MW: t("mW or W"), Unit.PER_M: t("a metre")}
+
+
 def _names(quantities: tuple[Quantity, ...]) -> set[str]:
     return {each.name for each in quantities}
 
@@ -169,7 +173,7 @@ def _names(quantities: tuple[Quantity, ...]) -> set[str]:
 def _for_kinds(kinds: list[Any], quantity: Quantity, first: str) -> str:
     named = t("any kind") if len(kinds) > 7 else ", ".join(str(kind) for kind in kinds)
     choices = ", ".join(str(label) for _code, label in quantity.choices)
-    unit = "" if quantity.unit in {Unit.CHOICE, Unit.TEXT, Unit.COUNT} else f", {quantity.unit}"
+    unit = f", {_UNITS.get(quantity.unit, quantity.unit)}" if quantity.unit not in _BARE else ""
     return f"{named}{unit}{': ' + choices if choices else ''}"
 
 

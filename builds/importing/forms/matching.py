@@ -55,7 +55,7 @@ class MatchingForm(forms.Form):
 
     def _ask_how(self) -> None:
         if self.one.kind in {Kind.PARTS, Kind.STOCK}:
-            self.fields["decimals"] = _radio(gettext_lazy("Sums are written"), Decimals.choices)
+            self.fields["decimals"] = _radio(gettext_lazy("Numbers are written"), Decimals.choices)
         if self.one.kind == Kind.PARTS:
             self.fields["length_unit"] = _radio(
                 gettext_lazy("A bare length is in"), LengthUnit.choices
