@@ -118,7 +118,7 @@ def test_a_row_that_fails_takes_all_others_with_it(
     keeping.confirm(one.pk, seen=one.stamp, again=False, by=owner, now=now)
     writer = keeping.WRITERS["customers"]
 
-    class Breaks(writer):  # type: ignore[misc, valid-type]
+    class Breaks(writer):  # type: ignore[valid-type]
         def write(self, wish: object) -> list[object]:
             if Customer.objects.exists():
                 raise OSError("the plug")
