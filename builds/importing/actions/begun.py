@@ -24,7 +24,7 @@ from shop.people.models import User
 from shop.web.wake import wake
 
 TASK = "builds.importing.tasks.go_on"
-_TEXT, _BOOK = "text/csv", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_TEXT, _BOOK = "text/csv", "application/zip"  # of a workbook, its container
 
 
 def begin(
