@@ -46,6 +46,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shop.web.uploads.NoFilesFromStrangers",
     "shop.web.uploads.FewBodiesFromStrangers",
+    "shop.web.reading.ReadOnce",
     "shop.house.zone.ShopZone",
     "shop.house.hosts.KnownHost",
     "shop.house.first_setup.FirstSetup",

@@ -16,6 +16,8 @@ from builds.intake.models import (
     Photo,
     View,
 )
+from builds.progress.models import Build
+from shop.web.reading import each_once, once
 
 PACKED_VIEW = "packed"  # the view of the box before it leaves by post
 LEAST_MILLIVOLTS = 2500  # a lithium cell under it is over-discharged; common practice, no source
@@ -64,8 +66,20 @@ def facts(build_ids: Iterable[int]) -> dict[int, Facts]:
             _count(thing, build_id, found[build_id])
     for build_id in standing_notes(ids).values_list("build", flat=True):
         found[build_id].notes += 1
-    for check in CellCheck.objects.filter(build__in=ids).order_by("at", "pk"):
-        found[check.build_id].cell = check  # type: ignore[index]
+    for build_id, checks in cell_checks(ids).items():
+        found[build_id].cell = checks[-1]
+    return found
+
+
+def cell_checks(build_ids: Iterable[int]) -> dict[int, list[CellCheck]]:
+    """Build id → the looks at its cell, the oldest first."""
+    return each_once(cell_checks, _cell_checks, build_ids)
+
+
+def _cell_checks(build_ids: list[int]) -> dict[int, list[CellCheck]]:
+    found: dict[int, list[CellCheck]] = defaultdict(list)
+    for check in CellCheck.objects.filter(build__in=build_ids).order_by("at", "pk"):
+        found[check.build_id or 0].append(check)
     return found
 
 
@@ -86,6 +100,7 @@ def _count(thing: Belonging, build_id: int, known: Facts) -> None:
         known.unaccounted.append(thing.what)
 
 
+@once
 def required_views() -> dict[str, list[View]]:
     """Stage → the views that its gate asks for."""
     grouped: dict[str, list[View]] = defaultdict(list)
@@ -116,15 +131,23 @@ def arrivals() -> QuerySet[Arrival]:
 
 
 def unmatched() -> QuerySet[Arrival]:
-    """Parcels that nobody has tied to a build."""
+    """Parcels that nobody has tied to a build, nor said what became of them."""
     # Asked of each parcel by the index, not held against a list that grows with the years.
     held = Match.objects.filter(arrival=OuterRef("pk"), ended_at=None)
-    return arrivals().filter(~Exists(held))
+    return arrivals().filter(~Exists(held), went="")
 
 
 def photos_of(build_id: int) -> QuerySet[Photo]:
     """The photos of a build."""
     return Photo.objects.filter(build=build_id).select_related("blob", "view")
+
+
+def kept_already(
+    blob_id: int, *, build: Build | None = None, arrival: Arrival | None = None
+) -> Photo | None:
+    """The photo of these bytes that a build or a parcel has; None if it has none."""
+    of = {"build": build} if build else {"arrival": arrival}
+    return Photo.objects.filter(blob=blob_id, **of).select_related("view").first()
 
 
 def shared_photos(build_ids: Iterable[int]) -> QuerySet[Photo]:
