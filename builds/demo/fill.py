@@ -20,6 +20,7 @@ from builds.demo import (
     parcels,
     parts,
     quotes,
+    sheet,
     talk,
 )
 from builds.demo.days import Days, token
@@ -86,6 +87,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         done = made["Osier"]
         talk.show_work(done, crew.oda, now)
     shown = made["Weir House"]
+    sheet.half_done(crew.oda, now)
     return Filled(
         sign_ins=((crew.oda.email, passwords[0]), (crew.jory.email, passwords[1])),
         customer=shown.item.order.customer.called,
