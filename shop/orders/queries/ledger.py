@@ -9,6 +9,8 @@ from shop.house.states import Prices
 from shop.orders.models import (
     Account,
     Invoice,
+    Item,
+    ItemKind,
     Order,
     Paid,
     Paper,
@@ -40,10 +42,16 @@ class Standing:
     refunded: int = 0
     written_off: int = 0
     on_account: bool = False
+    came_to_nothing: bool = False  # every job of it ended unfinished
 
     @property
     def charged(self) -> int | None:
-        """What the customer is to pay in all: as invoiced, until then as agreed."""
+        """What the customer is to pay in all: as invoiced, until then as agreed.
+
+        What came to nothing is charged by its invoice alone, if one was issued.
+        """
+        if self.invoiced is None and self.came_to_nothing:
+            return None
         return self.agreed if self.invoiced is None else self.invoiced
 
     @property
@@ -75,7 +83,7 @@ class Standing:
     @property
     def is_of_money(self) -> bool:
         """Whether any sum was agreed, invoiced or paid."""
-        return self.charged is not None or bool(self.received or self.refunded or self.written_off)
+        return self.charged is not None or self.agreed is not None or bool(self.received or self.refunded or self.written_off)
 
 
 def standing(order: Order) -> Standing:
@@ -86,7 +94,7 @@ def standing(order: Order) -> Standing:
 def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
     """Order id → how it stands, in a constant number of queries."""
     ids = list(order_ids)
-    agreed, invoiced, rows = _agreed(ids), _invoiced(ids), _rows(ids)
+    agreed, invoiced, rows, dropped = _agreed(ids), _invoiced(ids), _rows(ids), _dropped(ids)
     accounts = Account.objects.filter(customer=OuterRef("customer"), closed_at=None)
     on_account = set(
         Order.objects.filter(Exists(accounts), pk__in=ids).values_list("pk", flat=True)
@@ -100,6 +108,7 @@ def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
             refunded=rows.get((pk, Paid.REFUND), 0),
             written_off=rows.get((pk, Paid.WRITTEN_OFF), 0),
             on_account=pk in on_account,
+            came_to_nothing=pk in dropped,
         )
         for pk in ids
     }
@@ -168,6 +177,13 @@ def _invoiced(ids: list[int]) -> dict[int, int]:
     """Order id → invoices less credit notes. The figures of a credit note are below nothing."""
     papers = Invoice.objects.filter(order__in=ids).exclude(paper=Paper.RECEIPT).order_by()
     return dict(papers.values_list("order").annotate(Sum("gross_minor")))
+
+
+def _dropped(ids: list[int]) -> set[int]:
+    """Those orders that had jobs, none of which goes on or was finished."""
+    jobs = Item.objects.filter(order=OuterRef("pk"), kind=ItemKind.JOB)
+    ended = Order.objects.filter(Exists(jobs), ~Exists(jobs.filter(dropped_at=None)), pk__in=ids)
+    return set(ended.values_list("pk", flat=True))
 
 
 def _rows(ids: list[int]) -> dict[tuple[int, str], int]:
