@@ -39,6 +39,7 @@ from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
 from tests.importing.sheets import checked, xlsx
 from tests.makers import make_parcel, make_part
+from tests.sounds.crowd import Sounds
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
 from tests.visitor import making
@@ -64,6 +65,9 @@ ASKED = {
     "stores_claims": ["?show=settled"],
     "stores_claim_new": ["?part={part}"],
     "bench_arrival_new": ["?build={build}"],
+    "sounds_shelf": ["?begins=Tide"],
+    "sounds_bring": ["?build={build}"],
+    "sounds_set": ["?board={part}"],
     "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
 }
 # What is not looked at here, and why.
@@ -109,6 +113,7 @@ class Shop:
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
+        self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
         self.sheet = self.bring_in(4)
@@ -137,6 +142,7 @@ class Shop:
         self.sheet = self.bring_in(ended)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
+        self.sounds.grow((ended - self.ended) // 40)
         many_kits((ended - self.ended) // 100, self.part)
         fitted = [self.build] * ((ended - self.ended) // 40)
         much_fitted(
@@ -164,6 +170,10 @@ class Shop:
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
             **{name: self.sheet for name in PAGES if name.startswith("importing_")},
             **{name: self.parcel.pk for name in PAGES if name.startswith("dispatch_parcel")},
+            **{name: self.sounds.set.pk for name in PAGES if name.startswith("sounds_set")},
+            "sounds_wish": self.sounds.board.pk,
+            "sounds_card_text": self.sounds.listing.pk,
+            "sounds_card_kept": self.sounds.kept.pk,
             "fitting_part": self.build_part.pk,
             "fitting_wire": self.wire.pk,
             "hilts_hilt": self.build.hilt_id,
@@ -184,6 +194,7 @@ class Shop:
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
+            "file_id": self.sounds.file.pk,
             "token": making.token(link),
             "occasion": "sent",
             "kind": "customers" if name == "importing_example" else "cell",

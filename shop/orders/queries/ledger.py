@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Sum
+from django.db.models import Case, Exists, F, OuterRef, Sum, When
 
 from shop.house.states import Prices
 from shop.orders.models import (
@@ -21,6 +21,7 @@ from shop.orders.models import (
 )
 from shop.orders.pricing import deal
 from shop.stores.models import Part, PurchaseLine, StockRow
+from shop.web.reading import each_once
 
 # What a row adds to what the shop has received. What is written off never came.
 SIGNS = {Paid.DEPOSIT: 1, Paid.PAYMENT: 1, Paid.REFUND: -1, Paid.WRITTEN_OFF: 0}
@@ -83,7 +84,11 @@ class Standing:
     @property
     def is_of_money(self) -> bool:
         """Whether any sum was agreed, invoiced or paid."""
-        return self.charged is not None or self.agreed is not None or bool(self.received or self.refunded or self.written_off)
+        return (
+            self.charged is not None
+            or self.agreed is not None
+            or bool(self.received or self.refunded or self.written_off)
+        )
 
 
 def standing(order: Order) -> Standing:
@@ -94,11 +99,8 @@ def standing(order: Order) -> Standing:
 def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
     """Order id → how it stands, in a constant number of queries."""
     ids = list(order_ids)
-    agreed, invoiced, rows, dropped = _agreed(ids), _invoiced(ids), _rows(ids), _dropped(ids)
-    accounts = Account.objects.filter(customer=OuterRef("customer"), closed_at=None)
-    on_account = set(
-        Order.objects.filter(Exists(accounts), pk__in=ids).values_list("pk", flat=True)
-    )
+    agreed, invoiced, rows = _agreed(ids), _invoiced(ids), _rows(ids)
+    said = _said(ids)
     return {
         pk: Standing(
             agreed=agreed.get(pk, (None, 0))[0],
@@ -107,8 +109,8 @@ def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
             received=sum(rows.get((pk, kind), 0) * sign for kind, sign in SIGNS.items()),
             refunded=rows.get((pk, Paid.REFUND), 0),
             written_off=rows.get((pk, Paid.WRITTEN_OFF), 0),
-            on_account=pk in on_account,
-            came_to_nothing=pk in dropped,
+            on_account=said.get(pk, (False, False))[0],
+            came_to_nothing=said.get(pk, (False, False))[1],
         )
         for pk in ids
     }
@@ -161,16 +163,23 @@ def _weight(line: QuoteLine) -> int:
 
 def _newest_accepted(ids: list[int]) -> list[int]:
     """Ids of the quotes that hold: of each order the newest that was accepted."""
-    accepted = Quote.objects.filter(order__in=ids, state=QuoteState.ACCEPTED).order_by("revision")
-    return list(dict(accepted.values_list("order", "pk")).values())
+    return [pk for pk, _high, _deposit in _accepted(ids).values()]
 
 
 def _agreed(ids: list[int]) -> dict[int, tuple[int, int]]:
     """Order id → high figure and deposit of the newest revision that was accepted."""
+    found = _accepted(ids)
+    return {order: (high, deposit) for order, (_pk, high, deposit) in found.items()}
+
+
+def _accepted(ids: list[int]) -> dict[int, tuple[int, int, int]]:
+    return each_once(_accepted, _newest, ids)
+
+
+def _newest(ids: list[int]) -> dict[int, tuple[int, int, int]]:
     accepted = Quote.objects.filter(order__in=ids, state=QuoteState.ACCEPTED).order_by("revision")
-    return {pk: (high, deposit) for pk, high, deposit in accepted.values_list(
-        "order", "high_minor", "deposit_minor"
-    )}  # fmt: skip
+    facts = accepted.values_list("order", "pk", "high_minor", "deposit_minor")
+    return {order: (pk, high, deposit) for order, pk, high, deposit in facts}
 
 
 def _invoiced(ids: list[int]) -> dict[int, int]:
@@ -179,22 +188,20 @@ def _invoiced(ids: list[int]) -> dict[int, int]:
     return dict(papers.values_list("order").annotate(Sum("gross_minor")))
 
 
-def _dropped(ids: list[int]) -> set[int]:
-    """Those orders that had jobs, none of which goes on or was finished."""
+def _said(ids: list[int]) -> dict[int, tuple[bool, bool]]:
+    """Order id → whether it is on account, and whether it had jobs that all came to nothing."""
+    accounts = Account.objects.filter(customer=OuterRef("customer"), closed_at=None)
     jobs = Item.objects.filter(order=OuterRef("pk"), kind=ItemKind.JOB)
-    ended = Order.objects.filter(Exists(jobs), ~Exists(jobs.filter(dropped_at=None)), pk__in=ids)
-    return set(ended.values_list("pk", flat=True))
+    dropped = Exists(jobs) & ~Exists(jobs.filter(dropped_at=None))
+    rows = Order.objects.filter(pk__in=ids).annotate(on=Exists(accounts), dropped=dropped)
+    return {pk: (on, ended) for pk, on, ended in rows.values_list("pk", "on", "dropped")}
 
 
 def _rows(ids: list[int]) -> dict[tuple[int, str], int]:
     """(order id, kind) → sum of its rows, less those that were taken back."""
-    found: dict[tuple[int, str], int] = {}
-    rows = Payment.objects.filter(order__in=ids).order_by()
-    for sign, some in ((1, rows.filter(takes_back=None)), (-1, rows.exclude(takes_back=None))):
-        summed = some.values_list("order", "kind").annotate(Sum("amount_minor"))
-        for order, kind, amount in summed:
-            found[order, kind] = found.get((order, kind), 0) + sign * amount
-    return found
+    each = Case(When(takes_back=None, then=F("amount_minor")), default=-F("amount_minor"))
+    rows = Payment.objects.filter(order__in=ids).order_by().values_list("order", "kind")
+    return {(order, kind): amount for order, kind, amount in rows.annotate(sum=Sum(each))}
 
 
 def ledger(order: Order) -> list[Payment]:
