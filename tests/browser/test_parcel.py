@@ -30,12 +30,12 @@ def test_job_is_agreed_changed_paid_packed_and_sent(
     phone = phone_with(browser, letter(mail, "quote"))
     phone.accept()
 
-    # Arrived; nothing begins before the deposit is there.
+    # Nothing begins before the deposit is there; then it arrives.
+    owner.deposit_is_asked()
+    owner.note_money("deposit", "270")
     owner.log_arrival(pictures[:3], scripted=True)
     owner.add_photos(pictures[3:6], scripted=True)
     owner.note_contents()
-    owner.deposit_is_asked()
-    owner.note_money("deposit", "270")
     owner.open_it_up()
 
     # A joint is stuck: the bench stops until Ines has answered on her phone.
