@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0020_hand_over'),
+        ('shop', '0021_older_choices'),
     ]
 
     operations = [
