@@ -77,7 +77,9 @@ def _apart(one: Lab, other: Lab) -> float:
 @cache
 def _names() -> list[tuple[Lab, Callable[[], str]]]:
     """Where each colour lies and what it is called in the reader's language."""
-    usual = [(lab(colour), partial(str, word)) for colour, word in USUAL.items()]
+    usual: list[tuple[Lab, Callable[[], str]]] = [
+        (lab(colour), partial(str, word)) for colour, word in USUAL.items()
+    ]
     return usual + [
         (lab(_paler(colour)), partial(_pale, word))
         for colour, word in USUAL.items()
