@@ -10,7 +10,7 @@ from uuid import uuid4
 
 from django.db import connection
 
-from builds.dispatch.models import Parcel
+from builds.dispatch.models import Parcel, Service
 from builds.fitting.actions.parts import fit_part, place, plan_part
 from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
@@ -231,12 +231,22 @@ def check_cell(
     )
 
 
-def make_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
-    """A closed parcel around builds, without asking their gates."""
+def make_parcel(
+    builds: Sequence[Build], by: User, now: datetime, *, stowed: str = "left-out"
+) -> Parcel:
+    """A closed parcel around builds, without asking their gates; by default without cells."""
     parcel = Parcel.objects.create(token=uuid4(), day=FRIDAY, closed_at=now, closed_by=by)
     for build in builds:
         parcel.packed.create(build=build)
+        if build.hilt and stowed:
+            parcel.stowed.create(build=build, stowage=stowed, by=by, at=now)
     return parcel
+
+
+def make_service(mode: str = "adr-road", **more: Any) -> Service:
+    """A service of a carrier."""
+    facts = {"name": f"{mode} {next(_numbers)}", "carrier": "Fenland Parcels", "mode": mode}
+    return Service.objects.create(**{**facts, **more})
 
 
 def take_apart(build: Build, by: User, now: datetime) -> None:

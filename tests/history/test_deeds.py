@@ -5,7 +5,7 @@ from uuid import uuid4
 
 import pytest
 
-from builds.dispatch.actions import note_tracking, open_parcel
+from builds.dispatch.actions import note_tracking, open_parcel, stow
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.models import Belonging, Build, Move
@@ -40,7 +40,7 @@ LIFE = [
     *CARRIED, "moved",
     "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
     "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
-    "tracking_noted", "moved",
+    "cell_stowed", "tracking_noted", "moved",
 ]  # fmt: skip
 
 
@@ -90,6 +90,7 @@ def _out_of_the_door(build: Build, by: User, now: datetime) -> None:
     parcel = gates.pack([build.pk], day=FRIDAY, token=uuid4(), by=by, now=now)
     open_parcel(parcel.pk, by, now)
     parcel = gates.pack([build.pk], day=FRIDAY, token=uuid4(), by=by, now=now)
+    stow(parcel.pk, f"build-{build.pk}", {"stowage": "left-out"}, seen="", by=by, now=now)
     note_tracking(parcel, carrier="van", tracking="A1", by=by, now=now)
     gates.leave(parcel.pk, by=by, now=now + timedelta(hours=1))
 

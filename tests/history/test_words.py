@@ -52,7 +52,7 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.CHASSIS, Chassis),
     (words.ROLES, Role),
 ]
-NOT_PASSABLE = {"cell", "cell-aside", "stands", "parcel", "consents", "ceiling"}
+NOT_PASSABLE = {"cell", "cell-aside", "stands", "parcel", "classed", "consents", "ceiling"}
 
 
 def _recorded(path: Path) -> Iterator[tuple[str, set[str] | None]]:

@@ -4,6 +4,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.queries.class_section import (
+    ClassSection,
+    Stow,
+    class_section,
+    stowed_words,
+    stows,
+)
+from builds.dispatch.queries.marks import Side, side_for
 from builds.dispatch.queries.parcels import day_of
 from shop.diary.queries import Calendar
 
@@ -15,6 +23,24 @@ class ParcelPage:
     parcel: Parcel
     inside: list[Packed]
     day: date
+    cells: list[Stow]
+    section: ClassSection | None  # None: it left, and what was said of it then is kept
+
+    @property
+    def mark_side(self) -> str:
+        """The size of the mark that suits the package."""
+        return side_for(self.parcel)
+
+    @property
+    def other_side(self) -> str:
+        """The other size."""
+        return Side.FULL if self.mark_side == Side.SMALL else Side.SMALL
+
+    @property
+    def left_cells(self) -> list[dict[str, str]]:
+        """How each cell travelled, of a parcel that left."""
+        kept = (self.parcel.classed or {}).get("cells", [])
+        return [{"of": cell["of"], "words": stowed_words(cell)} for cell in kept]
 
     @property
     def is_open(self) -> bool:
@@ -25,4 +51,6 @@ class ParcelPage:
 def parcel_page(parcel: Parcel, calendar: Calendar, now: datetime) -> ParcelPage:
     """The page of a parcel, as it stands."""
     inside: list[Packed] = parcel.inside  # type: ignore[attr-defined]
-    return ParcelPage(parcel, inside, day_of(parcel, calendar, now))
+    day = day_of(parcel, calendar, now)
+    section = None if parcel.left_at else class_section(parcel, day)
+    return ParcelPage(parcel, inside, day, stows(section) if section else [], section)
