@@ -19,7 +19,7 @@ from django.urls import reverse
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
 from builds.intake.models import Arrival, View
-from builds.models import Build, Place
+from builds.models import Build, Parcel, Place
 from builds.progress.states import STAGES, Leaves, State
 from builds.visitor.actions import ask
 from shop import clock
@@ -37,7 +37,7 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
-from tests.makers import make_parcel, make_part
+from tests.makers import check_cell, make_parcel, make_part, make_service
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
 from tests.visitor import making
@@ -93,6 +93,13 @@ class Shop:
         )
         ships = making.build(self.order, by, now, hilt="Slow Marten", state=State.DISPATCH)
         self.parcel = make_parcel([ships], by, now)
+        self.service = make_service()
+        self.parcel.stowed.update(
+            stowage="packed-with", terminals="caps", chemistry="ion", unit="cell", count=1,
+            needed=1, watt_hours=10.8, test_summary=True,
+        )  # fmt: skip
+        check_cell(ships, by, now)
+        Parcel.objects.filter(pk=self.parcel.pk).update(service=self.service)
         wish = {"customer": self.ines, "wishes": "a second switch"}
         self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
@@ -152,6 +159,7 @@ class Shop:
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
             **{name: self.parcel.pk for name in PAGES if name.startswith("dispatch_parcel")},
+            "dispatch_rules": self.service.pk,
             "fitting_part": self.build_part.pk,
             "fitting_wire": self.wire.pk,
             "hilts_hilt": self.build.hilt_id,
@@ -172,6 +180,7 @@ class Shop:
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
+            "size": "full",
             "token": making.token(link),
             "occasion": "sent",
             "kind": "cell",

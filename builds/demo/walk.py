@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import fits, fitted, measures, power, talk
+from builds.demo import classed, fits, fitted, measures, power, talk
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -235,6 +235,7 @@ class Walk:
         parcel = gates.pack(
             [build.pk], day=day, token=token("parcel", build.number), by=oda, now=now
         )
+        classed.stowed(parcel, build, oda, now)
         if not job.ended:
             talk.mail(build, Occasion.SHIPS_ON, oda, self.days, now, share=1)
             return

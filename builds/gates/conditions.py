@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import parcel_of
+from builds.dispatch.queries.classing import as_the_gate_asks
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.foreseen import foreseen
@@ -35,6 +36,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
 from builds.teardown.queries import aparts
+from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.orders.queries import newest_answers
 
@@ -65,6 +67,8 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 def _known(ids: list[int]) -> list[Known]:
     rows = list(builds().filter(pk__in=ids))
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
+    packed = [parcels[row.pk] for row in rows if row.state == State.DISPATCH and row.pk in parcels]
+    classed = as_the_gate_asks({row.pk: row for row in packed}.values(), calendar(house()))
     parts, going = how_far(ids), goings(rows)
     found = findings_of(_reckoned(rows), house())
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
@@ -83,6 +87,7 @@ def _known(ids: list[int]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            classing=classed.get(parcels[row.pk].pk) if row.pk in parcels else None,
             parts=parts[row.pk],
             back_since=back.get(row.pk),
             foreseen=over.get(row.pk),

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries.classing import Classing
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import Found
 from builds.fitting.queries.foreseen import Foreseen
@@ -59,6 +60,7 @@ class Known:
     answers: dict[tuple[int, str], Answer]
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
+    classing: Classing | None = None  # of that parcel
     parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     foreseen: Foreseen | None = None  # None: no ceiling was agreed
