@@ -21,6 +21,7 @@ from builds.handover.models import (
     ShotTick,
 )
 from builds.hilts.models import Blade, Hilt, Hole, Joint, Measurement, Section, Step, StepLink
+from builds.importing.models import Finding, Import, Made
 from builds.intake.models import (
     Arrival,
     Belonging,
@@ -53,12 +54,12 @@ from builds.sounds.models import (
 from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
-    "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness",
-    "Build", "BuildPart", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
-    "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Gesture", "Hilt", "Hold",
-    "Hole", "Instrument", "Joint", "Match", "Measurement", "Move", "PackTick", "Packed",
-    "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Return",
-    "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
-    "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer",
-    "Tray", "View", "WireRun",
+    "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness", "Build",
+    "BuildPart", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck", "Chapter",
+    "ConditionNote", "Decision", "DepthTried", "Film", "Finding", "Gesture", "Hilt", "Hold",
+    "Hole", "Import", "Instrument", "Joint", "Made", "Match", "Measurement", "Move", "PackTick",
+    "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading",
+    "Return", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
+    "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer", "Tray",
+    "View", "WireRun",
 ]  # fmt: skip

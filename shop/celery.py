@@ -45,6 +45,7 @@ app.conf.update(
         "run out": {"task": "shop.people.tasks.sweep", "schedule": 86_400.0},
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
         "chases": {"task": "builds.queue.tasks.chase", "schedule": 600.0},
+        "sheets": {"task": "builds.importing.tasks.sweep", "schedule": 60.0},
         "parts": {"task": "builds.fitting.tasks.release", "schedule": 60.0},
         # Each minute, so that it comes as the shop opens; all but once a day it only looks.
         "digest": {"task": "builds.bench.tasks.digest", "schedule": 60.0},
@@ -52,7 +53,10 @@ app.conf.update(
 )
 # Tasks are found by naming the rooms that have any.
 app.autodiscover_tasks(
-    ["shop.files", "shop.people", "shop.post", "builds.fitting", "builds.queue", "builds.bench"]
+    [
+        *("shop.files", "shop.people", "shop.post"),
+        *("builds.fitting", "builds.queue", "builds.bench", "builds.importing"),
+    ]
 )
 
 

@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("builds.dispatch.urls")),
     path("", include("builds.fitting.urls")),
     path("", include("builds.visitor.urls")),
+    path("", include("builds.importing.urls")),
     path("", include("builds.desk.urls")),
     path("", include("builds.hilts.urls")),
     path("", include("builds.teardown.urls")),

@@ -41,6 +41,10 @@ SPECS_OF: dict[str, dict[str, Any]] = {
     },
     "board": {"width_mm": 18.0, "height_mm": 4.0, "length_mm": 42.0, "switches": 2.0},
     "wire": {"gauge": 22.0},
+    "box": {
+        "inner_length_mm": 400.0, "inner_width_mm": 120.0, "inner_height_mm": 120.0,
+        "mass_g": 260.0,
+    },
     "blade": {
         "diameter_mm": 25.4, "length_mm": 914.0, "lit_by": "pixels", "pixels": 132.0,
         "channel_ma": 12.0, "channel_typical_ma": 8.0, "quiescent_ma": 0.6,

@@ -24,11 +24,11 @@ from builds.progress.states import STAGES, Leaves, State
 from builds.visitor.actions import ask
 from shop import clock
 from shop.models import House, Message, User
-from shop.orders.actions import LineFacts, draft_quote, quote_seen, save_draft
+from shop.orders.actions import LineFacts, add_item, draft_quote, quote_seen, save_draft
 from shop.orders.actions.papers import give_receipt, issue
 from shop.orders.actions.payments import pay
 from shop.orders.enquiries import note_enquiry
-from shop.orders.models import Invoice
+from shop.orders.models import Invoice, ItemKind
 from shop.orders.queries.invoicing import PaperLine
 from shop.post.models import State as Post
 from shop.stores.actions.kits import add_kit, put_in_kit
@@ -37,6 +37,7 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
+from tests.importing.sheets import checked, xlsx
 from tests.makers import check_cell, make_parcel, make_part, make_service
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
@@ -114,8 +115,16 @@ class Shop:
         )
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
+        self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
+        self.sheet = self.bring_in(4)
+
+    def bring_in(self, many: int) -> int:
+        """A sheet of customers in which every row has something wrong."""
+        rows = [[f"Maud {row}", "maud at example"] for row in range(many)]
+        sheet = xlsx([["Name", "E-mail"], *rows])
+        return checked(sheet, "customers", self.by, self.now).pk
 
     def bill(self) -> Invoice:
         """An invoice of the order, and a payment with its receipt."""
@@ -132,6 +141,7 @@ class Shop:
             ten_builds(self.by, self.now)
         self.bought.grow(3)
         self.bill()
+        self.sheet = self.bring_in(ended)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
         many_kits((ended - self.ended) // 100, self.part)
@@ -154,10 +164,12 @@ class Shop:
             "desk_statement_pdf": self.ines.pk,
             "desk_answer": self.question,
             "desk_enquiry": self.enquiry.pk,
+            "desk_order_goods_part": self.goods.pk,
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
+            **{name: self.sheet for name in PAGES if name.startswith("importing_")},
             **{name: self.parcel.pk for name in PAGES if name.startswith("dispatch_parcel")},
             "dispatch_rules": self.service.pk,
             "fitting_part": self.build_part.pk,
@@ -183,7 +195,7 @@ class Shop:
             "size": "full",
             "token": making.token(link),
             "occasion": "sent",
-            "kind": "cell",
+            "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),
         }
 

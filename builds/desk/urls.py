@@ -83,6 +83,10 @@ urlpatterns = [
     path("papers/<slug:number>/send/", papers.paper_send, name="desk_paper_send"),
     path("orders/<slug:number>/job/", order.order_job, name="desk_order_job"),
     path("orders/<slug:number>/goods/", order.order_goods, name="desk_order_goods"),
+    path(
+        "orders/<slug:number>/goods/<int:pk>/", order.order_goods_part, name="desk_order_goods_part"
+    ),
+    path("orders/<slug:number>/ship/", order.order_ship, name="desk_order_ship"),
     path("orders/<slug:number>/link/renew/", order.order_link_renew, name="desk_order_link_renew"),
     path(
         "orders/<slug:number>/link/revoke/", order.order_link_revoke, name="desk_order_link_revoke"

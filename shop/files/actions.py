@@ -7,6 +7,7 @@ from django.core.files.base import File
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
 from django.db import transaction
+from django.db.models import ProtectedError
 
 from shop.files import names, pictures
 from shop.files.models import Blob, Rendition
@@ -24,7 +25,7 @@ from shop.web.wake import wake
 
 __all__ = [
     "Bomb", "Broken", "Empty", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
-    "keep", "keep_document", "render_anew", "sweep_orphans",
+    "keep", "keep_document", "let_go", "render_anew", "sweep_orphans",
 ]  # fmt: skip
 
 MAX_BYTES = 50 * 1024 * 1024
@@ -75,6 +76,19 @@ def keep_document(content: bytes, media_type: str, now: datetime) -> Blob:
             },
         )
     return blob
+
+
+def let_go(blob_id: int) -> bool:
+    """Forget a document that nothing refers to any more; False where something still does.
+
+    Its file goes with the next sweep of orphans, so that one kept anew meanwhile is not harmed.
+    """
+    try:
+        with transaction.atomic():
+            Blob.objects.filter(pk=blob_id).delete()
+    except ProtectedError:
+        return False
+    return True
 
 
 def _store(came: Staged) -> None:

@@ -1,5 +1,6 @@
 """What changes staff and customers; and the check of a sign-in."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -7,6 +8,7 @@ from django.contrib.auth import authenticate
 from django.contrib.auth.hashers import check_password, make_password
 from django.contrib.sessions.models import Session
 from django.db import transaction
+from django.db.models import ProtectedError
 from django.utils.translation import gettext as _
 
 from shop.history.actions import record
@@ -118,6 +120,21 @@ def add_customer(fields: dict[str, Any], by: User, now: datetime) -> Customer:
     customer = Customer.objects.create(**fields, since=now)
     record("customer_added", f"customer:{customer.pk}", by, now)
     return customer
+
+
+@transaction.atomic
+def remove_customers(customer_ids: Sequence[int], by: User, now: datetime) -> None:
+    """Take customers off the books that were written down by mistake and have nothing yet.
+
+    :raises Refused: one of them has an order, a hilt, a message or the like.
+    """
+    try:
+        with transaction.atomic():
+            Customer.objects.filter(pk__in=customer_ids).delete()
+    except ProtectedError as error:
+        raise Refused(_("A customer who has orders, hilts or messages stays.")) from error
+    for pk in customer_ids:
+        record("customer_removed", f"customer:{pk}", by, now)
 
 
 @transaction.atomic

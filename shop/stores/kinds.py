@@ -25,6 +25,11 @@ class PartKind(models.TextChoices):
     OTHER = "other", _("other")
 
 
+# What a parcel is packed in lies in the stores, and never in a hilt or a kit.
+FOR_PACKING = frozenset({PartKind.BOX})
+IN_BUILDS = [(kind.value, kind.label) for kind in PartKind if kind not in FOR_PACKING]
+
+
 class Counted(models.TextChoices):
     """What one of a part is: stock is a whole number of these."""
 

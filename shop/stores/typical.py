@@ -20,6 +20,7 @@ COUNTED = t("144 a metre by length; count the real blade, tip and connector take
 PORT = t("published size of the slot, no source kept; current from memory, unchecked")
 WIRE = t("gauge by its standard; thickness of a soft cover from memory, unchecked")
 LED = t("the values of published worked examples, no source kept")
+BOX = t("common practice, no source: measure the box that you have")
 KEY = t("published as the commonest, no source kept")
 
 
@@ -87,6 +88,14 @@ def _connector(name: Any, pins: int, ma: float) -> Typical:
 def _screw(name: Any, thread: str, length: float, key: str, source: Any) -> Typical:
     spec = {"thread": thread, "length_mm": length, "key": key}
     return Typical(PartKind.SCREW, name, spec, source)
+
+
+def _box(name: Any, inner: tuple[float, float, float], wall: float, mass: float) -> Typical:
+    spec = {"mass_g": mass}
+    for side, length in zip(("length", "width", "height"), inner, strict=True):
+        spec[f"inner_{side}_mm"] = length
+        spec[f"outer_{side}_mm"] = length + wall
+    return Typical(PartKind.BOX, name, spec, BOX)
 
 
 def _led(name: Any, colour: Any, mv: float, ma: float, d: float) -> Typical:
@@ -171,4 +180,8 @@ TYPICAL: tuple[Typical, ...] = (
     _screw(t("retention screw 8-32, 1/4 in"), "8-32", 6.35, "5/64 in", KEY),
     _screw(t("retention screw M4, 5 mm"), "M4 × 0.7", 5.0, "2 mm", MEMORY),
     _screw(t("retention screw M3, 4 mm"), "M3 × 0.5", 4.0, "1.5 mm", MEMORY),
+    _box(t("box for a hilt, 400 × 120 × 120"), (400, 120, 120), 6, 260),
+    _box(t("box for two hilts, 400 × 220 × 140"), (400, 220, 140), 6, 380),
+    _box(t("long box for hilt and blade, 1000 × 180 × 120"), (1000, 180, 120), 10, 720),
+    _box(t("long box for two blades, 1100 × 200 × 140"), (1100, 200, 140), 10, 850),
 )  # fmt: skip

@@ -11,7 +11,7 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, left_on, to_leave
 from builds.progress.states import Leaves, State
 from shop.diary.queries import Calendar
-from shop.people.models import Customer
+from shop.orders.models import Consignee
 
 
 @dataclass(frozen=True)
@@ -23,9 +23,9 @@ class Ready:
     token: UUID
 
     @property
-    def who(self) -> Customer:
+    def who(self) -> Consignee:
         """To whom it goes."""
-        return self.rows[0].build.item.order.customer
+        return self.rows[0].build.item.order.consignee
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
         day=day,
         packed=[one for one in to_leave(day) if day_of(one, calendar, now) == day],
         left=list(left_on(day, calendar.zone)),
-        ready=_by_customer(ready, found),
+        ready=_by_consignee(ready, found),
         collected=[row for row in here if row.build.leaves_by == Leaves.COLLECTION],
         nearly=[row for row in unready if _is_nearly_ready(row)],
         danger=[row for row in unready if not _is_nearly_ready(row)],
@@ -72,11 +72,11 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
     )
 
 
-def _by_customer(ready: Sequence[Row], found: Sequence[Row]) -> list[Ready]:
-    """What goes to one person stands together; beside it the rest of those orders."""
-    grouped: dict[int, list[Row]] = {}
+def _by_consignee(ready: Sequence[Row], found: Sequence[Row]) -> list[Ready]:
+    """What goes to one person and one address stands together, with the rest of those orders."""
+    grouped: dict[Consignee, list[Row]] = {}
     for row in ready:
-        grouped.setdefault(row.build.item.order.customer_id, []).append(row)
+        grouped.setdefault(row.build.item.order.consignee, []).append(row)
     return [
         Ready(rows, [other for other in found if _is_sibling(other, rows)], uuid4())
         for rows in grouped.values()

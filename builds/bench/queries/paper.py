@@ -10,8 +10,7 @@ from builds.intake.models import Belonging, CellCheck, CellResult
 from builds.intake.queries import facts
 from builds.progress.models import Build
 from shop.diary.queries import Calendar
-from shop.orders.models import Item, ItemKind
-from shop.people.models import Customer
+from shop.orders.models import Consignee, Item, ItemKind
 
 
 @dataclass(frozen=True)
@@ -44,7 +43,7 @@ class Slip:
     """One parcel."""
 
     parcel: Parcel
-    to: Customer
+    to: Consignee
     inside: Sequence[Inside]
     goods: Sequence[Item]
 
@@ -82,7 +81,7 @@ def _slip(parcel: Parcel, known: dict, things: dict, goods: dict) -> Slip:
     ]
     orders = dict.fromkeys(build.item.order_id for build in builds)
     along = [item for order in orders for item in goods.get(order, [])]
-    return Slip(parcel, builds[0].item.order.customer, inside, along)
+    return Slip(parcel, builds[0].item.order.consignee, inside, along)
 
 
 def _by_build(things: Iterable[Belonging]) -> dict[int, list[Belonging]]:

@@ -6,7 +6,9 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
+from builds.dispatch.queries import is_packed, shares_a_parcel
 from builds.hilts.actions import add_hilt
 from builds.hilts.models import Hilt
 from builds.progress.actions import book
@@ -16,12 +18,17 @@ from builds.queue.actions import promise
 from shop.history.actions import record
 from shop.history.queries import made_once
 from shop.house.models import House
-from shop.orders.actions import add_item, place_order, record_answer
+from shop.orders.actions import add_item, change_order, place_order, record_answer, tie_goods
 from shop.orders.enquiries import mark_ordered
 from shop.orders.models import Answer, AnswerKind, Enquiry, Item, ItemKind, Order
 from shop.orders.queries import newest_answers
 from shop.people.actions import add_customer
 from shop.people.models import Customer, User
+from shop.stores.models import Part
+
+
+class Refused(ValueError):
+    """A deed on an order that cannot be, said in one sentence."""
 
 
 @dataclass(frozen=True)
@@ -82,13 +89,46 @@ def add_job(order: Order, job: Job, *, token: UUID, by: User, now: datetime) -> 
 
 @transaction.atomic
 def add_goods(
-    order: Order, wanted: str, quantity: int, *, token: UUID, by: User, now: datetime
+    order: Order,
+    wanted: str,
+    quantity: int,
+    *,
+    token: UUID,
+    by: User,
+    now: datetime,
+    part: Part | None = None,
 ) -> None:
     """Put goods on an order, once for one token."""
     _one_at_a_time()
     if not made_once(token):
-        item = add_item(order, ItemKind.GOODS, wanted, by, now, quantity)
+        item = add_item(order, ItemKind.GOODS, wanted, by, now, quantity, part)
         record("once", f"once:{token}", by, now, made=f"item:{item.pk}")
+
+
+@transaction.atomic
+def say_part(item: Item, part: Part | None, *, by: User, now: datetime) -> Item:
+    """Say as which part goods stand in stores.
+
+    :raises Refused: they lie in a parcel, which holds so much of the part they were.
+    """
+    item = Item.objects.select_for_update(of=("self",)).get(pk=item.pk)
+    if item.part_id != (part.pk if part else None) and is_packed(item.pk):
+        raise Refused(_("These lie in a parcel. Take them out of it first."))
+    return tie_goods(item, part, by, now)
+
+
+@transaction.atomic
+def ship_to(order: Order, fields: dict[str, Any], *, by: User, now: datetime) -> None:
+    """Say where an order goes; all empty is the customer's own address.
+
+    :raises Refused: something of it lies in a parcel with another order's.
+    """
+    order = Order.objects.select_for_update(of=("self",)).get(pk=order.pk)
+    if shares_a_parcel(order.pk):
+        raise Refused(
+            _("It lies in a parcel with another order. Open that parcel, then change the address.")
+        )
+    change_order(order, fields, by, now)
 
 
 @transaction.atomic

@@ -12,8 +12,11 @@ from builds.desk.actions.orders import Job
 from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_field
 from builds.hilts.models import Hilt
 from builds.progress.states import Kind, Leaves
-from shop.orders.models import AnswerKind, Item
+from shop.house.world import countries
+from shop.orders.models import AnswerKind, Item, Order
 from shop.people.models import Customer
+from shop.stores.models import Part
+from shop.stores.queries.named import to_sell
 
 SOMEONE_NEW = "new"
 NO_KNOWN_HILT = "other"
@@ -148,6 +151,34 @@ class TermsForm(forms.Form):
             del self.fields["price_note"]
 
 
+class ShipToForm(forms.ModelForm):
+    """Where an order goes, if not to the customer's own address."""
+
+    class Meta:
+        model = Order
+        fields = ["ship_name", "ship_address", "ship_country"]
+        labels = {"ship_name": _("Name on the parcel"), "ship_address": _("Address")}
+        widgets = {
+            "ship_name": forms.TextInput(attrs={"autocomplete": "off"}),
+            "ship_address": forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
+        }
+        help_texts = {"ship_name": _("Empty: the customer's own name.")}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["ship_country"] = forms.ChoiceField(
+            label=_("Country"), required=False, choices=[("", _("as the customer's")), *countries()]
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """A name or a country alone leads nowhere: the address comes with them."""
+        fields: dict[str, Any] = super().clean() or {}
+        named = fields.get("ship_name") or fields.get("ship_country")
+        if named and not fields.get("ship_address"):
+            self.add_error("ship_address", _("Which address? Leave all empty for their own."))
+        return fields
+
+
 class OnceForm(forms.Form):
     """The token of a form that does its deed once."""
 
@@ -160,8 +191,28 @@ class OnceForm(forms.Form):
         return token
 
 
-class GoodsForm(OnceForm):
+class FromStoresForm(forms.Form):
+    """The part that goods stand in stores as."""
+
+    part = forms.CharField(
+        label=_("Stands in stores as"), required=False, max_length=120,
+        help_text=_("Its name or label, as P0042. Its stock falls when its parcel leaves."),
+        widget=forms.TextInput(attrs={"list": "sold", "autocomplete": "off"}),
+    )  # fmt: skip
+
+    def clean_part(self) -> Part | None:
+        """The part; None where nothing is typed."""
+        typed = str(self.cleaned_data["part"]).strip()
+        try:
+            return to_sell(typed) if typed else None
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from error
+
+
+class GoodsForm(FromStoresForm, OnceForm):
     """Goods on an order: a blade, a spare cell, a charger."""
+
+    field_order = ("wanted", "quantity", "part")
 
     wanted = text_field(
         _("What"),

@@ -77,7 +77,7 @@ def order_rows(text: str = "") -> QuerySet[Order]:
 
 
 def _items() -> Prefetch:
-    items = Item.objects.select_related("build__hilt", "build__tray").order_by("pk")
+    items = Item.objects.select_related("build__hilt", "build__tray", "part").order_by("pk")
     return Prefetch("items", queryset=items, to_attr="rows")
 
 

@@ -9,13 +9,16 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from builds.desk.actions.orders import add_goods, add_job, keep_answer
+from builds.desk.actions.orders import Refused as OrderRefused
+from builds.desk.actions.orders import add_goods, add_job, keep_answer, say_part, ship_to
 from builds.desk.forms.orders import (
     NO_KNOWN_HILT,
     AnswerForm,
+    FromStoresForm,
     GoodsForm,
     JobForm,
     OnceForm,
+    ShipToForm,
     TermsForm,
 )
 from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
@@ -26,11 +29,12 @@ from shop.clock import day_in, now
 from shop.history.queries import made_once
 from shop.house.queries import house
 from shop.orders.actions import change_order
-from shop.orders.models import Order, QuoteState
+from shop.orders.models import Item, ItemKind, Order, QuoteState
 from shop.orders.queries import quotes_of
 from shop.orders.queries.ledger import standing
 from shop.post.actions import renew, revoke
 from shop.post.queries import url_of
+from shop.stores.queries.named import sold_by_name
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, page
 
@@ -99,18 +103,56 @@ def order_goods(request: HttpRequest, number: str) -> HttpResponse:
     data = request.POST if request.method == "POST" else None
     form = GoodsForm(data, initial={"token": uuid4(), "quantity": 1})
     if form.is_valid():
-        fields = form.cleaned_data
-        add_goods(
-            sheet.order,
-            fields["wanted"],
-            fields["quantity"],
-            token=fields["token"],
-            by=staff(request),
-            now=now(),
-        )
+        add_goods(sheet.order, **form.cleaned_data, by=staff(request), now=now())
         return _done(request, sheet.order, _("Goods added."))
-    shown = {"room": "orders", "here": "orders", "sheet": sheet, "form": form}
-    return page(request, "desk/order_goods.html", shown, status=200 if data is None else 422)
+    return _goods_page(request, sheet, form)
+
+
+def order_goods_part(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """Say as which part goods stand in stores."""
+    sheet = _sheet(number)
+    item = next((line.item for line in sheet.lines if line.item.pk == pk), None)
+    if item is None or item.kind != ItemKind.GOODS:
+        raise Http404
+    data = request.POST if request.method == "POST" else None
+    form = FromStoresForm(data, initial={"part": item.part.name if item.part else ""})
+    if form.is_valid():
+        try:
+            say_part(item, form.cleaned_data["part"], by=staff(request), now=now())
+        except OrderRefused as refusal:
+            form.add_error("part", str(refusal))
+        else:
+            return _done(request, sheet.order, _("Noted."))
+    return _goods_page(request, sheet, form, item)
+
+
+def _goods_page(
+    request: HttpRequest, sheet: Sheet, form: FromStoresForm, item: Item | None = None
+) -> HttpResponse:
+    shown = {
+        "room": "orders",
+        "here": "orders",
+        "sheet": sheet,
+        "form": form,
+        "item": item,
+        "sold": sold_by_name(),
+    }
+    return page(request, "desk/order_goods.html", shown, status=422 if form.is_bound else 200)
+
+
+@require_POST
+def order_ship(request: HttpRequest, number: str) -> HttpResponse:
+    """Say where the order goes, if not to the customer's own address."""
+    sheet = _sheet(number)
+    form = ShipToForm(request.POST)
+    if form.is_valid():
+        try:
+            ship_to(sheet.order, form.cleaned_data, by=staff(request), now=now())
+        except OrderRefused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            return _done(request, sheet.order, _("Noted where it goes."))
+    return _order_page(request, sheet, ship=form)
 
 
 @owner_only
@@ -167,6 +209,7 @@ def _order_page(
     *,
     terms: TermsForm | None = None,
     answer: AnswerForm | None = None,
+    ship: ShipToForm | None = None,
 ) -> HttpResponse:
     """The page; a form handed in was refused and is shown open, with what was typed."""
     sees_money = staff(request).is_owner
@@ -178,6 +221,8 @@ def _order_page(
         "sees_money": sees_money,
         "terms": terms or TermsForm(initial=kept, sees_money=sees_money),
         "terms_open": terms is not None,
+        "ship": ship or ShipToForm(instance=sheet.order),
+        "ship_open": ship is not None,
         "answer": answer or AnswerForm(sheet.items),
         "answer_open": answer is not None,
     }
@@ -186,4 +231,5 @@ def _order_page(
         shown["link"] = link = link_of(sheet.order)
         shown["stands"] = standing(sheet.order)
         shown["link_url"] = url_of(link, house())
-    return page(request, "desk/order.html", shown, status=422 if terms or answer else 200)
+    status = 422 if terms or answer or ship else 200
+    return page(request, "desk/order.html", shown, status=status)

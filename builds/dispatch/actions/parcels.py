@@ -5,11 +5,12 @@ from datetime import date, datetime
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
-from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.models import Packed, PackedGoods, Parcel
 from builds.dispatch.queries.classing import classing_of, frozen
-from builds.dispatch.queries.consigned import consignees
+from builds.dispatch.queries.consigned import consignees, label_lines
 from builds.dispatch.refusals import Refused
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
@@ -29,24 +30,37 @@ def close_parcel(
     :raises Refused: there is none, they go to different people, or one of them is not in
         dispatch, is collected, or lies in another parcel.
     """
+    if not builds:
+        raise Refused(_("Choose what goes into the parcel."))
     parcel, is_new = Parcel.objects.get_or_create(
         token=token, defaults={"day": day, "closed_at": now, "closed_by": by}
     )
     if not is_new:
         return parcel
-    _check_one_customer(builds)
+    _check_consignees(Order.objects.filter(items__build__in=builds))
     for build in builds:
         _pack(build, parcel)
         record("packed", build.about, by, now, parcel=parcel.pk, day=day.isoformat())
     return parcel
 
 
-def _check_one_customer(builds: Sequence[Build]) -> None:
-    if not builds:
-        raise Refused(_("Choose what goes into the parcel."))
-    orders = Order.objects.filter(items__build__in=builds)
-    if orders.values("customer").distinct().count() > 1:
+def check_one_consignee(parcel: Parcel) -> None:
+    """See to it that all that lies in a parcel goes to one person and one address.
+
+    :raises Refused: it does not.
+    """
+    builds = Build.objects.filter(packed__parcel=parcel, packed__taken_out_at=None)
+    goods = PackedGoods.objects.filter(parcel=parcel, taken_out_at=None)
+    lies = Q(items__build__in=builds) | Q(items__in=goods.values("item"))
+    _check_consignees(Order.objects.filter(lies))
+
+
+def _check_consignees(found: QuerySet[Order]) -> None:
+    orders = list(found.select_related("customer").distinct())
+    if len({order.customer_id for order in orders}) > 1:
         raise Refused(_("These go to different people. Close a parcel for each of them."))
+    if len({order.consignee for order in orders}) > 1:
+        raise Refused(_("These go to different addresses. Close a parcel for each of them."))
 
 
 def _pack(build: Build, parcel: Parcel) -> None:
@@ -92,9 +106,10 @@ def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
     if parcel.opened_at:
         raise Refused(_("This parcel was opened again; close it first."))
     if parcel.left_at is None:
+        check_one_consignee(parcel)
         to = consignees([parcel.pk]).get(parcel.pk)
         parcel.classed = frozen(classing_of(parcel, calendar(house()).today(now)))
-        parcel.sent_to = "\n".join(to.lines) if to else ""
+        parcel.sent_to = "\n".join(label_lines(to)) if to else ""
         parcel.left_at, parcel.left_by = now, by
         parcel.save(update_fields=["left_at", "left_by", "classed", "sent_to"])
     return parcel

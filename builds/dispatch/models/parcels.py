@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.dispatch.models.services import Service
 from builds.dispatch.states import Insured
 from builds.progress.models import Build
-from shop.people.models import Customer
+from shop.orders.models import Consignee
 from shop.stores.models import Part
 
 _STAFF = settings.AUTH_USER_MODEL
@@ -83,10 +83,10 @@ class Parcel(models.Model):
         return f"parcel:{self.pk}"
 
     @property
-    def consignee(self) -> Customer | None:
-        """To whom it goes: the customer of the first build in it."""
+    def consignee(self) -> Consignee | None:
+        """To whom and where it goes: where the order of the first build in it does."""
         first = next(iter(getattr(self, "inside", [])), None)
-        return first.build.item.order.customer if first else None
+        return first.build.item.order.consignee if first else None
 
 
 class Packed(models.Model):

@@ -7,9 +7,9 @@ from zoneinfo import ZoneInfo
 from django.db.models import Q
 
 from builds.dispatch.models import Packed, Parcel
-from builds.dispatch.queries.consignee import Consignee, consignee_of
 from shop.diary.queries import calendar
 from shop.house.queries import house
+from shop.orders.values import Consignee
 
 
 def consignees(parcel_ids: Sequence[int]) -> dict[int, Consignee]:
@@ -17,7 +17,7 @@ def consignees(parcel_ids: Sequence[int]) -> dict[int, Consignee]:
     rows = Packed.objects.filter(parcel__in=parcel_ids, taken_out_at=None)
     found: dict[int, Consignee] = {}
     for row in rows.select_related("build__item__order__customer").order_by("pk"):
-        found.setdefault(row.parcel_id, consignee_of(row.build.item.order))
+        found.setdefault(row.parcel_id, row.build.item.order.consignee)
     return found
 
 
@@ -52,4 +52,13 @@ def _near(days: Mapping[int, date], zone: ZoneInfo) -> list[Parcel]:
 
 def _key(whose: Mapping[int, Consignee], parcel_id: int) -> tuple[str, ...]:
     known = whose.get(parcel_id)
-    return known.key if known else ("parcel", str(parcel_id))
+    if known is None:
+        return ("parcel", str(parcel_id))
+    # Two customers at one door are one consignee; without an address each is their own.
+    return (known.key,) if known.address.strip() else ("customer", str(known.customer_id))
+
+
+def label_lines(to: Consignee) -> list[str]:
+    """Name and address as they stand on the label."""
+    lines = (to.full_name, *to.address.splitlines(), to.country)
+    return [line.strip() for line in lines if line.strip()]

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Max, Prefetch, Q, QuerySet
 
-from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.models import Packed, PackedGoods, Parcel
 from builds.progress.models import Move, Tray
 from builds.progress.states import State
 from shop.diary.queries import Calendar
@@ -58,6 +58,26 @@ def on_the_way(since: datetime) -> QuerySet[Parcel]:
     """Closed parcels that wait, and those that left since a moment."""
     left = Q(left_at__gte=since)
     return parcels().filter(Q(left_at=None) | left).order_by("day", "pk")
+
+
+def shares_a_parcel(order_id: int) -> bool:
+    """Whether something of an order lies in a parcel, still here, with something of another."""
+    here = Parcel.objects.filter(left_at=None, opened_at=None)
+    own = here.filter(
+        Q(packed__taken_out_at=None, packed__build__item__order=order_id)
+        | Q(goods__taken_out_at=None, goods__item__order=order_id)
+    ).values("pk")
+    builds = Packed.objects.filter(parcel__in=own, taken_out_at=None)
+    goods = PackedGoods.objects.filter(parcel__in=own, taken_out_at=None)
+    return (
+        builds.exclude(build__item__order=order_id).exists()
+        or goods.exclude(item__order=order_id).exists()
+    )
+
+
+def is_packed(item_id: int) -> bool:
+    """Whether goods lie in a parcel, or left in one."""
+    return PackedGoods.objects.filter(item=item_id, taken_out_at=None).exists()
 
 
 def carriers() -> list[str]:

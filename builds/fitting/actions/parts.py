@@ -32,7 +32,7 @@ from builds.teardown.models import Inside
 from shop.history.actions import record
 from shop.people.models import User
 from shop.stores.actions import stock
-from shop.stores.kinds import PartKind
+from shop.stores.kinds import FOR_PACKING, PartKind
 from shop.stores.models import Part
 from shop.stores.specs import problem, quantities
 
@@ -59,6 +59,8 @@ def plan_part(
     _check(build, quantity, section)
     if part.retired:
         raise Refused(_("%s is no longer used. Choose another part.") % part)
+    if part.kind in FOR_PACKING:
+        raise Refused(_("%s is for packing and goes into no hilt.") % part)
     made = BuildPart.objects.create(
         token=token, build=build, part=part, kind=part.kind, quantity=quantity, section=section,
         position=_next_position(build), planned_at=now, planned_by=by,
@@ -253,7 +255,7 @@ def _check_own(build: Build, belonging: Belonging, kind: str, spec: Mapping[str,
         raise Refused(_("%s did not come with this build.") % belonging)
     if belonging.in_builds.filter(ended_at=None).exists():
         raise Refused(_("%s is on a parts list already.") % belonging)
-    if kind not in PartKind.values:
+    if kind not in PartKind.values or kind in FOR_PACKING:
         raise Refused(_("Say what kind of part it is."))
     known = quantities(kind)
     wrong = [

@@ -13,7 +13,7 @@ from builds.intake.models import Belonging
 from builds.progress.models import Build
 from shop.stores.forms.choosing import QuantityForm
 from shop.stores.forms.figures import figure_field
-from shop.stores.kinds import PartKind
+from shop.stores.kinds import IN_BUILDS, PartKind
 from shop.stores.models import Kit, Part, Supplier
 from shop.stores.queries.choosing import scanned
 from shop.stores.specs import quantities
@@ -143,7 +143,7 @@ class WhoseForm(forms.Form):
         Belonging.objects.none(), label=gettext_lazy("what came with the hilt"), empty_label=None,
         widget=forms.RadioSelect,
     )  # fmt: skip
-    kind = forms.ChoiceField(label=gettext_lazy("kind of part"), choices=PartKind.choices)
+    kind = forms.ChoiceField(label=gettext_lazy("kind of part"), choices=IN_BUILDS)
 
     def __init__(self, *args: Any, build: Build, just_now: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -12,6 +12,7 @@ from shop.orders.actions.placing import (
     change_order,
     place_order,
     record_answer,
+    tie_goods,
 )
 from shop.orders.actions.quoting import (
     LineFacts,
@@ -29,5 +30,5 @@ __all__ = [
     "CONSENTS", "SECOND_TAP", "LineFacts", "Overtaken", "Refused", "add_item", "answer_asking",
     "answer_quote", "ask_consent", "change_order", "draft_quote", "place_order", "quote_seen",
     "record_answer", "revise_quote", "save_draft", "send_quote", "take_back_asking",
-    "withdraw_quote",
+    "tie_goods", "withdraw_quote",
 ]  # fmt: skip

@@ -12,6 +12,7 @@ from shop.house.actions import next_number
 from shop.house.queries import house
 from shop.orders.models import Answer, Item, ItemKind, Order
 from shop.people.models import Customer, User
+from shop.stores.models import Part
 
 SECOND_TAP = timedelta(minutes=1)
 
@@ -26,6 +27,7 @@ def place_order(
     needed_by: date | None = None,
     price_note: str = "",
     note: str = "",
+    reference: str = "",
 ) -> Order:
     """Place an order under the year's next number. The same token twice is one order.
 
@@ -44,6 +46,7 @@ def place_order(
         needed_by=needed_by,
         price_note=price_note,
         note=note,
+        reference=reference,
         token=token,
     )
     record("order_placed", f"order:{order.pk}", by, now, number=number)
@@ -64,11 +67,28 @@ def change_order(order: Order, fields: dict[str, Any], by: User, now: datetime) 
 
 @transaction.atomic
 def add_item(
-    order: Order, kind: ItemKind, wanted: str, by: User, now: datetime, quantity: int = 1
+    order: Order,
+    kind: ItemKind,
+    wanted: str,
+    by: User,
+    now: datetime,
+    quantity: int = 1,
+    part: Part | None = None,
 ) -> Item:
-    """Put a job or goods on an order."""
-    item = Item.objects.create(order=order, kind=kind, wanted=wanted, quantity=quantity)
+    """Put a job or goods on an order; goods may stand in stores as a part."""
+    item = Item.objects.create(order=order, kind=kind, wanted=wanted, quantity=quantity, part=part)
     record("item_added", f"order:{order.pk}", by, now, kind=kind, item=item.pk)
+    return item
+
+
+@transaction.atomic
+def tie_goods(item: Item, part: Part | None, by: User, now: datetime) -> Item:
+    """Say as which part goods stand in stores, or that they do not. The same again is nothing."""
+    item = Item.objects.select_for_update(of=("self",)).get(pk=item.pk)
+    if item.part_id != (part.pk if part else None):
+        item.part = part
+        item.save(update_fields=["part"])
+        record("goods_tied", f"order:{item.order_id}", by, now, item=item.pk)
     return item
 
 

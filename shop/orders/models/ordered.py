@@ -6,6 +6,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from shop.files.models import Blob
+from shop.orders.values import Consignee, key_of
 from shop.people.models import Customer
 from shop.stores.models import Part
 
@@ -67,6 +68,24 @@ class Order(models.Model):
 
     def __str__(self) -> str:
         return self.number
+
+    @property
+    def consignee(self) -> Consignee:
+        """To whom and where it goes; wants ``customer`` read along."""
+        customer = self.customer
+        name = self.ship_name or customer.full_name
+        country = self.ship_country or customer.country
+        address = self.ship_address or customer.address
+        return Consignee(
+            customer_id=customer.pk,
+            key=key_of(name, address, country),
+            called=self.ship_name or customer.called,
+            full_name=name,
+            address=address,
+            country=country,
+            phone="" if self.ship_name else customer.phone,
+            is_elsewhere=bool(self.ship_name or self.ship_address or self.ship_country),
+        )
 
 
 class Item(models.Model):

@@ -19,7 +19,7 @@ from shop.orders.models import (
 )
 from shop.orders.queries.figures import Figures, figures
 from shop.orders.queries.wording import counted, hours, name_of, percent, span
-from shop.stores.kinds import Counted
+from shop.stores.kinds import FOR_PACKING, Counted
 from shop.stores.models import Kit, KitHours, Part
 from shop.web.money import times
 
@@ -209,5 +209,7 @@ def kits_to_quote() -> list[Kit]:
 
 def parts_to_quote() -> list[Part]:
     """Parts with a price, which can be put on a quote."""
-    found = Part.objects.filter(retired=False, price_minor__isnull=False)
+    found = Part.objects.filter(retired=False, price_minor__isnull=False).exclude(
+        kind__in=FOR_PACKING
+    )
     return list(found.order_by("kind", "name_folded", "id"))

@@ -11,6 +11,7 @@ from shop.history.actions import record
 from shop.history.queries import made_once
 from shop.house.models import House
 from shop.people.models import User
+from shop.stores.kinds import FOR_PACKING
 from shop.stores.models import Kit, Part
 from shop.stores.queries.levels import amount
 from shop.stores.refusals import Refused
@@ -52,6 +53,8 @@ def put_in_kit(kit_id: int, part: Part, quantity: int, *, by: User, now: datetim
     kit = _locked(kit_id)
     if not 0 <= quantity <= MOST:
         raise Refused(_("Type how many: a number from 0 to 100,000."))
+    if part.kind in FOR_PACKING:
+        raise Refused(_("%s is for packing and goes into no hilt.") % part)
     line = kit.lines.filter(part=part).first()
     if quantity == (line.quantity if line else 0):
         return kit

@@ -6,13 +6,13 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.stores.kinds import Counted, PartKind
+from shop.stores.kinds import FOR_PACKING, IN_BUILDS, Counted
 from shop.stores.models import Part
 from shop.stores.units import millimetres
 
 LONGEST_MM = 100_000
 MOST = 1000  # pieces in one line
-_KINDS = [("", gettext_lazy("every kind")), *PartKind.choices]
+_KINDS = [("", gettext_lazy("every kind")), *IN_BUILDS]
 
 
 class LengthField(forms.CharField):
@@ -55,7 +55,7 @@ class ChooseForm(forms.Form):
 class QuantityForm(forms.Form):
     """So much of one part."""
 
-    part = forms.ModelChoiceField(Part.objects.filter(retired=False))
+    part = forms.ModelChoiceField(Part.objects.filter(retired=False).exclude(kind__in=FOR_PACKING))
     quantity = forms.CharField(max_length=20)
 
     def __init__(self, data: Any, *, unit: str) -> None:

@@ -7,6 +7,7 @@ from uuid import UUID, uuid4
 
 from django.urls import Resolver404, resolve
 
+from shop.stores.kinds import FOR_PACKING
 from shop.stores.models import Part
 from shop.stores.queries.known import figures
 from shop.stores.queries.levels import amount
@@ -29,11 +30,12 @@ class Choice:
 
 
 def choices(kind: str, text: str, length_unit: str) -> list[Choice]:
-    """Parts in use of a kind whose name begins with a text; none where neither is given."""
+    """Parts for builds, of a kind, whose name begins with a text; none where neither is given."""
     wanted = text.replace("\x00", "").strip()
     if not kind and not wanted:
         return []
-    return _told(found(wanted, kind, "")[:AT_ONCE], length_unit)
+    fitting = found(wanted, kind, "").exclude(kind__in=FOR_PACKING)
+    return _told(fitting[:AT_ONCE], length_unit)
 
 
 def alike(part: Part, length_unit: str) -> list[Choice]:

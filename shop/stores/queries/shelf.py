@@ -35,6 +35,7 @@ TELLING: Mapping[str, tuple[str, ...]] = {
     PartKind.WIRE: ("gauge", "outer_mm"),
     PartKind.SCREW: ("thread", "length_mm", "key"),
     PartKind.CHASSIS: ("diameter_mm", "length_mm"),
+    PartKind.BOX: ("inner_length_mm", "inner_width_mm", "inner_height_mm", "mass_g"),
     PartKind.OTHER: ("diameter_mm", "length_mm"),
 }
 

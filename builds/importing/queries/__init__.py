@@ -1,0 +1,1 @@
+"""Reads of importing: the lists and pages, and the dry run, which writes nothing."""

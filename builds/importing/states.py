@@ -1,0 +1,60 @@
+"""What a sheet may hold, where bringing it in stands, and the choices of how it is read."""
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class Kind(models.TextChoices):
+    """What the rows of a sheet are."""
+
+    CUSTOMERS = "customers", _("customers")
+    ORDERS = "orders", _("open orders")
+    PARTS = "parts", _("parts")
+    STOCK = "stock", _("stock")
+
+
+class State(models.TextChoices):
+    """Where it stands. Those that end in -ing are the worker's; a sweep takes them up again."""
+
+    MATCHING = "matching", _("columns to be matched")
+    CHECKING = "checking", _("being checked")
+    CHECKED = "checked", _("checked")
+    KEEPING = "keeping", _("being brought in")
+    KEPT = "kept", _("brought in")
+    UNDOING = "undoing", _("being taken back")
+    UNDONE = "undone", _("taken back")
+    DROPPED = "dropped", _("given up")
+
+
+AT_WORK = (State.CHECKING, State.KEEPING, State.UNDOING)
+OPEN = (State.MATCHING, State.CHECKING, State.CHECKED)
+IN_THE_BOOKS = (State.KEEPING, State.KEPT, State.UNDOING)
+
+
+class Decimals(models.TextChoices):
+    """How the sheet writes a sum."""
+
+    POINT = "point", "1,234.50"
+    COMMA = "comma", "1.234,50"
+
+
+class DayOrder(models.TextChoices):
+    """How the sheet writes a day with slashes or points; 2026-12-14 is read in any case."""
+
+    DMY = "dmy", _("14/12/2026: day first")
+    MDY = "mdy", _("12/14/2026: month first")
+
+
+class Doubles(models.TextChoices):
+    """What becomes of a row that is there already."""
+
+    STOP = "stop", _("show me each one first")
+    OURS = "ours", _("use the one we have, leave the row out")
+
+
+class How(models.TextChoices):
+    """What one import did with one thing."""
+
+    NEW = "new", _("new")
+    FOUND = "found", _("found again")
+    CHANGED = "changed", _("changed")
