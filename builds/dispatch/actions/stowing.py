@@ -49,7 +49,7 @@ def stow(
 def _holder(parcel: Parcel, key: str) -> dict[str, Any]:
     kind, _dash, number = key.partition("-")
     there = {"parcel": parcel, "taken_out_at": None}
-    if kind == "build" and (packed := Packed.objects.filter(build=number, **there).first()):
+    if kind == "build" and (packed := Packed.objects.filter(build_id=int(number), **there).first()):
         return {"build": packed.build}
     if kind == "goods" and (goods := PackedGoods.objects.filter(pk=number, **there).first()):
         return {"goods": goods}

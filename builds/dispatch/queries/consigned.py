@@ -9,7 +9,7 @@ from django.db.models import Q
 from builds.dispatch.models import Packed, Parcel
 from shop.diary.queries import calendar
 from shop.house.queries import house
-from shop.orders.values import Consignee
+from shop.orders.models import Consignee
 
 
 def consignees(parcel_ids: Sequence[int]) -> dict[int, Consignee]:

@@ -42,7 +42,7 @@ def _data(classed: Classed, side: Side) -> dict[str, Any]:
         "hatching": LIMITS["mark-hatching-mm"].value,
         "un": classed.un.split(", "),
         "texts": list(classed.texts),
-        "how": _("Print at 100 %, in colour. The line below is %d mm long.") % full,
+        "how": _("Print at 100 %%, in colour. The line below is %d mm long.") % full,
         "line": full,
         "foot": _(
             "Stick it on one face, not around an edge, not under tape that hides it. The hatching "
