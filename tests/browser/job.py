@@ -314,6 +314,15 @@ class Person:
         self.tap("Pack for")
         self.said("Packed")
 
+    def leave_without_a_cell(self) -> None:
+        """Its gate asks how the cell travels: here it stays out."""
+        self.go("/dispatch/")
+        self.tap("Pack it")
+        cells = self.part("cells")
+        cells.get_by_text("leaves without a cell", exact=True).click()
+        self.tap("Keep it", cells)
+        expect(self.part("class")).to_contain_text("No lithium in it: it may go")
+
     def tell_ships_on(self) -> None:
         """Two taps to a status message."""
         self.tap("Tell Ines")
