@@ -10,7 +10,10 @@ from uuid import uuid4
 
 from django.db import connection
 
+from builds.dispatch.actions import tick_line
 from builds.dispatch.models import Parcel, Service
+from builds.dispatch.queries import packing_of
+from builds.dispatch.states import Stowage, Terminals
 from builds.fitting.actions.parts import fit_part, place, plan_part
 from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
@@ -107,6 +110,7 @@ def make_agreed(
     ceiling: int | None = None,
     tax: int = 0,
     lines: Sequence[dict[str, Any]] = (),
+    prices: str = Prices.WITH_TAX,
 ) -> Quote:
     """A quote that was accepted: what an order comes to, the deposit asked, lines with prices."""
     quote = Quote.objects.create(
@@ -114,7 +118,7 @@ def make_agreed(
         revision=order.quotes.count() + 1,
         token=uuid4(),
         currency="GBP",
-        prices=Prices.WITH_TAX,
+        prices=prices,
         rounding=Rounding.HALF_UP,
         low_minor=high,
         high_minor=high,
@@ -235,15 +239,32 @@ def check_cell(
     )
 
 
-def make_parcel(
-    builds: Sequence[Build], by: User, now: datetime, *, stowed: str = "left-out"
-) -> Parcel:
-    """A closed parcel around builds, without asking their gates; by default without cells."""
+def make_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
+    """A parcel around builds, without asking their gates: cells out, its whole list ticked."""
+    parcel = make_bare_parcel(builds, by, now)
+    stow(parcel, by, now)
+    tick_all(parcel, by, now)
+    return parcel
+
+
+def stow(parcel: Parcel, by: User, now: datetime, stowage: str = Stowage.LEFT_OUT) -> None:
+    """Say of each hilt in a parcel where its cell is; its ends are safe."""
+    for packed in parcel.packed.filter(taken_out_at=None, build__hilt__isnull=False):
+        ends = "" if stowage == Stowage.LEFT_OUT else Terminals.HOLDER
+        parcel.stowed.create(build=packed.build, stowage=stowage, terminals=ends, by=by, at=now)
+
+
+def tick_all(parcel: Parcel, by: User, now: datetime) -> None:
+    """Tick every line of a parcel's packing list."""
+    for line in packing_of(parcel).open:
+        tick_line(parcel.pk, line.code, line.build, token=uuid4(), by=by, now=now)
+
+
+def make_bare_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
+    """A parcel of which nothing is packed yet."""
     parcel = Parcel.objects.create(token=uuid4(), day=FRIDAY, closed_at=now, closed_by=by)
     for build in builds:
         parcel.packed.create(build=build)
-        if build.hilt and stowed:
-            parcel.stowed.create(build=build, stowage=stowed, by=by, at=now)
     return parcel
 
 

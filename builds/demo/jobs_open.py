@@ -36,7 +36,7 @@ JOBS = (
     ),
     Job(
         "lowen", "Heron two-piece", "Full install in the lower piece, lights in the upper.",
-        booked=25, price="£650, half paid with the order.", due=9, came=19,
+        booked=25, price="£648 at most, half paid with the order.", due=9, came=19,
         things=(("blade plug", 1), ("charger", 1)),
         condition=(
             ("coupling", "damaged", "thread seized, tool marks on both rims"),

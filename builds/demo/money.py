@@ -2,12 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 from uuid import UUID
 
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
 from builds.desk.actions.shop import change_shop
+from builds.dispatch.actions.customs import ToCustoms, tell_customs
+from builds.dispatch.models import Parcel
+from builds.dispatch.queries.customs import customs_of
 from builds.progress.models import Build
 from shop.house.models import House
 from shop.house.queries import house
@@ -22,6 +26,9 @@ RULES = {
     "tax_hundredths": 2000,
     "how_to_pay": "By bank transfer to Larkhill Works, sort code 00-00-00, account 00012345.\n"
     "Amount: $amount $currency. Please name $number.",
+    "customs_words": "Prop hilt of metal with battery, light and sound, worked on for its owner",
+    "origin": "GB",
+    "tariff_code": "0000.00.00",  # invented: a shop asks its customs office
 }
 TAX = 2000
 TRADE = "Tallow Bridge"  # its owner keeps several, and pays by the month
@@ -86,6 +93,14 @@ def rules(crew: Crew, days: Days) -> None:
     for name, value in RULES.items():
         setattr(shop, name, value)
     change_shop(shop, sorted(RULES), by=crew.oda, now=days.back(59, 9, 30))
+
+
+def to_customs(parcel: Parcel, crew: Crew, now: datetime, *, worth: int | None) -> None:
+    """What the customs are told of a parcel; where nobody said its worth, that is missing."""
+    shop = house()
+    if customs_of(parcel, shop):
+        told = ToCustoms(shop.customs_words, shop.origin, shop.tariff_code, worth)
+        tell_customs(parcel.pk, told, seen=0, by=crew.oda, now=now)
 
 
 def keep_books(made: Mapping[str, Build], crew: Crew, days: Days) -> None:

@@ -5,13 +5,16 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import classed, fits, fitted, measures, power, talk
+from builds.demo import classed, fits, fitted, measures, money, power, talk
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
 from builds.demo.job import Job
 from builds.demo.people import CUSTOMERS
 from builds.desk.actions import orders as desk
+from builds.dispatch.actions import tick_line
+from builds.dispatch.models import Parcel
+from builds.dispatch.queries import packing_of
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, View
@@ -236,6 +239,8 @@ class Walk:
             [build.pk], day=day, token=token("parcel", build.number), by=oda, now=now
         )
         classed.stowed(parcel, build, oda, now)
+        money.to_customs(parcel, self.crew, now, worth=30_000 if job.ended else None)
+        self._tick(parcel, 99 if job.ended else 2, now)
         if not job.ended:
             talk.mail(build, Occasion.SHIPS_ON, oda, self.days, now, share=1)
             return
@@ -244,6 +249,14 @@ class Walk:
         talk.track(parcel, job, oda, sent)
         build.refresh_from_db()
         talk.mail(build, Occasion.SENT, oda, self.days, sent, share=1)
+
+    def _tick(self, parcel: Parcel, how_many: int, now: datetime) -> None:
+        """The first lines of a packing list, as the hands come to them."""
+        for line in packing_of(parcel).open[:how_many]:
+            tick_line(
+                parcel.pk, line.code, line.build, by=self.crew.jory, now=now,
+                token=token("tick", parcel.pk, line.code),
+            )  # fmt: skip
 
 
 def _is_opened(job: Job) -> bool:

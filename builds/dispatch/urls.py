@@ -2,10 +2,19 @@
 
 from django.urls import path
 
-from builds.dispatch.views import classing, parcel, rules
+from builds.dispatch.views import classing, customs, packing, parcel, rules
 
 urlpatterns = [
     path("parcel/<int:pk>/", parcel.parcel, name="dispatch_parcel"),
+    path("parcel/<int:pk>/tick/", packing.tick, name="dispatch_parcel_tick"),
+    path("parcel/<int:pk>/tick/<int:tick_id>/back/", packing.untick, name="dispatch_parcel_untick"),
+    path("parcel/<int:pk>/photo/", packing.photo, name="dispatch_parcel_photo"),
+    path("parcel/<int:pk>/customs/", customs.customs, name="dispatch_parcel_customs"),
+    path(
+        "parcel/<int:pk>/customs/paper/",
+        customs.customs_paper,
+        name="dispatch_parcel_customs_paper",
+    ),
     path("parcel/<int:pk>/cell/<slug:key>/", classing.cell, name="dispatch_parcel_cell"),
     path("parcel/<int:pk>/way/", classing.service, name="dispatch_parcel_way"),
     path("parcel/<int:pk>/mend/", classing.way_out, name="dispatch_parcel_mend"),

@@ -17,6 +17,7 @@ from builds.gates.conditions import (
     LEAVE,
     START,
     Condition,
+    before_packing,
     conditions,
     ending_conditions,
 )
@@ -29,6 +30,7 @@ from builds.progress.states import ENDINGS, FINISHED, Leaves, State, next_stage
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
+from shop.orders.models import Order
 from shop.people.models import User
 from shop.post.actions import withdraw_by_cause, withdraw_stale
 from shop.post.models import Occasion
@@ -138,7 +140,7 @@ def start(build_id: int, *, expected: str, by: User, now: datetime) -> Build:
 
 @transaction.atomic
 def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: datetime) -> Parcel:
-    """Close a parcel around builds that lack nothing but the parcel.
+    """Make a parcel for builds that lack nothing but what is done as they are packed.
 
     What is closed after the cut-off of its day leaves on the next dispatch day.
 
@@ -150,7 +152,7 @@ def pack(build_ids: Sequence[int], *, day: date, token: UUID, by: User, now: dat
         _check_day(day, now)
         asked = conditions([build.pk for build in builds])
         for build in builds:
-            _ask(build, [lack for lack in _closed(asked[build.pk]) if lack.code != "parcel"])
+            _ask(build, before_packing(asked[build.pk]))
     leaves = calendar(house()).closed_for(day, now)
     return close_parcel(builds, day=leaves, token=token, by=by, now=now)
 
@@ -177,6 +179,7 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
     if parcel.left_at != now:
         return []
     builds = _locked_inside(parcel)
+    _lock_orders(builds)
     asked = conditions([build.pk for build in builds])
     moves = []
     for build in builds:
@@ -191,6 +194,12 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
 def _locked_inside(parcel: Parcel) -> list[Build]:
     inside = parcel.packed.filter(taken_out_at=None).order_by("build")
     return [progress.locked(build_id) for build_id in inside.values_list("build", flat=True)]
+
+
+def _lock_orders(builds: Sequence[Build]) -> None:
+    # Two parcels of one order that leave at once: the last is asked for all that is open.
+    ids = {build.item.order_id for build in builds}
+    list(Order.objects.select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk"))
 
 
 def _send(build: Build, token: UUID, by: User, now: datetime) -> Move:

@@ -9,16 +9,18 @@ from collections.abc import Iterable
 
 from django.utils.translation import gettext as _
 
-from builds.dispatch.queries import parcel_of
+from builds.dispatch.models import Parcel
+from builds.dispatch.queries import packings, parcel_of
 from builds.dispatch.queries.classing import as_the_gate_asks
+from builds.dispatch.queries.going import goings
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import findings_of
 from builds.fitting.queries.foreseen import foreseen
 from builds.fitting.queries.listed import how_far
 from builds.gates import reckoned
-from builds.gates.going import goings
 from builds.gates.models import Pass
 from builds.gates.questions import (
+    AT_THE_PARCEL,
     ENDING,
     LEAVE,
     LEAVING,
@@ -41,8 +43,8 @@ from shop.house.queries import house
 from shop.orders.queries import newest_answers
 
 __all__ = [
-    "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "conditions", "ending_conditions",
-    "stops",
+    "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "before_packing", "conditions",
+    "ending_conditions", "stops",
 ]  # fmt: skip
 
 
@@ -65,12 +67,13 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 
 
 def _known(ids: list[int]) -> list[Known]:
-    rows = list(builds().filter(pk__in=ids))
+    rows, shop = list(builds().filter(pk__in=ids)), house()
     intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
     packed = [parcels[row.pk] for row in rows if row.state == State.DISPATCH and row.pk in parcels]
     classed = as_the_gate_asks({row.pk: row for row in packed}.values(), calendar(house()))
     parts, going = how_far(ids), goings(rows)
-    found = findings_of(_reckoned(rows), house())
+    found = findings_of(_reckoned(rows), shop)
+    packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
     passes: dict[int, dict[tuple[str, str], Pass]] = {}
@@ -88,6 +91,8 @@ def _known(ids: list[int]) -> list[Known]:
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
             classing=classed.get(parcels[row.pk].pk) if row.pk in parcels else None,
+            house=shop,
+            packing=packing.get(parcels[row.pk].pk) if row.pk in parcels else None,
             parts=parts[row.pk],
             back_since=back.get(row.pk),
             foreseen=over.get(row.pk),
@@ -101,6 +106,10 @@ def _known(ids: list[int]) -> list[Known]:
         )
         for row in rows
     ]
+
+
+def _is_being_packed(row: Build, parcels: dict[int, Parcel]) -> bool:
+    return row.state == State.DISPATCH and row.pk in parcels
 
 
 def _reckoned(rows: Iterable[Build]) -> list[Build]:
@@ -153,6 +162,11 @@ def stops(held: Hold, target: str | None) -> bool:
     if target is None:
         return True
     return STAGES.index(State(target)) >= STAGES.index(State(held.before))
+
+
+def before_packing(asked: Iterable[Condition]) -> list[Condition]:
+    """Of what is asked of a build in dispatch, what stops it from getting a parcel at all."""
+    return [one for one in asked if not one.is_open and one.code not in AT_THE_PARCEL]
 
 
 def ending_conditions(build_id: int) -> list[Condition]:

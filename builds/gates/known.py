@@ -5,18 +5,20 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries import Packing
 from builds.dispatch.queries.classing import Classing
+from builds.dispatch.queries.going import Going
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import Found
 from builds.fitting.queries.foreseen import Foreseen
 from builds.fitting.queries.listed import Fitted
-from builds.gates.going import Going
 from builds.gates.models import Pass
 from builds.hilts.queries import Shape, TakeApart
 from builds.intake.models import View
 from builds.intake.queries import Facts
 from builds.progress.models import Build, Hold
 from builds.teardown.queries import Apart
+from shop.house.models import House
 from shop.orders.models import Answer
 
 MET, UNMET, PASSED = "met", "unmet", "passed"
@@ -61,6 +63,8 @@ class Known:
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
     classing: Classing | None = None  # of that parcel
+    house: House = field(default_factory=House)
+    packing: Packing | None = None  # of the parcel that it lies in, while it waits in dispatch
     parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     foreseen: Foreseen | None = None  # None: no ceiling was agreed

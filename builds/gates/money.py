@@ -29,13 +29,11 @@ def settled(known: Known) -> Condition | None:
     going, money = known.going, known.going.money
     if money.charged is None:
         return None
-    part = going.share if going.others_stay else money.charged
-    on_account = money.on_account and not going.over_limit
     too_much = _("The customer’s account is above its limit")
     return condition(
         "settled",
-        on_account or part <= money.received + money.written_off,
-        _("On account") if on_account and money.due else _("Money settled"),
+        going.may_follow or not going.due,
+        _("On account") if going.may_follow and money.due else _("Money settled"),
         too_much if money.on_account else _("Money is still open"),
         _("Note the payment"),
         _ledger(known),

@@ -8,6 +8,7 @@ from builds.fitting.queries.listed import Fitted
 from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.apart import bores, chassis, consents, depth, joints, steps
 from builds.gates.ceilings import ceiling
+from builds.gates.customs import customs
 from builds.gates.known import (
     LEAVE,
     MET,
@@ -28,8 +29,8 @@ from builds.progress.states import Kind, Leaves, State
 from shop.orders.models import AnswerKind
 
 __all__ = [
-    "ENDING", "LEAVE", "LEAVING", "MET", "PASSED", "START", "STARTING", "UNMET", "Condition",
-    "Known",
+    "AT_THE_PARCEL", "ENDING", "LEAVE", "LEAVING", "MET", "PASSED", "START", "STARTING", "UNMET",
+    "Condition", "Known",
 ]  # fmt: skip
 _NAMED = 3  # parts named in a line of conditions
 
@@ -262,6 +263,23 @@ def _classed(known: Known) -> Condition | None:
     )
 
 
+def _packed(known: Known) -> Condition | None:
+    if known.packing is None or known.parcel is None:
+        return None
+    page = reverse("dispatch_parcel", args=[known.parcel.pk])
+    left = known.packing.open
+    count = len(left)
+    words = ngettext("%(n)d line to tick: %(which)s", "%(n)d lines to tick: %(which)s", count)
+    return condition(
+        "packed",
+        not left,
+        _("Packed, every line ticked"),
+        words % {"n": count, "which": _few([line.words.partition(":")[0] for line in left])},
+        _("Pack it"),
+        page + "#list",
+    )
+
+
 STARTING: dict[str, tuple[Question, ...]] = {
     State.TEARDOWN: (_cell, _reconfirmed),
 }
@@ -284,7 +302,9 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     # What was raised or added after teardown is judged again, not held against what was kept.
     State.INSTALL: (_parts, slots, fit, power, decisions, _views, ceiling),
     State.TEST: (fit, power, decisions),
-    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _classed),
+    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed, _classed, customs),
 }
+# What is done when a parcel is packed: asked when it leaves, not before there is one.
+AT_THE_PARCEL = frozenset({"views", "accounted", "parcel", "packed", "classed"})
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.
 ENDING: tuple[Question, ...] = (_accounted, settled_unfinished, _cell_aside)

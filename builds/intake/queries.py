@@ -94,6 +94,22 @@ def required_views() -> dict[str, list[View]]:
     return grouped
 
 
+def packed_view() -> View | None:
+    """The view of the packed box; None where the shop wants none."""
+    return View.objects.filter(code=PACKED_VIEW, retired=False).first()
+
+
+def packed_photos(build_ids: Iterable[int]) -> QuerySet[Photo]:
+    """The photos of packed boxes, of builds."""
+    shown = Photo.objects.filter(build__in=list(build_ids), view__code=PACKED_VIEW)
+    return shown.select_related("blob", "view").order_by("taken_at", "pk")
+
+
+def belongings_of(build_ids: Iterable[int]) -> QuerySet[Belonging]:
+    """What came with builds and goes back with them, or is told why not."""
+    return Belonging.objects.filter(build__in=list(build_ids)).order_by("build", "pk")
+
+
 def arrivals() -> QuerySet[Arrival]:
     """Parcels that came, the newest first."""
     return Arrival.objects.select_related("received_by", "place").order_by("-came_at", "-pk")

@@ -45,6 +45,8 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
     diary = calendar(house())
     if day < day_in(diary.zone, now):
         raise Refused(_("That day is past."))
+    if day < diary.first_day(now):
+        raise Refused(_("The cut-off of that day is past: nothing more leaves on it."))
     if day > day_in(diary.zone, now) + FARTHEST:
         raise Refused(_("That day is more than three years away. Look at the year."))
     if not diary.is_dispatch_day(day):
@@ -77,11 +79,11 @@ def remind(now: datetime) -> int:
     if not shop.email:
         return 0
     builds = list(open_builds())
-    due_days = dues([build.pk for build in builds], calendar(shop), now)
-    today = day_in(shop.zone, now)
+    diary = calendar(shop)
+    due_days = dues([build.pk for build in builds], diary, now)
     with timezone.override(shop.zone):
         return sum(
-            _remind(build, due_days[build.pk], today, shop, now)
+            _remind(build, due_days[build.pk], diary, shop, now)
             for build in builds
             if build.pk in due_days and not due_days[build.pk].is_waiting
         )
@@ -94,8 +96,8 @@ def bucket(days_left: int) -> str:
     return next((str(mark) for mark in REMIND_AT if days_left <= mark), "")
 
 
-def _remind(build: Build, due: Due, today: date, shop: House, now: datetime) -> bool:
-    which = bucket(due.days_left(today))
+def _remind(build: Build, due: Due, diary: Calendar, shop: House, now: datetime) -> bool:
+    which = bucket(diary.days_left(due.day, now))
     if not which:
         return False
     key = f"shipby:{build.pk}:{which}:{due.day.isoformat()}"

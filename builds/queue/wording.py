@@ -33,7 +33,7 @@ class Stand:
     parcel: Parcel | None
     hold: Hold | None
     due: Due | None
-    today: date
+    first: date  # the first day on which something may still leave
     has_arrived: bool
     leaves: date | None = None  # the day on which its parcel leaves, or left
     told: frozenset[str] = field(default_factory=frozenset)
@@ -42,14 +42,15 @@ class Stand:
     @property
     def is_late(self) -> bool:
         """Whether the promised day has passed and nothing stands packed."""
-        late = self.due is not None and self.due.day < self.today
+        late = self.due is not None and self.due.day < self.first
         return late and self.build.is_open and self.parcel is None
 
     @property
     def is_left_behind(self) -> bool:
-        """Whether its parcel is still here though the day that it was closed for is past."""
-        waits = self.parcel is not None and self.parcel.left_at is None
-        return waits and self.parcel.day < self.today  # type: ignore[union-attr]
+        """Whether its parcel waits and leaves later than on the day that it was packed for."""
+        if self.parcel is None or self.parcel.left_at or self.leaves is None:
+            return False
+        return self.leaves > self.parcel.day
 
 
 def customer_of(build: Build) -> Customer:
@@ -80,7 +81,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             parcel=parcels.get(build.pk),
             hold=next((h for h in holds.get(build.pk, []) if h.turn == Turn.CUSTOMER), None),
             due=due_days.get(build.pk),
-            today=calendar.today(now),
+            first=calendar.first_day(now),
             has_arrived=build.pk in arrived,
             leaves=day_of(parcels[build.pk], calendar, now) if build.pk in parcels else None,
             told=frozenset(
@@ -129,7 +130,7 @@ def day_meant(stand: Stand, occasion: str) -> date | None:
     if occasion in {Occasion.SHIPS_ON, Occasion.SENT} or stand.parcel:
         return stand.leaves
     # A day that has passed is no news: whoever writes must name a new one.
-    is_to_come = stand.due is not None and stand.due.day >= stand.today
+    is_to_come = stand.due is not None and stand.due.day >= stand.first
     return stand.due.day if stand.due and is_to_come else None
 
 

@@ -97,7 +97,7 @@ class _Known:
     photos: Mapping[int, list[Photo]]
     notes: Mapping[int, list[ConditionNote]]
     here: frozenset[int]
-    today: date
+    first: date  # the first day on which something may still leave
     by_name: bool
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
@@ -202,7 +202,7 @@ def _known(
         photos=_by_build(seen_photos(ids)),
         notes=_by_build(standing_notes(ids).select_related("photo")),
         here=frozenset(here),
-        today=day_in(diary.zone, now),
+        first=diary.first_day(now),
         by_name=len(ids) > 1,
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
@@ -225,7 +225,7 @@ def seen_photos(ids: list[int]) -> QuerySet[Photo]:
 def _work(build: Build, known: _Known) -> Work:
     due, parcel = known.dues.get(build.pk), known.parcels.get(build.pk)
     is_here = build.pk in known.here
-    is_late = bool(due and due.day < known.today and build.is_open and parcel is None)
+    is_late = bool(due and due.day < known.first and build.is_open and parcel is None)
     holds = known.holds.get(build.pk, []) if build.is_open else []
     asked = [held for held in holds if held.turn == Turn.CUSTOMER]
     photos, noted, on_photos = _looked_at(build, known)

@@ -68,13 +68,28 @@ class Calendar:
         except dispatch.NoDispatchDay:
             return None
 
+    def first_day(self, now: datetime) -> date:
+        """The first day on which something may still leave: today up to its cut-off, then tomorrow.
+
+        Whether anything leaves on that day at all is not asked.
+        """
+        return dispatch.next_day(now, range(7), self.cut_off, self.zone)
+
+    def cut_off_of(self, day: date) -> datetime:
+        """The moment from which nothing leaves on a day any more."""
+        return dispatch.after_cut_off(day, self.cut_off, self.zone)
+
+    def days_left(self, day: date, now: datetime) -> int:
+        """Days until a day; below zero once its cut-off is past, that very day already."""
+        left = (day - self.today(now)).days
+        return -1 if left == 0 and self.first_day(now) > day else left
+
     def closed_for(self, day: date, now: datetime) -> date:
         """The day on which a parcel leaves that is closed now for a day.
 
         A day that is past, or whose cut-off is, has gone: the next dispatch day takes its place.
         """
-        earliest = dispatch.next_day(now, range(7), self.cut_off, self.zone)
-        return day if day >= earliest else self.next_dispatch_day(now) or day
+        return day if day >= self.first_day(now) else self.next_dispatch_day(now) or day
 
     def on_or_after(self, day: date) -> date | None:
         """The first dispatch day on or after a day; None for none within a year."""

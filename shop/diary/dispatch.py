@@ -30,6 +30,14 @@ def roll_forward(day: date, dispatch_weekdays: Collection[int], closed: Closed =
     )
 
 
+def after_cut_off(day: date, cut_off: time, zone: tzinfo) -> datetime:
+    """The moment after a day's cut-off, whose own minute counts as in time.
+
+    A moment: an hour that the clock change repeats comes once before its cut-off.
+    """
+    return datetime.combine(day, cut_off, zone).astimezone(UTC) + timedelta(minutes=1)
+
+
 def next_day(
     moment: datetime,
     dispatch_weekdays: Collection[int],
@@ -45,9 +53,7 @@ def next_day(
     if moment.tzinfo is None:
         raise ValueError("The moment must carry its time zone.")
     today = moment.astimezone(zone).date()
-    # Compared as moments: an hour that the clock change repeats comes once before its cut-off.
-    last_moment = datetime.combine(today, cut_off, zone).astimezone(UTC) + timedelta(minutes=1)
-    in_time = moment.astimezone(UTC) < last_moment
+    in_time = moment.astimezone(UTC) < after_cut_off(today, cut_off, zone)
     return roll_forward(today if in_time else today + _ONE, dispatch_weekdays, closed)
 
 

@@ -76,6 +76,7 @@ SENTENCES: dict[str, Words] = {
     "asked_again": _("Asked again: %(reason)s"),
     "promised": _("Promised for %(day)s"),
     "passed": _("Let by at %(stage)s: %(code)s"),
+    "customs_noted": _("What the customs are told was written down"),
     "packed": _("In a parcel for %(day)s"),
     "unpacked": _("Out of the parcel again"),
     "cell_stowed": _("Cell on the way: %(where)s"),
@@ -84,6 +85,8 @@ SENTENCES: dict[str, Words] = {
     "carrier_rule_kept": _("The carrier’s own rule kept: %(code)s"),
     "carrier_rule_withdrawn": _("The carrier’s own rule holds no more: %(code)s"),
     "tracking_noted": _("Carrier and tracking number noted"),
+    "pack_ticked": _("Packing list, ticked: %(line)s"),
+    "pack_unticked": _("Packing list, not ticked any more: %(line)s"),
     # what came
     "arrived": _("A parcel arrived: %(box)s"),
     "matched": _("Matched to a parcel that came"),
@@ -276,8 +279,10 @@ CONDITIONS: dict[str, Words] = {
     "condition": _("noting the condition"),
     "parts": _("parts to fit"),
     "accounted": _("accounting for belongings"),
+    "packed": _("the packing list"),
     "deposit": _("the deposit"),
     "settled": _("settling the money"),
+    "customs": _("what the customs are told"),
     "fit": _("what fits"),
     "slots": _("describing the slots"),
     "power": _("what the cell carries"),
@@ -297,6 +302,14 @@ DECISIONS: dict[str, Words] = {
     "bore-may-be-too-small": _("a bore that may be too small"),
     "wall-part-meets": _("a part in the wall that meets another"),
     "likely-too-long": _("a row of parts that is likely too long"),
+}
+PACKING: dict[str, Words] = {
+    "blade-out": _("blade out"),
+    "switched-off": _("switched off or isolated"),
+    "caps": _("caps on"),
+    "goods": _("goods in the box"),
+    "padded": _("padded"),
+    "slip": _("packing slip in the box"),
 }
 BOXES: dict[str, Words] = {
     "sound": _("box sound"),
@@ -482,6 +495,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("carrier_rule_withdrawn", "code"): CARRIERS_RULES,
     ("passed", "code"): CONDITIONS,
     ("decided", "code"): DECISIONS,
+    ("", "line"): PACKING,
 }
 DAYS = frozenset(
     {

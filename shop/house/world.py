@@ -37,6 +37,14 @@ def countries() -> list[Choice]:
     return sorted(((code, names.get(code, code)) for code in _zones_of()), key=lambda c: c[1])
 
 
+def with_country(address: str, country: str) -> list[str]:
+    """The lines of an address with its country as the last, said once."""
+    lines = [line.strip() for line in address.splitlines() if line.strip()]
+    name = dict(countries()).get(country, country)
+    is_said = bool(lines) and lines[-1].casefold() == name.casefold()
+    return lines if is_said or not name else [*lines, name]
+
+
 def currencies() -> list[Choice]:
     """Codes (ISO 4217) and names of the money in use today, by code."""
     names = _locale().currencies

@@ -7,6 +7,7 @@ smallest coin (ISO 4217). Every rounding is named: once a line, once a tax rate,
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from shop.house.states import Prices, Rounding
 from shop.web.money import digits
@@ -149,10 +150,18 @@ def split(amount: Decimal, parts: int | Sequence[Decimal], currency: str) -> lis
     if rounded(amount, currency) != amount:
         raise ValueError(f"{amount} is no whole number of coins in {currency}.")
     coin = Decimal(1).scaleb(-digits(currency))
-    coins, sign = int(abs(amount) / coin), -1 if amount < 0 else 1
-    exact = [coins * w / sum(weights) for w in weights]
-    dealt = [int(each) for each in exact]
-    by_remainder = sorted(range(len(exact)), key=lambda i: (dealt[i] - exact[i], i))
-    for i in by_remainder[: coins - sum(dealt)]:
+    return [each * coin for each in deal(int(amount / coin), weights)]
+
+
+def deal(coins: int, weights: Sequence[Decimal] | Sequence[int]) -> list[int]:
+    """Whole coins by weights, as in ``split``; the parts always add up.
+
+    Remainders are compared as fractions: a decimal with an end cannot tell equal ones apart.
+    """
+    exact = [Fraction(weight) for weight in weights]
+    shares = [abs(coins) * weight / sum(exact) for weight in exact]
+    dealt = [int(share) for share in shares]
+    by_remainder = sorted(range(len(shares)), key=lambda i: (dealt[i] - shares[i], i))
+    for i in by_remainder[: abs(coins) - sum(dealt)]:
         dealt[i] += 1
-    return [sign * each * coin for each in dealt]
+    return [each if coins > 0 else -each for each in dealt]

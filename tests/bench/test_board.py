@@ -18,6 +18,7 @@ from tests.makers import (
     answer,
     check_cell,
     fit_a_part,
+    make_bare_parcel,
     make_build,
     make_parcel,
     make_tray,
@@ -93,6 +94,12 @@ def unpictured(by: User, now: datetime) -> Build:
     return make_build(by, now, State.DISPATCH)
 
 
+def half_packed(by: User, now: datetime) -> Build:
+    build = stands.to_pack(by, now)
+    make_bare_parcel([build], by, now)
+    return build
+
+
 def with_bad_cell(by: User, now: datetime) -> Build:
     build = stands.to_pack(by, now)
     check_cell(build, by, now, "aside")
@@ -131,7 +138,8 @@ BUTTONS: list[tuple[Make, str, bool]] = [
     (installed, "To test", True),
     (to_test, "Start test", True),
     (under_test, "To dispatch", True),
-    (unpictured, "Take 1 view", False),
+    (unpictured, "Pack for Friday", True),
+    (half_packed, "Pack it", False),
     (with_bad_cell, "Check the cell", False),
     (stands.to_pack, "Pack for Friday", True),
     (packed, "Leaves Friday", True),

@@ -102,12 +102,26 @@ def test_other_tablet_is_told_that_it_is_packed(bench_client: Client, parcel: Pa
     assert f"{build} lies in a parcel already." in words(reply)
 
 
-def test_build_that_lacks_something_is_not_packed(bench_client: Client, to_pack: Build) -> None:
+def test_build_that_lacks_something_is_not_packed(
+    bench_client: Client, to_pack: Build, owner: User, now: datetime
+) -> None:
+    check_cell(to_pack, owner, now, "aside")
+    fields = {"token": uuid4(), "expected": "2026-11-27"}
+    reply = tap(bench_client, f"/build/{to_pack.number}/pack/", **fields)
+    assert "set aside as damaged" in words(reply)
+    assert not Parcel.objects.exists()
+
+
+def test_what_is_done_as_it_is_packed_does_not_stop_the_packing(
+    bench_client: Client, to_pack: Build
+) -> None:
     Photo.objects.all().delete()
     fields = {"token": uuid4(), "expected": "2026-11-27"}
     reply = tap(bench_client, f"/build/{to_pack.number}/pack/", **fields)
+    assert "is packed for Friday" in words(reply)
+    reply = tap(bench_client, f"/parcel/{Parcel.objects.get().pk}/left/")
     assert "1 view to take: packed box" in words(reply)
-    assert not Parcel.objects.exists()
+    assert Build.objects.get().state == State.DISPATCH
 
 
 def test_address_is_there_to_copy(bench_client: Client, parcel: Parcel) -> None:

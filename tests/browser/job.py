@@ -211,10 +211,7 @@ class Person:
         self.pass_what_is_the_customers_own()
         self.go("/bench/")
         self.tap("To dispatch", row)
-        self.go("/build/1/")
-        self.add_photos(photos[7:8], scripted=scripted)
-        self.tap("Back in the box", self.part("belongings"))
-        expect(self.part("belongings")).to_contain_text("back in the box")
+        expect(row).to_contain_text("Ready to pack")
 
     def describe_slot(self) -> None:
         """What the blade shows, on the card's own page."""
@@ -322,6 +319,17 @@ class Person:
         cells.get_by_text("leaves without a cell", exact=True).click()
         self.tap("Keep it", cells)
         expect(self.part("class")).to_contain_text("No lithium in it: it may go")
+
+    def tick_the_list(self, photos: list[Path], *, scripted: bool) -> None:
+        """Tick each line of the packing list, what came among them; take the photo of the box."""
+        self.go("/dispatch/")
+        self.tap("Pack it")
+        to_tick = self.part("list").locator("button[aria-pressed=false]")
+        for left in range(to_tick.count() - 1, -1, -1):
+            to_tick.first.click()
+            expect(to_tick).to_have_count(left)
+        self.add_photos(photos, scripted=scripted)
+        self.said("It may leave.")
 
     def tell_ships_on(self) -> None:
         """Two taps to a status message."""

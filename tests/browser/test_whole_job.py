@@ -67,6 +67,7 @@ def test_hilt_goes_from_the_doormat_to_the_post(
     fresh.get_by_role("button", name="Send the question").click()
     owner.reads_the_question("May it come on a Saturday?")
     owner.leave_without_a_cell()
+    owner.tick_the_list(pictures[7:8], scripted=scripted)
     owner.leaves()
     fresh.goto(link[0])
     expect(fresh.locator("main")).to_contain_text("EX123456789")

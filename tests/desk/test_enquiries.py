@@ -110,6 +110,17 @@ def test_order_settles_the_enquiry(owner_client: Client, enquiry: Enquiry) -> No
     assert f"Order {order.number}" in words(owner_client.get(f"/enquiries/{enquiry.pk}/"))
 
 
+def test_what_was_asked_stands_on_the_order_and_beside_its_quote(
+    owner_client: Client, enquiry: Enquiry
+) -> None:
+    send(owner_client, f"/enquiries/{enquiry.pk}/photos/", photos=photo())
+    reply = order_of(owner_client, enquiry, wanted="Board and two switches", quote="1")
+    assert "Now the quote." in words(reply)
+    for page in (reply, owner_client.get(f"/orders/{Order.objects.get().number}/")):
+        assert "Two switches, amber" in words(page)
+        assert 'alt="photo 1 of what they ask about"' in page.content.decode()
+
+
 def test_order_that_is_refused_keeps_its_enquiry(owner_client: Client, enquiry: Enquiry) -> None:
     reply = order_of(owner_client, enquiry, wanted="")
     assert reply.status_code == 422

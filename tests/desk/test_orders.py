@@ -14,6 +14,7 @@ from builds.progress.models import Build
 from builds.progress.states import Kind
 from builds.queue.models import Promise
 from shop.models import Answer, Customer, Item, Order, PrivateLink, User
+from tests.bench.pages import words
 from tests.desk.conftest import Booker, build_on
 
 NEW = "/orders/new/"
@@ -76,8 +77,8 @@ def test_errors_stand_beside_their_fields_and_nothing_typed_is_lost(owner_client
     answer = owner_client.post(NEW, form(wanted="", promise_day="never", hilt_name=""))
     page = answer.content.decode()
     assert answer.status_code == 422
-    for words in ("even if only in a few words", "That is not a day", "Give it a name"):
-        assert words in page
+    for said in ("even if only in a few words", "That is not a day", "Give it a name"):
+        assert said in page
     for kept in ("Teodor Vance", "450 in all, half now", "2 Mill Lane", 'value="never"'):
         assert kept in page
     assert not Customer.objects.exists()
@@ -333,3 +334,21 @@ def test_a_blade_alone_on_a_known_hilt_is_told_where_the_hilt_was_chosen(
     sent = form(customer=maud.pk, hilt=Hilt.objects.get().pk, hilt_name="", kind="blade")
     page = owner_client.post(NEW, sent).content.decode()
     assert "A blade alone has no hilt" in page.split('id="id_hilt_error"')[1].split("</div>")[0]
+
+
+def test_the_customers_own_number_is_kept_and_printed(owner_client: Client, booked: Booker) -> None:
+    order = booked(reference="PO 4471")
+    page = f"/orders/{order.number}/"
+    assert "PO 4471" in words(owner_client.get(page))
+    owner_client.post(f"{page}change/", {"reference": "PO 4472", "needed_by": "", "price_note": ""})
+    order.refresh_from_db()
+    assert order.reference == "PO 4472"
+    assert "PO 4472" in owner_client.get(f"{page}invoice/").content.decode()
+
+
+def test_a_cards_number_is_no_reference(bench_client: Client, booked: Booker) -> None:
+    page = f"/orders/{booked().number}/"
+    reply = bench_client.post(f"{page}change/", {"reference": "4111 1111 1111 1111"})
+    assert reply.status_code == 422
+    assert "That looks like the number of a card" in words(reply)
+    assert Order.objects.get().reference == ""

@@ -25,7 +25,7 @@ from shop.orders.actions import add_item
 from shop.orders.models import ItemKind
 from shop.stores.models import Part
 from tests.fitting import making
-from tests.makers import FRIDAY, check_cell, make_build, make_customer, make_parcel, make_part
+from tests.makers import FRIDAY, check_cell, make_bare_parcel, make_build, make_customer, make_part
 from tests.makers import make_service as service
 
 pytestmark = pytest.mark.django_db
@@ -46,7 +46,7 @@ def packed(
     builds: list[Build], by: User, now: datetime, mode: str = "adr-road", **facts: Any
 ) -> Parcel:
     """A parcel of those hilts by a service, nothing said of their cells yet."""
-    parcel = make_parcel(builds, by, now, stowed="")
+    parcel = make_bare_parcel(builds, by, now)
     facts = {"service": service(mode), "gross_g": 1_000, **facts}
     Parcel.objects.filter(pk=parcel.pk).update(**facts)
     parcel.refresh_from_db()

@@ -5,7 +5,13 @@ from uuid import uuid4
 
 import pytest
 
-from builds.dispatch.actions import note_tracking, open_parcel, stow
+from builds.dispatch.actions import (
+    note_tracking,
+    open_parcel,
+    stow,
+    tick_line,
+    untick_line,
+)
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.models import Belonging, Build, Move
@@ -27,6 +33,7 @@ from tests.makers import (
     put_on_hold,
     take_apart_and_carry,
     take_views,
+    tick_all,
 )
 
 CARRIED = [
@@ -40,7 +47,7 @@ LIFE = [
     *CARRIED, "moved",
     "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
     "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
-    "cell_stowed", "tracking_noted", "moved",
+    "cell_stowed", "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 2, "moved",
 ]  # fmt: skip
 
 
@@ -92,6 +99,9 @@ def _out_of_the_door(build: Build, by: User, now: datetime) -> None:
     parcel = gates.pack([build.pk], day=FRIDAY, token=uuid4(), by=by, now=now)
     stow(parcel.pk, f"build-{build.pk}", {"stowage": "left-out"}, seen="", by=by, now=now)
     note_tracking(parcel, carrier="van", tracking="A1", by=by, now=now)
+    made = tick_line(parcel.pk, "caps", build.pk, token=uuid4(), by=by, now=now)
+    untick_line(parcel.pk, made.pk, by=by, now=now)
+    tick_all(parcel, by, now)
     gates.leave(parcel.pk, by=by, now=now + timedelta(hours=1))
 
 

@@ -12,7 +12,8 @@ from shop.models import Order, User
 from shop.orders.actions.payments import Refused, pay, take_back
 from shop.orders.models import Account, Paid, Payment
 from shop.orders.queries.ledger import has_money, standing, standings
-from tests.makers import make_agreed, make_customer, make_item
+from shop.stores.models import Part
+from tests.makers import make_agreed, make_customer, make_item, make_part
 
 pytestmark = pytest.mark.django_db
 
@@ -170,4 +171,12 @@ def test_currency_is_fixed_by_the_first_sum(owner: User, now: datetime) -> None:
     order = make_item(owner, now).order
     assert not has_money()
     put(order, Paid.PAYMENT, 500, owner, now)
+    assert has_money()
+
+
+@pytest.mark.parametrize("name", ["cost_minor", "price_minor"])
+def test_a_parts_price_fixes_the_currency_too(name: str, owner: User, now: datetime) -> None:
+    part = make_part(owner, now)
+    assert not has_money()
+    Part.objects.filter(pk=part.pk).update(**{name: 250})
     assert has_money()

@@ -1,6 +1,6 @@
 """Promises, the day they come to, and the reminders that follow."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -306,9 +306,15 @@ def test_reminders_change_at_the_shops_midnight_when_the_clocks_change(
         if remind(moment):
             first[keys()[-1].split(":")[0]] = moment
         moment += timedelta(hours=1)
-    expected = {"7": day - 7 * DAY, "3": day - 3 * DAY, "1": day - DAY, "late": day + DAY}
+    # In hours: the cut-off's own minute is in time, so the hour after it is the first one late.
+    late = (day, time(house.cut_off.hour + 1))
+    midnight = time()
+    expected = {
+        "7": (day - 7 * DAY, midnight), "3": (day - 3 * DAY, midnight), "1": (day - DAY, midnight),
+        "late": late,
+    }  # fmt: skip
     assert first == {
-        which: datetime.combine(on, datetime.min.time(), ZoneInfo(zone)).astimezone(UTC)
+        which: datetime.combine(*on, ZoneInfo(zone)).astimezone(UTC)
         for which, on in expected.items()
     }
     assert start.date() <= night <= day + DAY

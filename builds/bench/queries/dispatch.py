@@ -57,7 +57,7 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
     found = open_rows(calendar, now)
     here = [row for row in found if row.build.state == State.DISPATCH and not row.parcel]
     posted = [row for row in here if row.build.leaves_by == Leaves.POST]
-    ready = [row for row in posted if [lack.code for lack in row.missing] == ["parcel"]]
+    ready = [row for row in posted if row.is_to_pack]
     promised = [row for row in found if _is_for(row, day) and row.build.state != State.DISPATCH]
     unready = [row for row in posted if row not in ready] + promised
     return DispatchDay(

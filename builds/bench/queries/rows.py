@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from builds.bench.queries.holds import awaits
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
-from builds.gates.conditions import LEAVE, START, Condition, conditions
+from builds.gates.conditions import LEAVE, START, Condition, before_packing, conditions
 from builds.progress.models import Build, Hold
 from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import Leaves, State, next_stage
@@ -21,6 +21,8 @@ from shop.diary.queries import Calendar
 from shop.orders.models import AnswerKind
 
 STARTABLE = {State.TEARDOWN, State.INSTALL, State.TEST}
+# What nobody can pass, but which is only a matter of doing it.
+WORK_ON_IT = frozenset({"parcel", "packed"})
 
 
 @dataclass(frozen=True)
@@ -99,8 +101,13 @@ class Row:
 
     @property
     def is_stopped(self) -> bool:
-        """Whether something that nobody can pass stops it, other than a parcel not closed yet."""
-        return any(lack.never_pass and lack.code != "parcel" for lack in self.missing)
+        """Whether something that nobody can pass stops it, other than work on its parcel."""
+        return any(lack.never_pass and lack.code not in WORK_ON_IT for lack in self.missing)
+
+    @property
+    def is_to_pack(self) -> bool:
+        """Whether it lacks nothing but a parcel, and what is done as that is packed."""
+        return is_to_pack(self.build, self.conditions)
 
     @property
     def answer_wanted(self) -> str:
@@ -121,6 +128,12 @@ class Row:
         in_time = self.build.state == State.DISPATCH and not self.is_stopped
         near = self.days_left <= 3 and not in_time
         return self.is_late or near or (self.is_held and self.days_left <= 7)
+
+
+def is_to_pack(build: Build, asked: Sequence[Condition]) -> bool:
+    """Whether a build in dispatch lacks nothing but a parcel, and what is done in that."""
+    wants_one = any(one.code == "parcel" and not one.is_open for one in asked)
+    return build.state == State.DISPATCH and wants_one and not before_packing(asked)
 
 
 def sheet(build: Build, part: str = "") -> str:
@@ -154,7 +167,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
                 holds=holds.get(build.pk, []),
                 freed=[held for held in freed.get(build.pk, []) if held.ended_at is None],
                 due=due,
-                days_left=due.days_left(today) if due else None,
+                days_left=calendar.days_left(due.day, now) if due else None,
                 parcel=stands.parcel,
                 leaves=stands.leaves,
                 headline=headline,
@@ -196,7 +209,7 @@ def _words(stands: _Stands, today: date) -> tuple[str, str, str]:
     if stands.hold:
         return _words_of_hold(stands.hold, today)
     missing = stands.missing
-    if [lack.code for lack in missing] == ["parcel"]:
+    if is_to_pack(stands.build, stands.leaving):
         return _("Ready to pack"), "", "met"
     if missing:
         met = len(stands.leaving) - len([one for one in stands.leaving if not one.is_open])
@@ -258,8 +271,8 @@ def _button(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
 
 def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
     build, first = stands.build, stands.missing[0]
-    day = calendar.next_dispatch_day(now) if first.code == "parcel" else None
-    if day:
+    day = calendar.next_dispatch_day(now)
+    if day and is_to_pack(build, stands.leaving):
         return Button(
             _("Pack for %s") % date_format(day, "l"),
             deed=reverse("bench_pack", args=[build.number]),
@@ -267,6 +280,8 @@ def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Bu
             token=uuid4(),
             expected=day.isoformat(),
         )
+    if stands.parcel and not before_packing(stands.missing):
+        return Button(_("Pack it"), reverse("dispatch_parcel", args=[stands.parcel.pk]) + "#list")
     if first.code == "arrived":
         return Button(first.deed, reverse("bench_arrival_new") + f"?build={build.number}")
     where = first.link if first.is_elsewhere else sheet(build, first.link)

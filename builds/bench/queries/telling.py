@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from uuid import UUID, uuid5
 
 from builds.bench.queries.tell import ships_on_key, why_no_mail
@@ -131,18 +131,21 @@ def _of_waiting(
     if stand.build.state != State.DISPATCH or stand.leaves is None:
         return None
     of_its_day = [message for message in said if message.occasion != Occasion.SENT]
-    since = _since(parcel, stand, calendar)
     key = ships_on_key(stand.build, stand.leaves)
-    if any(one.made_at > since or one.key.startswith(key) for one in of_its_day):
+    if any(one.key.startswith(key) for one in of_its_day):
+        return None
+    if any(one.made_at > _since(parcel, stand, one, calendar) for one in of_its_day):
         return None
     # Who was told a day that has gone by is told of the new one as late.
     told_before = any(one.made_at > parcel.closed_at for one in of_its_day)
     return Occasion.LATE if stand.is_left_behind and told_before else Occasion.SHIPS_ON
 
 
-def _since(parcel: Parcel, stand: Stand, calendar: Calendar) -> datetime:
-    """From when on what was told meant the day on which the parcel now leaves."""
+def _since(parcel: Parcel, stand: Stand, told: Message, calendar: Calendar) -> datetime:
+    """From when on a message meant the day on which the parcel now leaves."""
     if not stand.is_left_behind:
         return parcel.closed_at
-    missed = calendar.last_before(stand.today, parcel.day)
-    return datetime.combine(missed + timedelta(days=1), time.min, calendar.zone)
+    if parcel.day >= stand.first and told.occasion == Occasion.LATE:
+        return parcel.closed_at  # its day was closed since: late means the new one
+    assert stand.leaves is not None  # noqa: S101 (it is left behind)
+    return calendar.cut_off_of(calendar.last_before(stand.leaves, parcel.day))

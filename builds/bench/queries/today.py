@@ -58,6 +58,8 @@ class Want:
 
 def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
     """Everything that wants the shop, the most pressing first."""
+    behind = _left_behind(found, calendar, now)
+    said = {want.number for want in behind}  # its new day is told from there
     return [
         *_parcels_without_a_build(),
         *_failed(),
@@ -67,8 +69,8 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_changes_to_price(),
         *_quotes_waiting(calendar.today(now), now),
         *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
-        *(_late(row) for row in found if row.is_late),
-        *_left_behind(found, calendar, now),
+        *(_late(row) for row in found if row.is_late and str(row.build) not in said),
+        *behind,
         *(_can_go_on(row, held) for row in found for held in row.freed),
         *_late_orders(calendar.today(now)),
         *_chases(found, calendar, now),
@@ -225,8 +227,11 @@ def _late(row: Row) -> Want:
 
 def _left_behind(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:
     """Parcels that stayed here past their day, and whose customer does not know it."""
-    today = calendar.today(now)
-    stayed = {row.build.pk: row for row in found if row.parcel and row.parcel.day < today}
+    stayed = {
+        row.build.pk: row
+        for row in found
+        if row.parcel and row.leaves and row.leaves > row.parcel.day
+    }
     behind = left_behind_untold([row.build for row in stayed.values()], calendar, now)
     return [_stayed(stayed[one.build.pk], one) for one in behind]
 

@@ -54,6 +54,7 @@ def book_job(
     now: datetime,
     needed_by: date | None = None,
     price_note: str = "",
+    reference: str = "",
     enquiry: Enquiry | None = None,
 ) -> Order:
     """Place an order for one job. The same token twice is one order.
@@ -69,8 +70,9 @@ def book_job(
         return placed
     known = customer if isinstance(customer, Customer) else add_customer(customer, by, now)
     order = place_order(
-        known, token=token, by=by, now=now, needed_by=needed_by, price_note=price_note
-    )
+        known, token=token, by=by, now=now, needed_by=needed_by, price_note=price_note,
+        reference=reference,
+    )  # fmt: skip
     _book(order, job, by, now)
     if enquiry:
         mark_ordered(enquiry.pk, order, by, now)

@@ -13,6 +13,7 @@ from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_fiel
 from builds.hilts.models import Hilt
 from builds.progress.states import Kind, Leaves
 from shop.house.world import countries
+from shop.orders.actions import Refused, refuse_card_numbers
 from shop.orders.models import AnswerKind, Item, Order
 from shop.people.models import Customer
 from shop.stores.models import Part
@@ -138,9 +139,16 @@ class JobForm(forms.Form):
 
 
 class TermsForm(forms.Form):
-    """When an order is needed, and its price as agreed, which the owner alone sees."""
+    """When an order is needed, its number at the customer's, and its price as agreed."""
 
     needed_by = day_field(_("Needed by"), _("If they have a day in mind."))
+    reference = forms.CharField(
+        label=_("Customer's reference"),
+        required=False,
+        max_length=80,
+        help_text=_("Their own number for it, if they have one. It stands on invoices."),
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
     price_note = text_field(
         _("Price, as agreed"), 2, _("In plain words. The owner alone sees it."), required=False
     )
@@ -148,7 +156,16 @@ class TermsForm(forms.Form):
     def __init__(self, *args: Any, sees_money: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if not sees_money:
-            del self.fields["price_note"]
+            del self.fields["price_note"]  # the owner alone sees it
+
+    def clean_reference(self) -> str:
+        """No number of a card is ever kept."""
+        text = str(self.cleaned_data["reference"])
+        try:
+            refuse_card_numbers(text)
+        except Refused as refusal:
+            raise forms.ValidationError(str(refusal)) from refusal
+        return text
 
 
 class ShipToForm(forms.ModelForm):

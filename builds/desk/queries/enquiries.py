@@ -1,6 +1,8 @@
 """Reads enquiries for the desk."""
 
-from shop.orders.models import Enquiry
+from dataclasses import dataclass
+
+from shop.orders.models import Enquiry, EnquiryPhoto, Order
 
 
 def enquiry_of(key: str) -> Enquiry | None:
@@ -9,3 +11,22 @@ def enquiry_of(key: str) -> Enquiry | None:
         return None
     rows = Enquiry.objects.select_related("customer", "order", "noted_by")
     return rows.filter(pk=key).first()
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What an order came of: the wishes and the photos that were sent with them."""
+
+    enquiry: Enquiry
+    photos: list[EnquiryPhoto]
+
+
+def asked_for(order: Order) -> Asked | None:
+    """The enquiry that an order came of; None where it came otherwise."""
+    found = Enquiry.objects.filter(order=order).first()
+    return Asked(found, photos_of(found)) if found else None
+
+
+def photos_of(enquiry: Enquiry) -> list[EnquiryPhoto]:
+    """The photos of an enquiry, in the order in which they came."""
+    return list(enquiry.photos.select_related("blob"))

@@ -6,6 +6,7 @@ from datetime import date
 from builds.desk.queries.margin import Leaves, margins
 from builds.desk.queries.orders import Sheet, order_sheet
 from builds.desk.queries.papers import Shown, papers_of, receipted
+from builds.dispatch.queries.going import Part, parts_to_go
 from shop.house.models import House
 from shop.orders.models import Item, Order, Payment
 from shop.orders.queries.ledger import Standing, ledger, standing
@@ -37,6 +38,7 @@ class Money:
     papers: list[Shown] = field(default_factory=list)
     receipts: set[int] = field(default_factory=set)
     leaves: list[Leaves] = field(default_factory=list)
+    parts: list[Part] = field(default_factory=list)
 
     @property
     def order(self) -> Order:
@@ -68,4 +70,5 @@ def money_of(number: str, house: House, today: date) -> Money | None:
         papers=papers,
         receipts=receipted([shown.paper for shown in papers]),
         leaves=margins(sheet, stands, house),
+        parts=parts_to_go(sheet.order),
     )

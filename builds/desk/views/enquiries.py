@@ -15,7 +15,7 @@ from builds.desk.forms.enquiries import (
     NewEnquiryForm,
     initial_of,
 )
-from builds.desk.queries.enquiries import enquiry_of
+from builds.desk.queries.enquiries import enquiry_of, photos_of
 from shop.clock import now
 from shop.files.actions import Refused as NoPicture
 from shop.files.actions import keep
@@ -155,7 +155,7 @@ def _show(
         "enquiry": found,
         "form": form or EnquiryForm(initial=initial_of(found), chosen=chosen),
         "lost_form": lost_form or LostForm(),
-        "photos": list(found.photos.select_related("blob")),
+        "photos": photos_of(found),
         "photos_form": photos_form or EnquiryPhotosForm(),
         "history": entries_about(found.about),
     }

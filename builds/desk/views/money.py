@@ -109,11 +109,18 @@ def _refund_form(found: Money, data: Any = None) -> RefundForm:
         amount=found.stands.too_much,
         currency=found.currency,
         today=found.today,
+        auto_id="refund-%s",
     )
 
 
 def _write_off_form(found: Money, data: Any = None) -> WriteOffForm:
-    return WriteOffForm(found.items, data, currency=found.currency, amount=found.stands.due)
+    return WriteOffForm(
+        found.items,
+        data,
+        currency=found.currency,
+        amount=found.stands.due,
+        auto_id="write-off-%s",
+    )
 
 
 def _money_page(
@@ -124,7 +131,7 @@ def _money_page(
         "paid": _paid_form(found),
         "refund": _refund_form(found),
         "write_off": _write_off_form(found),
-        "take_back": TakeBackForm(initial={"token": uuid4()}),
+        "take_back": TakeBackForm(initial={"token": uuid4()}, auto_id=False),
     }
     shown = {
         "room": "orders",

@@ -21,8 +21,10 @@ from builds.desk.forms.orders import (
     ShipToForm,
     TermsForm,
 )
+from builds.desk.queries.enquiries import asked_for
 from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
 from builds.desk.views.hints import dispatch_hint
+from builds.dispatch.queries.going import parts_to_go
 from builds.progress.linking import order_link
 from builds.queue.actions import Refused
 from shop.clock import day_in, now
@@ -46,7 +48,7 @@ def order(request: HttpRequest, number: str) -> HttpResponse:
 
 @require_POST
 def order_change(request: HttpRequest, number: str) -> HttpResponse:
-    """Change the day that it is needed and, for the owner, its price as agreed."""
+    """Change when it is needed, the customer's reference and, for the owner, its price."""
     sheet = _sheet(number)
     form = TermsForm(request.POST, sees_money=staff(request).is_owner)
     if not form.is_valid():
@@ -213,12 +215,14 @@ def _order_page(
 ) -> HttpResponse:
     """The page; a form handed in was refused and is shown open, with what was typed."""
     sees_money = staff(request).is_owner
-    kept = {"needed_by": sheet.order.needed_by, "price_note": sheet.order.price_note}
+    names = ("needed_by", "reference", "price_note")
+    kept = {name: getattr(sheet.order, name) for name in names}
     shown: dict[str, Any] = {
         "room": "orders",
         "here": "orders",
         "sheet": sheet,
         "sees_money": sees_money,
+        "asked": asked_for(sheet.order),
         "terms": terms or TermsForm(initial=kept, sees_money=sees_money),
         "terms_open": terms is not None,
         "ship": ship or ShipToForm(instance=sheet.order),
@@ -230,6 +234,7 @@ def _order_page(
         shown |= _quotes_shown(sheet.order)
         shown["link"] = link = link_of(sheet.order)
         shown["stands"] = standing(sheet.order)
+        shown["parts"] = parts_to_go(sheet.order)
         shown["link_url"] = url_of(link, house())
     status = 422 if terms or answer or ship else 200
     return page(request, "desk/order.html", shown, status=status)

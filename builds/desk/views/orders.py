@@ -102,6 +102,7 @@ def _book(
             now=moment,
             needed_by=terms["needed_by"],
             price_note=terms.get("price_note", ""),
+            reference=terms["reference"],
             enquiry=enquiry,
         )
     except NotThatDay as refusal:

@@ -19,6 +19,7 @@ from builds.desk.forms.quotes import (
     line_initial,
     terms_initial,
 )
+from builds.desk.queries.enquiries import asked_for
 from builds.desk.queries.orders import Sheet, order_sheet
 from builds.desk.queries.quotes import Peek, first_lines, kit_line, part_line, peek, read_as
 from builds.progress import quoting
@@ -245,6 +246,7 @@ def _write(
         "quote": found,
         "sheet": editor.sheet,
         "editor": editor,
+        "asked": asked_for(found.order),
         "seen_shown": shown(found, day_in(house().zone, now())),
         "sums": sums or Peek.of(found),
     }

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from builds.desk.actions.shop import change_shop
 from builds.desk.views.section import section
+from builds.dispatch.queries import has_sums
 from shop import clock
 from shop.diary.holidays import is_known, regions
 from shop.house.forms import AddressesForm, BenchForm, PlaceForm, ShopForm
@@ -71,7 +72,7 @@ def where(request: HttpRequest) -> HttpResponse:
 
 
 def _keep_currency(form: PlaceForm) -> None:
-    if "currency" in form.changed_data and has_money():
+    if "currency" in form.changed_data and (has_money() or has_sums()):
         form.add_error(
             "currency",
             _("Sums were recorded in %s already, so the currency stays.") % house().currency,

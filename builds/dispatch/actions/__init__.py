@@ -2,6 +2,7 @@
 
 from builds.dispatch.actions.carrier_rules import keep_rule, withdraw_rule
 from builds.dispatch.actions.classing import choose_service, mend
+from builds.dispatch.actions.packing import tick_line, untick_line
 from builds.dispatch.actions.parcels import (
     add_tracking,
     close_parcel,
@@ -16,5 +17,6 @@ from builds.dispatch.refusals import Refused
 
 __all__ = [
     "Refused", "add_tracking", "choose_service", "close_parcel", "keep_rule", "lock_parcel",
-    "mark_left", "mark_not_left", "mend", "note_tracking", "open_parcel", "stow", "withdraw_rule",
+    "mark_left", "mark_not_left", "mend", "note_tracking", "open_parcel", "stow", "tick_line",
+    "untick_line", "withdraw_rule",
 ]  # fmt: skip

@@ -1,8 +1,10 @@
 """Reads parcels."""
 
+from builds.dispatch.queries.packing import Packing, packing_of, packings
 from builds.dispatch.queries.parcels import (
     carriers,
     day_of,
+    has_sums,
     is_packed,
     left_on,
     on_the_way,
@@ -14,7 +16,6 @@ from builds.dispatch.queries.parcels import (
 )
 
 __all__ = [
-    "carriers", "day_of", "is_packed", "left_on", "on_the_way", "parcel_of", "parcels",
-    "shares_a_parcel", "to_leave",
-    "trays_left",
+    "Packing", "carriers", "day_of", "has_sums", "is_packed", "left_on", "on_the_way",
+    "packing_of", "packings", "parcel_of", "parcels", "shares_a_parcel", "to_leave", "trays_left",
 ]  # fmt: skip

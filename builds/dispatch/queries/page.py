@@ -11,9 +11,14 @@ from builds.dispatch.queries.class_section import (
     stowed_words,
     stows,
 )
+from builds.dispatch.queries.customs import Customs, customs_of
+from builds.dispatch.queries.going import Due, parcel_dues
+from builds.dispatch.queries.listed import PackingList, packing_list
 from builds.dispatch.queries.marks import Side, side_for
 from builds.dispatch.queries.parcels import day_of
+from builds.dispatch.queries.progress import Progress, progress
 from shop.diary.queries import Calendar
+from shop.house.queries import house
 
 
 @dataclass(frozen=True)
@@ -25,6 +30,11 @@ class ParcelPage:
     day: date
     cells: list[Stow]
     section: ClassSection | None  # None: it left, and what was said of it then is kept
+    listed: PackingList
+    customs: Customs | None
+    dues: list[Due]
+    progress: Progress
+    is_ahead: bool = False  # its day has not come yet
 
     @property
     def mark_side(self) -> str:
@@ -51,6 +61,20 @@ class ParcelPage:
 def parcel_page(parcel: Parcel, calendar: Calendar, now: datetime) -> ParcelPage:
     """The page of a parcel, as it stands."""
     inside: list[Packed] = parcel.inside  # type: ignore[attr-defined]
-    day = day_of(parcel, calendar, now)
+    day, shop = day_of(parcel, calendar, now), house()
     section = None if parcel.left_at else class_section(parcel, day)
-    return ParcelPage(parcel, inside, day, stows(section) if section else [], section)
+    listed, customs, dues = packing_list(parcel), customs_of(parcel, shop), parcel_dues(parcel)
+    return ParcelPage(
+        parcel,
+        inside,
+        day,
+        cells=stows(section) if section else [],
+        section=section,
+        listed=listed,
+        customs=customs,
+        dues=dues,
+        progress=progress(
+            parcel, len(inside), listed, customs, dues, section.classing if section else None
+        ),
+        is_ahead=parcel.day > calendar.today(now),
+    )

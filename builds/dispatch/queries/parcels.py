@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Max, Prefetch, Q, QuerySet
 
-from builds.dispatch.models import Packed, PackedGoods, Parcel
+from builds.dispatch.models import Packed, PackedGoods, Parcel, Service
 from builds.progress.models import Move, Tray
 from builds.progress.states import State
 from shop.diary.queries import Calendar
@@ -23,16 +23,15 @@ def parcels() -> QuerySet[Parcel]:
 
 
 def day_of(parcel: Parcel, calendar: Calendar, now: datetime) -> date:
-    """The day on which a parcel leaves: its own, or the next one where it was left behind.
+    """The day on which a parcel leaves: its own, or the next one where it missed the cut-off.
 
-    Derived on reading: nothing has to run at night for a parcel to be on the right list.
+    So does one whose day was closed since. Derived on reading: nothing has to run for a parcel to
+    be on the right list.
     """
-    today = calendar.today(now)
     if parcel.left_at:
         return calendar.today(parcel.left_at)
-    if parcel.day >= today:
-        return parcel.day
-    return calendar.on_or_after(today) or today  # "or": a shop without a dispatch day in a year
+    day = max(parcel.day, calendar.first_day(now))
+    return calendar.on_or_after(day) or day  # "or": a shop without a dispatch day in a year
 
 
 def to_leave(on_or_before: date) -> QuerySet[Parcel]:
@@ -95,3 +94,9 @@ def trays_left(build_ids: Iterable[int]) -> dict[int, Tray]:
         row.build_id: row.was_in_tray  # type: ignore[misc]
         for row in sent.select_related("was_in_tray").order_by("pk")
     }
+
+
+def has_sums() -> bool:
+    """Whether a sum of a parcel or of a carrier's cover was noted, in the shop's currency."""
+    parcels_told = Parcel.objects.exclude(declared_minor=None, customs_minor=None)
+    return parcels_told.exists() or Service.objects.exclude(covered_minor=None).exists()

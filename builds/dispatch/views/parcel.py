@@ -1,19 +1,27 @@
 """The page of one parcel: what is in it, how it is packed, how it may travel."""
 
 from collections.abc import Mapping
+from typing import Any
 
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from builds.dispatch.forms.customs import CustomsForm, customs_initial
 from builds.dispatch.forms.stowing import StowForm
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
+from builds.dispatch.queries.customs import Customs, suggested_value
 from builds.dispatch.queries.page import parcel_page
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.house.models import House
+from shop.house.queries import house
+from shop.web.access import staff
 from shop.web.partials import page
+
+PARTS = {"list": "dispatch/_list.html"}
 
 
 def parcel_of(pk: int) -> Parcel:
@@ -32,16 +40,33 @@ def show(
     parcel: Parcel,
     status: int = 200,
     bound: Mapping[str, BaseForm] | None = None,
+    *,
+    customs_form: CustomsForm | None = None,
 ) -> HttpResponse:
-    """The page of a parcel, with forms that came back in place of their fresh ones, by name."""
-    moment, forms = now(), bound or {}
-    diary = calendar(request.house)  # type: ignore[attr-defined]
-    shown = parcel_page(parcel, diary, moment)
-    context = {
+    """The page of a parcel; a form handed in was refused, and is shown as it was typed.
+
+    :param bound: the forms of the cells that came back, by the keys of their things.
+    """
+    moment, shop, forms = now(), house(), bound or {}
+    shown = parcel_page(parcel, calendar(shop), moment)
+    context: dict[str, Any] = {
         "room": "dispatch",
         "page": shown,
         "cells": [
             (row, forms.get(row.thing.key) or StowForm(thing=row.thing)) for row in shown.cells
         ],
     }
-    return page(request, "dispatch/parcel.html", context, None, status)
+    customs = context["page"].customs
+    if customs:
+        context["customs_form"] = customs_form or _customs_form(parcel, shop, customs, request)
+    along = {"progress": "dispatch/_progress.html"}
+    return page(request, "dispatch/parcel.html", context, PARTS, status, along)
+
+
+def _customs_form(
+    parcel: Parcel, shop: House, customs: Customs, request: HttpRequest
+) -> CustomsForm:
+    is_owner = staff(request).is_owner
+    suggested = suggested_value(parcel) if is_owner else None
+    initial = {**customs_initial(parcel, shop, suggested), "seen": customs.seen}
+    return CustomsForm(initial=initial, currency=shop.currency, sees_money=is_owner)

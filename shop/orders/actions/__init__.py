@@ -24,11 +24,11 @@ from shop.orders.actions.quoting import (
     send_quote,
     withdraw_quote,
 )
-from shop.orders.refusals import Overtaken, Refused
+from shop.orders.refusals import Overtaken, Refused, refuse_card_numbers
 
 __all__ = [
     "CONSENTS", "SECOND_TAP", "LineFacts", "Overtaken", "Refused", "add_item", "answer_asking",
     "answer_quote", "ask_consent", "change_order", "draft_quote", "place_order", "quote_seen",
-    "record_answer", "revise_quote", "save_draft", "send_quote", "take_back_asking",
-    "tie_goods", "withdraw_quote",
+    "record_answer", "refuse_card_numbers", "revise_quote", "save_draft", "send_quote",
+    "take_back_asking", "tie_goods", "withdraw_quote",
 ]  # fmt: skip

@@ -13,15 +13,14 @@ from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.house.models import House
 from shop.house.queries import house
-from shop.house.world import countries
+from shop.house.world import with_country
 from shop.orders.actions.payments import lock_order
 from shop.orders.models import Account, Invoice, Order, Paper, Payment
 from shop.orders.queries.bill import how_to_pay
 from shop.orders.queries.invoicing import Off, PaperLine, agreed_quote, turned_round, worked_out
 from shop.orders.queries.ledger import standing
-from shop.orders.refusals import Refused
+from shop.orders.refusals import Refused, refuse_card_numbers
 from shop.people.models import User
-from shop.web.cards import holds_card_number
 from shop.web.money import written
 
 __all__ = ["Refused", "credit", "give_receipt", "issue"]
@@ -43,12 +42,14 @@ def issue(
 ) -> Invoice:
     """Issue an invoice under the year's next number; names, lines and sums stand on it for good.
 
-    :raises Refused: there is nothing on it, or it goes above what the customer said yes to.
+    :raises Refused: there is nothing on it, it goes above what the customer said yes to,
+        or the number of a card stands on it.
     """
     order, shop = lock_order(order), house()
     issued = Invoice.objects.filter(token=token).first()
     if issued:
         return issued
+    refuse_card_numbers(reference, *(line.words for line in lines))
     figures = _figures(lines, off or Off(), shop)
     _check_ceiling(order, figures["gross"], shop)
     stands, account = standing(order), _account(order)
@@ -87,7 +88,7 @@ def credit(invoice: Invoice, because: str, *, token: UUID, by: User, now: dateti
         raise Refused(_("Only an invoice can be taken back by a credit note."))
     if not because.strip():
         raise Refused(_("Write down why; it stands on the credit note."))
-    _check_words(because)
+    refuse_card_numbers(because)
     return _written(
         Paper.CREDIT,
         order,
@@ -166,7 +167,6 @@ def _written(
 def _figures(lines: Sequence[PaperLine], off: Off, shop: House) -> dict[str, Any]:
     if not lines:
         raise Refused(_("Nothing stands on it yet: write at least one line."))
-    _check_words(*(line.words for line in lines))
     try:
         figures = worked_out(lines, off, shop)
     except ValueError as error:
@@ -191,13 +191,6 @@ def _check_ceiling(order: Order, gross: int, shop: House) -> None:
                 "left": written(max(left, 0), shop.currency),
                 "ceiling": written(quote.ceiling_minor, shop.currency),
             }
-        )
-
-
-def _check_words(*texts: str) -> None:
-    if any(holds_card_number(text) for text in texts):
-        raise Refused(
-            _("That looks like the number of a card. None is ever kept here: leave it out.")
         )
 
 
@@ -226,12 +219,8 @@ def _seller(shop: House) -> str:
 
 def _buyer(order: Order, account: Account | None) -> str:
     customer = order.customer
-    country = dict(countries()).get(customer.country, customer.country)
     tax_number = account.tax_number if account else ""
-    lines = [
-        customer.full_name,
-        customer.address,
-        country if customer.country != house().country else "",
-    ]
+    country = customer.country if customer.country != house().country else ""
+    lines = [customer.full_name, *with_country(customer.address, country)]
     lines.append(_("Tax number %s") % tax_number if tax_number else "")
     return "\n".join(line.strip() for line in lines if line.strip())

@@ -11,6 +11,7 @@ from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.house.queries import house
 from shop.orders.models import Answer, Item, ItemKind, Order
+from shop.orders.refusals import refuse_card_numbers
 from shop.people.models import Customer, User
 from shop.stores.models import Part
 
@@ -32,7 +33,11 @@ def place_order(
     """Place an order under the year's next number. The same token twice is one order.
 
     The customer's row is locked, so that a double tap waits here and finds the order placed.
+
+    :param reference: the customer's own number for it; it stands on invoices.
+    :raises Refused: the number of a card stands in the reference.
     """
+    refuse_card_numbers(reference)
     customer = Customer.objects.select_for_update().get(pk=customer.pk)
     placed = Order.objects.filter(token=token).first()
     if placed:
@@ -55,7 +60,11 @@ def place_order(
 
 @transaction.atomic
 def change_order(order: Order, fields: dict[str, Any], by: User, now: datetime) -> None:
-    """Change needed-by, the price note or the note. Answers keep the words that they were given."""
+    """Change needed-by, the reference, the price note or the note; answers keep their words.
+
+    :raises Refused: the number of a card stands in the reference.
+    """
+    refuse_card_numbers(fields.get("reference", ""))
     changed = {name: value for name, value in fields.items() if getattr(order, name) != value}
     if not changed:
         return

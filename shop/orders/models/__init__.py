@@ -17,7 +17,7 @@ from shop.orders.models.quoted import LineOf, Quote, QuoteKind, QuoteLine, Quote
 from shop.orders.values import Consignee
 
 __all__ = [
-    "Account", "Answer", "AnswerKind", "Asking", "Consignee", "Enquiry", "EnquiryPhoto", "EnquiryState",
-    "How", "Invoice", "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper", "Payment", "Quote",
-    "QuoteKind", "QuoteLine", "QuoteState", "Way",
+    "Account", "Answer", "AnswerKind", "Asking", "Consignee", "Enquiry", "EnquiryPhoto",
+    "EnquiryState", "How", "Invoice", "Item", "ItemKind", "LineOf", "Order", "Paid", "Paper",
+    "Payment", "Quote", "QuoteKind", "QuoteLine", "QuoteState", "Way",
 ]  # fmt: skip

@@ -96,13 +96,13 @@ def _total(lines: Iterable[Counted], quantities: Iterable[int], terms: Terms) ->
         Line(
             Decimal(quantity) / THOUSAND,
             in_currency(line.each_minor, terms.currency),
-            Decimal(line.tax_hundredths) / 100,
+            in_percent(line.tax_hundredths),
             line.words,
         )
         for line, quantity in zip(lines, quantities, strict=True)
     ]
     discount = Discount(
-        Decimal(terms.discount_hundredths) / 100, in_currency(terms.discount_minor, terms.currency)
+        in_percent(terms.discount_hundredths), in_currency(terms.discount_minor, terms.currency)
     )
     return total(
         counted, discount, Tax(Prices(terms.prices), Rounding(terms.rounding)), terms.currency
@@ -152,6 +152,11 @@ def rate_of(account: Account | None, house: House) -> int:
 def _share(amount: int, hundredths: int, house: House) -> int:
     share = in_currency(amount, house.currency) * hundredths / HUNDREDTHS
     return in_minor(rounded(share, house.currency, Rounding(house.rounding)), house.currency)
+
+
+def in_percent(hundredths: int) -> Decimal:
+    """Hundredths of a per cent as per cent."""
+    return Decimal(hundredths) / 100
 
 
 def in_currency(amount: int, currency: str) -> Decimal:

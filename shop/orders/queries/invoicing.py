@@ -9,7 +9,7 @@ from shop.house.models import House
 from shop.house.states import Prices, Rounding
 from shop.orders.models import Order, Quote, QuoteState
 from shop.orders.pricing import Discount, Line, Tax, total
-from shop.web.money import digits
+from shop.orders.queries.figures import in_currency, in_minor, in_percent
 
 
 @dataclass(frozen=True)
@@ -55,10 +55,10 @@ def worked_out(lines: Sequence[PaperLine], off: Off, house: House) -> dict[str, 
     """
     currency = house.currency
     counted = [
-        Line(line.quantity, _exact(line.each_minor, currency), _percent(line.tax_hundredths))
+        Line(line.quantity, in_currency(line.each_minor, currency), in_percent(line.tax_hundredths))
         for line in lines
     ]
-    discount = Discount(_percent(off.hundredths), _exact(off.minor, currency))
+    discount = Discount(in_percent(off.hundredths), in_currency(off.minor, currency))
     tax = Tax(Prices(house.prices), Rounding(house.rounding))
     came = total(counted, discount, tax, currency)
     return {
@@ -69,22 +69,22 @@ def worked_out(lines: Sequence[PaperLine], off: Off, house: House) -> dict[str, 
                 "quantity": f"{line.quantity.normalize():f}",
                 "each": line.each_minor,
                 "tax": line.tax_hundredths,
-                "sum": _minor(amount, currency),
+                "sum": in_minor(amount, currency),
             }
             for line, amount in zip(lines, came.lines, strict=True)
         ],
-        "discount": _minor(came.discount, currency),
+        "discount": in_minor(came.discount, currency),
         "rates": [
             {
                 "tax": int(rate.tax_percent * 100),
-                "net": _minor(rate.net, currency),
-                "of_tax": _minor(rate.tax, currency),
+                "net": in_minor(rate.net, currency),
+                "of_tax": in_minor(rate.tax, currency),
             }
             for rate in came.by_rate
         ],
-        "net": _minor(came.net, currency),
-        "of_tax": _minor(came.tax, currency),
-        "gross": _minor(came.gross, currency),
+        "net": in_minor(came.net, currency),
+        "of_tax": in_minor(came.tax, currency),
+        "gross": in_minor(came.gross, currency),
     }
 
 
@@ -94,15 +94,3 @@ def turned_round(figures: dict[str, Any]) -> dict[str, Any]:
     rates = [{**rate, "net": -rate["net"], "of_tax": -rate["of_tax"]} for rate in figures["rates"]]
     sums = {name: -figures[name] for name in ("discount", "net", "of_tax", "gross")}
     return {**figures, **sums, "lines": lines, "rates": rates}
-
-
-def _percent(hundredths: int) -> Decimal:
-    return Decimal(hundredths) / 100
-
-
-def _exact(amount: int, currency: str) -> Decimal:
-    return Decimal(amount).scaleb(-digits(currency))
-
-
-def _minor(amount: Decimal, currency: str) -> int:
-    return int(amount.scaleb(digits(currency)))

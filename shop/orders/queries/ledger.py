@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef, Sum
 
+from shop.house.states import Prices
 from shop.orders.models import (
     Account,
     Invoice,
@@ -16,7 +17,8 @@ from shop.orders.models import (
     QuoteLine,
     QuoteState,
 )
-from shop.stores.models import StockRow
+from shop.orders.pricing import deal
+from shop.stores.models import Part, PurchaseLine, StockRow
 
 # What a row adds to what the shop has received. What is written off never came.
 SIGNS = {Paid.DEPOSIT: 1, Paid.PAYMENT: 1, Paid.REFUND: -1, Paid.WRITTEN_OFF: 0}
@@ -123,20 +125,29 @@ def over_limit(order_ids: Iterable[int]) -> set[int]:
 def shares(money: Mapping[int, Standing]) -> dict[int, int]:
     """Item id → its part of what is charged for its order, by the lines that were agreed.
 
-    What stands on no item, as postage does, is left to the last one that leaves.
+    What stands on no item, as postage does, is left to the last one that leaves: with it the
+    parts add up to what is charged, to the coin.
     """
     lines = QuoteLine.objects.filter(quote__in=_newest_accepted(list(money)))
-    facts = lines.values_list("quote__order", "item", "quantity_thousandths", "each_minor")
-    weights: dict[tuple[int, int | None], int] = {}
-    wholes: dict[int, int] = {}
-    for order, item, thousandths, each in facts:
-        weights[order, item] = weights.get((order, item), 0) + thousandths * each
-        wholes[order] = wholes.get(order, 0) + thousandths * each
+    weights: dict[int, dict[int | None, int]] = {}
+    for line in lines.select_related("quote"):
+        of_order = weights.setdefault(line.quote.order_id, {})
+        of_order[line.item_id] = of_order.get(line.item_id, 0) + _weight(line)
     return {
-        item: weight * (money[order].charged or 0) // (wholes[order] or 1)
-        for (order, item), weight in weights.items()
+        item: part
+        for order, by_item in weights.items()
+        if sum(by_item.values())
+        for item, part in zip(
+            by_item, deal(money[order].charged or 0, list(by_item.values())), strict=True
+        )
         if item is not None
     }
+
+
+def _weight(line: QuoteLine) -> int:
+    """What a line weighs against the others: its price, with tax where that comes on top."""
+    on_top = line.tax_hundredths if line.quote.prices == Prices.WITHOUT_TAX else 0
+    return line.quantity_thousandths * line.each_minor * (10_000 + on_top)
 
 
 def _newest_accepted(ids: list[int]) -> list[int]:
@@ -178,6 +189,13 @@ def ledger(order: Order) -> list[Payment]:
 
 def has_money() -> bool:
     """Whether a sum was recorded in the shop's currency, which therefore stays as it is."""
-    tables = (Payment, Invoice, Quote)
-    costs = StockRow.objects.filter(cost_minor__isnull=False)
-    return any(table.objects.exists() for table in tables) or costs.exists()
+    rows = (
+        Payment.objects.all(),
+        Invoice.objects.all(),
+        Quote.objects.all(),
+        Part.objects.exclude(cost_minor=None, price_minor=None),
+        PurchaseLine.objects.exclude(cost_minor=None),
+        StockRow.objects.exclude(cost_minor=None),
+        Account.objects.exclude(hour_minor=None, limit_minor=None),
+    )
+    return any(each.exists() for each in rows)

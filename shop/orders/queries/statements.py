@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from shop.house.models import House
 from shop.orders.models import Account, Invoice, Order, Paper
 from shop.orders.queries.ledger import Standing, standings
+from shop.orders.queries.wording import percent
 from shop.people.models import Customer
 from shop.web.money import written
 from shop.web.paper import pdf
@@ -45,6 +46,11 @@ class Statement:
     def balance(self) -> int:
         """What is open in all, less what came too much."""
         return sum(row.stands.balance for row in self.rows)
+
+    @property
+    def discount(self) -> str:
+        """The account's own, in words."""
+        return percent(self.account.discount_hundredths) if self.account else ""
 
     @property
     def overdue(self) -> int:
