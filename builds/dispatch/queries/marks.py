@@ -28,10 +28,11 @@ def side_for(parcel: Parcel) -> Side:
 
 def marks_pdf(classed: Classed, side: Side, country: str) -> bytes:
     """A sheet with the mark, where it is required, and each text in letters that are read."""
-    return pdf("mark", _data(classed, side), country)
+    return pdf("mark", marks_data(classed, side), country)
 
 
-def _data(classed: Classed, side: Side) -> dict[str, Any]:
+def marks_data(classed: Classed, side: Side) -> dict[str, Any]:
+    """All that stands on the sheet."""
     full = LIMITS["mark-side-mm"].value
     return {
         "lang": (get_language() or "en").split("-")[0],
