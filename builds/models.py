@@ -44,6 +44,7 @@ from builds.proving.models import (
 from builds.queue.models import Promise
 from builds.sounds.models import (
     Brightness,
+    CardCheck,
     CardKept,
     CardListing,
     CardProfile,
@@ -55,11 +56,11 @@ from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
     "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness", "Build",
-    "BuildPart", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck", "Chapter",
-    "ConditionNote", "Decision", "DepthTried", "Film", "Finding", "Gesture", "Hilt", "Hold",
-    "Hole", "Import", "Instrument", "Joint", "Made", "Match", "Measurement", "Move", "PackTick",
-    "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading",
-    "Return", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
-    "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer", "Tray",
-    "View", "WireRun",
+    "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
+    "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding", "Gesture", "Hilt",
+    "Hold", "Hole", "Import", "Instrument", "Joint", "Made", "Match", "Measurement", "Move",
+    "PackTick", "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
+    "Reading", "Return", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick",
+    "Slot", "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer",
+    "Tray", "View", "WireRun",
 ]  # fmt: skip

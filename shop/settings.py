@@ -46,6 +46,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shop.web.uploads.NoFilesFromStrangers",
     "shop.web.uploads.FewBodiesFromStrangers",
+    "shop.web.reading.ReadOnce",
     "shop.house.zone.ShopZone",
     "shop.house.hosts.KnownHost",
     "shop.house.first_setup.FirstSetup",
@@ -139,6 +140,8 @@ STORAGES = {
 # internal location, such as /private/; otherwise they go through the application.
 ACCEL_REDIRECT = env.text("ACCEL_REDIRECT")
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+# A folder of sounds chosen in the browser; each is an open file while it comes.
+DATA_UPLOAD_MAX_NUMBER_FILES = 500
 FILE_UPLOAD_TEMP_DIR = None
 
 # Reads EMAIL_URL anew for every mail, so that what the owner types counts without a restart.

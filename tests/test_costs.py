@@ -39,6 +39,7 @@ from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
 from tests.importing.sheets import checked, xlsx
 from tests.makers import check_cell, make_parcel, make_part, make_service
+from tests.sounds.crowd import Sounds
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
 from tests.visitor import making
@@ -64,6 +65,9 @@ ASKED = {
     "stores_claims": ["?show=settled"],
     "stores_claim_new": ["?part={part}"],
     "bench_arrival_new": ["?build={build}"],
+    "sounds_shelf": ["?begins=Tide"],
+    "sounds_bring": ["?build={build}"],
+    "sounds_set": ["?board={part}"],
     "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
 }
 # What is not looked at here, and why.
@@ -116,6 +120,7 @@ class Shop:
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
+        self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
         self.sheet = self.bring_in(4)
@@ -144,6 +149,7 @@ class Shop:
         self.sheet = self.bring_in(ended)
         ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
+        self.sounds.grow((ended - self.ended) // 40)
         many_kits((ended - self.ended) // 100, self.part)
         fitted = [self.build] * ((ended - self.ended) // 40)
         much_fitted(
@@ -172,6 +178,10 @@ class Shop:
             **{name: self.sheet for name in PAGES if name.startswith("importing_")},
             **{name: self.parcel.pk for name in PAGES if name.startswith("dispatch_parcel")},
             "dispatch_rules": self.service.pk,
+            **{name: self.sounds.set.pk for name in PAGES if name.startswith("sounds_set")},
+            "sounds_wish": self.sounds.board.pk,
+            "sounds_card_text": self.sounds.listing.pk,
+            "sounds_card_kept": self.sounds.kept.pk,
             "fitting_part": self.build_part.pk,
             "fitting_wire": self.wire.pk,
             "hilts_hilt": self.build.hilt_id,
@@ -193,6 +203,7 @@ class Shop:
             "blob_id": self.photo.blob_id,
             "side": 320,
             "size": "full",
+            "file_id": self.sounds.file.pk,
             "token": making.token(link),
             "occasion": "sent",
             "kind": "customers" if name == "importing_example" else "cell",

@@ -13,8 +13,7 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries import packings, parcel_of
 from builds.dispatch.queries.classing import as_the_gate_asks
 from builds.dispatch.queries.going import goings
-from builds.fitting.models import Plan
-from builds.fitting.queries.findings import findings_of
+from builds.fitting.queries.findings import findings_of, plans_of
 from builds.fitting.queries.foreseen import foreseen
 from builds.fitting.queries.listed import how_far
 from builds.gates import reckoned
@@ -41,10 +40,11 @@ from builds.teardown.queries import aparts
 from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.orders.queries import newest_answers
+from shop.web.reading import keeping
 
 __all__ = [
     "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "before_packing", "conditions",
-    "ending_conditions", "stops",
+    "ending_conditions", "stops", "to_leave_and_to_start",
 ]  # fmt: skip
 
 
@@ -53,25 +53,44 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
 
     Leaving a stage that was never started asks the conditions of starting it as well.
     """
-    found = {}
-    for known in _known(list(build_ids)):
-        build = known.build
-        asked = list(STARTING.get(build.state, ()))
-        if trigger == LEAVE:
-            asked = ([] if build.started_at else asked) + list(LEAVING.get(build.state, ()))
-        answered = [
-            _let_by(condition, known) for question in asked if (condition := question(known))
-        ]
-        found[build.pk] = answered + _holding(known, trigger)
-    return found
+    rows = builds().filter(pk__in=list(build_ids))
+    return {known.build.pk: _asked(known, trigger) for known in _known(rows)}
 
 
-def _known(ids: list[int]) -> list[Known]:
-    rows, shop = list(builds().filter(pk__in=ids)), house()
-    intake, views, holds, parcels = facts(ids), required_views(), open_holds(ids), parcel_of(ids)
-    packed = [parcels[row.pk] for row in rows if row.state == State.DISPATCH and row.pk in parcels]
-    classed = as_the_gate_asks({row.pk: row for row in packed}.values(), calendar(house()))
-    parts, going = how_far(ids), goings(rows)
+def to_leave_and_to_start(
+    rows: Iterable[Build],
+) -> tuple[dict[int, list[Condition]], dict[int, list[Condition]]]:
+    """The conditions for leaving and those for starting, of builds as ``builds()`` reads them."""
+    found = _known(rows)
+    leaving = {known.build.pk: _asked(known, LEAVE) for known in found}
+    return leaving, {known.build.pk: _asked(known, START) for known in found}
+
+
+def _asked(known: Known, trigger: str) -> list[Condition]:
+    build = known.build
+    asked = list(STARTING.get(build.state, ()))
+    if trigger == LEAVE:
+        asked = ([] if build.started_at else asked) + list(LEAVING.get(build.state, ()))
+    answered = [_let_by(condition, known) for question in asked if (condition := question(known))]
+    return answered + _holding(known, trigger)
+
+
+def _known(asked: Iterable[Build]) -> list[Known]:
+    with keeping():
+        return _read(asked)
+
+
+def _read(asked: Iterable[Build]) -> list[Known]:
+    rows, shop = list(asked), house()
+    ids = [row.pk for row in rows]
+    # What is asked of many is read before what is asked of some of them: it is read once then.
+    going, parcels = goings(rows), parcel_of(ids)
+    intake, views, holds = facts(ids), required_views(), open_holds(ids)
+    parts = how_far(ids)
+    at_work = [row for row in rows if row.state in reckoned.STAGES]
+    shape, plans = _shapes(at_work), plans_of(row.pk for row in at_work)
+    packed = [parcels[row.pk] for row in rows if _is_being_packed(row, parcels)]
+    classed = as_the_gate_asks({row.pk: row for row in packed}.values(), calendar(shop))
     found = findings_of(_reckoned(rows), shop)
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
@@ -80,8 +99,7 @@ def _known(ids: list[int]) -> list[Known]:
     for row in Pass.objects.filter(build__in=ids).select_related("by"):
         passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
     opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
-    shape, steps = _shapes(opened), take_aparts(row.hilt_id or 0 for row in opened)
-    apart, plans = aparts(opened), _plans(opened)
+    apart, steps = aparts(opened), take_aparts(row.hilt_id or 0 for row in opened)
     return [
         Known(
             build=row,
@@ -119,10 +137,6 @@ def _reckoned(rows: Iterable[Build]) -> list[Build]:
 
 def _shapes(rows: Iterable[Build]) -> dict[int, Shape]:
     return shapes(row.hilt for row in rows if row.hilt)
-
-
-def _plans(rows: Iterable[Build]) -> dict[int, Plan]:
-    return {plan.build_id: plan for plan in Plan.objects.filter(build__in=list(rows))}
 
 
 def _let_by(condition: Condition, known: Known) -> Condition:
@@ -171,5 +185,5 @@ def before_packing(asked: Iterable[Condition]) -> list[Condition]:
 
 def ending_conditions(build_id: int) -> list[Condition]:
     """The conditions for ending a build unfinished."""
-    known = _known([build_id])[0]
+    known = _known(builds().filter(pk=build_id))[0]
     return [_let_by(condition, known) for question in ENDING if (condition := question(known))]

@@ -16,6 +16,7 @@ from builds.intake.models import (
     Photo,
     View,
 )
+from shop.web.reading import each_once, once
 
 PACKED_VIEW = "packed"  # the view of the box before it leaves by post
 LEAST_MILLIVOLTS = 2500  # a lithium cell under it is over-discharged; common practice, no source
@@ -64,8 +65,20 @@ def facts(build_ids: Iterable[int]) -> dict[int, Facts]:
             _count(thing, build_id, found[build_id])
     for build_id in standing_notes(ids).values_list("build", flat=True):
         found[build_id].notes += 1
-    for check in CellCheck.objects.filter(build__in=ids).order_by("at", "pk"):
-        found[check.build_id].cell = check  # type: ignore[index]
+    for build_id, checks in cell_checks(ids).items():
+        found[build_id].cell = checks[-1]
+    return found
+
+
+def cell_checks(build_ids: Iterable[int]) -> dict[int, list[CellCheck]]:
+    """Build id → the looks at its cell, the oldest first."""
+    return each_once(cell_checks, _cell_checks, build_ids)
+
+
+def _cell_checks(build_ids: list[int]) -> dict[int, list[CellCheck]]:
+    found: dict[int, list[CellCheck]] = defaultdict(list)
+    for check in CellCheck.objects.filter(build__in=build_ids).order_by("at", "pk"):
+        found[check.build_id or 0].append(check)
     return found
 
 
@@ -86,6 +99,7 @@ def _count(thing: Belonging, build_id: int, known: Facts) -> None:
         known.unaccounted.append(thing.what)
 
 
+@once
 def required_views() -> dict[str, list[View]]:
     """Stage → the views that its gate asks for."""
     grouped: dict[str, list[View]] = defaultdict(list)

@@ -10,6 +10,7 @@ from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
 from shop.orders.models import QuoteState
 from shop.stores.queries.buying import lines_come
+from shop.web.reading import each_once
 
 
 def builds() -> QuerySet[Build]:
@@ -42,8 +43,11 @@ def standing_holds() -> QuerySet[Hold]:
 
 def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
     """Build id → its open holds, the oldest first."""
-    found = standing_holds().filter(build__in=list(build_ids)).order_by("since")
-    return _by_build(found)
+    return each_once(open_holds, _open_holds, build_ids)
+
+
+def _open_holds(build_ids: list[int]) -> dict[int, list[Hold]]:
+    return _by_build(standing_holds().filter(build__in=build_ids).order_by("since"))
 
 
 def freed_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
@@ -75,8 +79,12 @@ def last_move(build: Build) -> Move | None:
 
 def back_since(build_ids: Iterable[int]) -> dict[int, datetime]:
     """Build id → when it last came back to be taken apart, after parts had gone in."""
+    return each_once(back_since, _back_since, build_ids)
+
+
+def _back_since(build_ids: list[int]) -> dict[int, datetime]:
     back = Move.objects.filter(
-        build__in=list(build_ids),
+        build__in=build_ids,
         from_state__in=[State.INSTALL, State.TEST, State.DISPATCH],
         to_state__in=[State.INTAKE, State.TEARDOWN],
         undoes=None,

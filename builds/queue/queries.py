@@ -10,6 +10,7 @@ from builds.progress.states import Turn
 from builds.queue.models import Promise
 from shop.clock import day_in
 from shop.diary.queries import Calendar
+from shop.web.reading import each_once
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,11 @@ class Due:
 
 def promises(build_ids: Iterable[int]) -> dict[int, Promise]:
     """Build id → its newest promise."""
-    found = Promise.objects.filter(build__in=list(build_ids)).order_by("pk")
+    return each_once(promises, _promises, build_ids)
+
+
+def _promises(build_ids: list[int]) -> dict[int, Promise]:
+    found = Promise.objects.filter(build__in=build_ids).order_by("pk")
     return {promise.build_id: promise for promise in found}
 
 

@@ -7,6 +7,7 @@ from shop.diary.calendar import Calendar as Calendar  # other rooms read it from
 from shop.diary.calendar import Closed
 from shop.diary.models import Closure, Weekday
 from shop.house.models import House
+from shop.web.reading import once
 
 CLOSED_AHEAD = timedelta(days=60)
 
@@ -19,15 +20,21 @@ def calendar(house: House) -> Calendar:
         cut_off=house.cut_off,
         hours={d.weekday: (d.opens, d.closes) for d in days if d.opens and d.closes},
         dispatch_weekdays=frozenset(d.weekday for d in days if d.dispatches),
-        closures=tuple(Closed(c.first, c.last, c.reason) for c in Closure.objects.all()),
+        closures=tuple(Closed(c.first, c.last, c.reason) for c in _closures()),
         country=house.country if house.closed_on_holidays else "",
         region=house.region,
     )
 
 
+@once
 def week() -> list[Weekday]:
     """The seven days, Monday first."""
     return list(Weekday.objects.all())
+
+
+@once
+def _closures() -> list[Closure]:
+    return list(Closure.objects.all())
 
 
 def closures_from(today: date) -> list[Closure]:

@@ -1,7 +1,8 @@
 """Keeps files: the bytes first, durably; then the row that says so."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
-from typing import Any
+from typing import IO, Any
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
@@ -15,17 +16,19 @@ from shop.files.refusals import (
     Bomb,
     Broken,
     Empty,
+    LargerThan,
     NotAPicture,
     Refused,
     TooLarge,
     TooManyPixels,
 )
-from shop.files.staging import Staged, staged
+from shop.files.staging import Staged, staged, written
 from shop.web.wake import wake
 
 __all__ = [
-    "Bomb", "Broken", "Empty", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
-    "keep", "keep_document", "let_go", "render_anew", "sweep_orphans",
+    "Bomb", "Broken", "Empty", "LargerThan", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
+    "keep", "keep_document", "keep_file", "keep_written", "let_go",
+    "render_anew", "sweep_orphans",
 ]  # fmt: skip
 
 MAX_BYTES = 50 * 1024 * 1024
@@ -65,16 +68,36 @@ def keep_document(content: bytes, media_type: str, now: datetime) -> Blob:
     """
     with staged(SimpleUploadedFile("document", content, media_type), MAX_BYTES) as came:
         _store(came)
+    return _opaque(came, media_type, now)
+
+
+def keep_file(upload: "UploadedFile[Any]", media_type: str, now: datetime, *, at_most: int) -> Blob:
+    """Keep an uploaded file byte for byte, whatever it is; nothing is made from it.
+
+    Raises a ``Refused`` with its sentence. Not to be called inside a transaction, as ``keep``.
+    """
+    try:
+        with staged(upload, at_most) as came:
+            _store(came)
+    except TooLarge as error:
+        raise LargerThan(at_most) from error
+    return _opaque(came, media_type, now)
+
+
+def keep_written(write: Callable[[IO[bytes]], object], media_type: str, now: datetime) -> Blob:
+    """Keep what a function writes to the file that it is handed.
+
+    Not to be called inside a transaction, as ``keep``.
+    """
+    with written(write) as came:
+        _store(came)
+    return _opaque(came, media_type, now)
+
+
+def _opaque(came: Staged, media_type: str, now: datetime) -> Blob:
+    known = {"size": came.size, "media_type": media_type, "kept_at": now, "rendered_at": now}
     with transaction.atomic(durable=True):
-        blob, _made = Blob.objects.get_or_create(
-            sha256=came.sha256,
-            defaults={
-                "size": came.size,
-                "media_type": media_type,
-                "kept_at": now,
-                "rendered_at": now,
-            },
-        )
+        blob, _made = Blob.objects.get_or_create(sha256=came.sha256, defaults=known)
     return blob
 
 

@@ -1,6 +1,12 @@
 """Reads files and their renditions; the way in for other rooms that show them."""
 
+import re
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from io import BytesIO
+from pathlib import Path
+from tempfile import NamedTemporaryFile
 
 from django.core.files.storage import default_storage
 from django.db.models import QuerySet
@@ -49,6 +55,44 @@ def document_of(blob: Blob) -> bytes | None:
         return None
     with default_storage.open(name) as file:
         return bytes(file.read())
+
+
+@contextmanager
+def on_disk(blob: Blob) -> Iterator[Path]:
+    """A file as it came, where it can be opened by its path for as long as this lasts.
+
+    :raises FileNotFoundError: its row is there and its bytes are not.
+    """
+    name = names.original(blob.sha256)
+    try:
+        path = Path(default_storage.path(name))
+    except NotImplementedError:  # An object storage: a copy for the moment
+        with default_storage.open(name) as file, NamedTemporaryFile() as copy:
+            shutil.copyfileobj(file, copy)
+            copy.flush()
+            yield Path(copy.name)
+        return
+    if not path.is_file():
+        raise FileNotFoundError(name)
+    yield path
+
+
+def send_file(
+    request: HttpRequest, blob: Blob, file_name: str, media_type: str = ""
+) -> HttpResponseBase:
+    """Answer with a file as it came, to be saved under a name.
+
+    The caller has made sure that whoever asks may have it.
+    """
+    plain = re.sub(r"[^A-Za-z0-9._ -]", "_", file_name)[-120:].strip(". ") or "file"
+    original = names.original(blob.sha256)
+    etag = f'"{blob.sha256}"'
+    return send(
+        request,
+        Sending(
+            original, blob.size, media_type or blob.media_type, etag, plain, as_attachment=True
+        ),
+    )
 
 
 def any_being_made(blobs: QuerySet[Blob]) -> bool:

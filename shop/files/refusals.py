@@ -24,6 +24,19 @@ class TooLarge(Refused):
     sentence = _("This file is larger than 50 MB. Choose a smaller one.")
 
 
+class LargerThan(TooLarge):
+    """More bytes than a file of its kind may have."""
+
+    def __init__(self, most: int) -> None:
+        super().__init__(most)
+        self.most = most
+
+    def __str__(self) -> str:
+        return _("This file is larger than %(most)d MB. Choose a smaller one.") % {
+            "most": self.most // 1_000_000
+        }
+
+
 class NotAPicture(Refused):
     """The content is none of the kinds of picture that are kept, whatever its name says."""
 

@@ -1,10 +1,10 @@
 """Takes an upload in: counted and hashed while it is copied, trusted in nothing."""
 
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from pathlib import Path
 from typing import IO, Any
 
@@ -34,6 +34,24 @@ def staged(upload: "UploadedFile[Any]", at_most: int) -> Iterator[Staged]:
             size, digest = _copy(upload, copy, at_most)
             copy.flush()
             yield Staged(path, size, digest)
+        finally:
+            path.unlink(missing_ok=True)
+
+
+@contextmanager
+def written(write: Callable[[IO[bytes]], object]) -> Iterator[Staged]:
+    """Let something be written to a temporary file, gone afterwards unless it was renamed."""
+    folder = getattr(default_storage, "incoming", lambda: None)()
+    with tempfile.NamedTemporaryFile(dir=folder, delete=False) as copy:
+        path = Path(copy.name)
+        try:
+            write(copy)
+            copy.flush()
+            size = path.stat().st_size
+            if not size:
+                raise Empty
+            with path.open("rb") as file:
+                yield Staged(path, size, file_digest(file, "sha256").hexdigest())
         finally:
             path.unlink(missing_ok=True)
 

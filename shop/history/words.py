@@ -135,7 +135,26 @@ SENTENCES: dict[str, Words] = {
     "wire_cut": _("Wire cut: %(wire)s"),
     "wire_uncut": _("Wire not cut after all: %(wire)s"),
     "wire_off": _("Off the wiring list: %(wire)s"),
+    # sound sets and cards
+    "sound_set_came": _("Sound set kept: %(name)s, files: %(count)s"),
+    "sound_set_changed": _("Sound set changed: %(name)s (%(licence)s)"),
+    "sound_set_ended": _("Sound set offered no more: %(name)s"),
+    "sound_set_looked": _("Sound set looked at: %(name)s"),
+    "sound_set_copied": _("Copy asked for: %(name)s"),
+    "sound_set_again": _("Sound set is looked at anew"),
+    "sound_files_sorted": _("Sort of sound files changed: %(count)s"),
+    "card_listed": _("List of the card made, files: %(count)s"),
+    "card_checked": _(
+        "Card held against its list: same %(same)s, missing %(missing)s, "
+        "changed %(changed)s, extra %(extra)s"
+    ),
+    "card_kept": _("Kept of the card, %(kind)s: %(name)s"),
+    "card_kept_ended": _("Kept of the card no more: %(name)s"),
+    "card_wished": _(
+        "What it wants of its card: %(rate)s Hz, %(bits)s bit, channels: %(channels)s"
+    ),
     # slots and power
+    "slot_verified": _("Slot %(place)s seen and heard on the unit: %(name)s"),
     "slot_added": _("Slot %(place)s added: %(name)s"),
     "slot_changed": _("Slot %(place)s changed: %(name)s"),
     "slot_moved": _("Slot moved up to %(place)s: %(name)s"),
@@ -452,6 +471,17 @@ FIGURES: dict[str, Words] = {
     "hold_ma": _("current it lets by for good"),
     "charge_ma": _("charging current"),
 }
+CARD_KEPT: dict[str, Words] = {
+    "image": _("image of the finished card"),
+    "settings": _("the board’s settings file"),
+    "firmware": _("firmware"),
+    "other": _("something else"),
+}
+LICENCES: dict[str, Words] = {
+    "one-buyer": _("one customer’s own, for that customer alone"),
+    "anyone": _("the shop may fit it for anyone"),
+    "own": _("the shop’s own work"),
+}
 ROLES: dict[str, Words] = {"owner": _("owner"), "bench": _("bench")}
 
 # Verb and parameter → the words of its codes; without a verb, for every verb.
@@ -495,6 +525,8 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("carrier_rule_withdrawn", "code"): CARRIERS_RULES,
     ("passed", "code"): CONDITIONS,
     ("decided", "code"): DECISIONS,
+    ("sound_set_changed", "licence"): LICENCES,
+    ("card_kept", "kind"): CARD_KEPT,
     ("", "line"): PACKING,
 }
 DAYS = frozenset(

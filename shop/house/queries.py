@@ -1,8 +1,10 @@
 """Reads the shop's settings."""
 
 from shop.house.models import House
+from shop.web.reading import once
 
 
+@once
 def house() -> House:
     """The shop; an unsaved row with defaults before the first set-up."""
     return House.objects.filter(id=1).first() or House(name="Hiltyard")

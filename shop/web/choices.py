@@ -7,7 +7,8 @@ def read_choices(form: BaseForm, *names: str) -> None:
     """Read the choices of fields that choose a row; what is chosen is still looked up anew."""
     for name in names:
         field = form.fields[name]
-        field.choices = list(field.choices)  # type: ignore[attr-defined]
+        # Through iter(): a list of the choices themselves asks for their number first.
+        field.choices = list(iter(field.choices))  # type: ignore[attr-defined]
 
 
 def drop_blank(form: BaseForm, name: str) -> None:

@@ -11,6 +11,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from tests import smtp
 from tests.machine.conftest import Shop, running
+from tests.machine.conftest import ready as ready
 from tests.machine.conftest import start as start  # the same shop, driven by hand there
 
 

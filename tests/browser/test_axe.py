@@ -2,8 +2,7 @@
 
 import re
 from collections import deque
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlsplit
@@ -19,6 +18,8 @@ from tests.test_access import PAGES, address
 
 pytestmark = [pytest.mark.browser, pytest.mark.server]
 WIDTHS = (360, 820, 1280)
+JUDGED = (360, 1280)  # the widths that axe looks at
+AXE = Axe().axe_script
 # How many addresses of one page are looked at: a sheet is another one in every stage.
 MOST = {"bench_sheet": 8, "bench_arrival": 3, "bench_tell": 2, "bench_dispatch": 2}
 # Where an answer is given: a look, with a link that is known, is led on to the order's page.
@@ -92,13 +93,53 @@ def tours(browser: Browser, demo: Shop) -> list[Tour]:
     return made
 
 
-@contextmanager
-def opened(browser: Browser, tour: Tour, width: int) -> Iterator[Page]:
-    """A page of a width, for going from address to address; no colour is caught halfway."""
-    size: Any = {"width": width, "height": 900}
-    options: Any = {"reduced_motion": "reduce", "storage_state": tour.state, "viewport": size}
-    with closing(browser.new_context(**options)) as context:
-        yield context.new_page()
+@dataclass
+class Looked:
+    """What was wrong with the pages: serious faults by width, and what was too wide."""
+
+    faults: dict[int, list[str]] = field(default_factory=lambda: {width: [] for width in JUDGED})
+    too_wide: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(scope="module")
+def looked(browser: Browser, tours: list[Tour]) -> Looked:
+    """A look at every page: each is opened once, then made wider, light and dark."""
+    found = Looked()
+    for tour in tours:
+        # No colour is caught halfway.
+        options: Any = {"reduced_motion": "reduce", "storage_state": tour.state}
+        with closing(browser.new_context(**options)) as context:
+            page = context.new_page()
+            for path in tour.paths:
+                _look(page, tour.base, path, found)
+    return found
+
+
+def _look(page: Page, base: str, path: str, found: Looked) -> None:
+    page.set_viewport_size({"width": WIDTHS[0], "height": 900})
+    page.goto(base + path)
+    page.evaluate(AXE)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        found.too_wide += [f"{path} at {width}: {over} px"] * (over > 0)
+        if width in JUDGED:
+            page.emulate_media(color_scheme="light")
+            found.faults[width] += [f"{path}: {fault}" for fault in grave_faults(page, ALL)]
+            page.emulate_media(color_scheme="dark")
+            dark = grave_faults(page, COLOURS)
+            found.faults[width] += [f"{path}, dark: {fault}" for fault in dark]
+    page.emulate_media(color_scheme="light")
+
+
+def grave_faults(page: Page, options: dict[str, Any]) -> list[str]:
+    """What axe finds serious or critical, with the first element that has it."""
+    found = page.evaluate("options => axe.run(options).then(said => said.violations)", options)
+    return [
+        f"{each['id']} × {len(each['nodes'])}, as {each['nodes'][0]['html'][:160]}"
+        for each in found
+        if each["impact"] in GRAVE
+    ]
 
 
 def test_tour_leaves_no_page_out(tours: list[Tour]) -> None:
@@ -112,40 +153,10 @@ def test_tour_leaves_no_page_out(tours: list[Tour]) -> None:
     assert left_out == {}
 
 
-@pytest.mark.parametrize("width", [WIDTHS[0], WIDTHS[-1]])
-def test_no_page_has_a_serious_fault_light_or_dark(
-    browser: Browser, tours: list[Tour], width: int
-) -> None:
-    axe, faults = Axe(), []
-    for tour in tours:
-        with opened(browser, tour, width) as page:
-            for path in tour.paths:
-                page.emulate_media(color_scheme="light")
-                page.goto(tour.base + path)
-                faults += [f"{path}: {fault}" for fault in grave_faults(axe, page, ALL)]
-                page.emulate_media(color_scheme="dark")
-                faults += [f"{path}, dark: {fault}" for fault in grave_faults(axe, page, COLOURS)]
-    assert faults == []
+@pytest.mark.parametrize("width", JUDGED)
+def test_no_page_has_a_serious_fault_light_or_dark(looked: Looked, width: int) -> None:
+    assert looked.faults[width] == []
 
 
-def grave_faults(axe: Axe, page: Page, options: dict[str, Any]) -> list[str]:
-    """What axe finds serious or critical, with the first element that has it."""
-    found = axe.run(page, options=options).response["violations"]
-    return [
-        f"{each['id']} × {len(each['nodes'])}, as {each['nodes'][0]['html'][:160]}"
-        for each in found
-        if each["impact"] in GRAVE
-    ]
-
-
-def test_no_page_is_wider_than_its_screen(browser: Browser, tours: list[Tour]) -> None:
-    too_wide = []
-    for tour in tours:
-        with opened(browser, tour, WIDTHS[0]) as page:
-            for path in tour.paths:
-                page.goto(tour.base + path)
-                for width in WIDTHS:
-                    page.set_viewport_size({"width": width, "height": 900})
-                    over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-                    too_wide += [f"{path} at {width}: {over} px"] * (over > 0)
-    assert too_wide == []
+def test_no_page_is_wider_than_its_screen(looked: Looked) -> None:
+    assert looked.too_wide == []

@@ -18,6 +18,7 @@ from builds.gates.questions import ENDING, LEAVING, STARTING
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade
 from builds.progress.states import HoldReason, Kind, State, Turn
+from builds.sounds.states import KeptKind, Licence
 from builds.teardown.models import Came, Inside, Means
 from shop.history import words
 from shop.history.actions import record
@@ -51,6 +52,8 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.OCCASIONS, Occasion),
     (words.CHASSIS, Chassis),
     (words.ROLES, Role),
+    (words.LICENCES, Licence),
+    (words.CARD_KEPT, KeptKind),
 ]
 NOT_PASSABLE = {"cell", "cell-aside", "stands", "parcel", "classed", "consents", "ceiling"}
 

@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -126,12 +127,32 @@ def running(folder: Path, name: str = "shop", *options: str) -> Iterator[Shop]:
             shop.stop()
 
 
+@pytest.fixture(scope="session")
+def ready(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What a first start makes in the data folder and takes longest over, made once."""
+    folder = tmp_path_factory.mktemp("ready")
+    collect = "from shop.static_files import collect; collect()"
+    for words in (["migrate", "-v", "0"], ["shell", "-v", "0", "-c", collect]):
+        command = [sys.executable, "manage.py", *words]
+        environment = clean_environment(HILTYARD_DATA=str(folder))
+        subprocess.run(command, cwd=REPOSITORY, env=environment, check=True)
+    return folder
+
+
 @pytest.fixture
-def start(tmp_path: Path) -> Iterator[Start]:
-    """Starts a shop and waits until it is open; ends whatever still runs after the test."""
+def start(tmp_path: Path, ready: Path) -> Iterator[Start]:
+    """Starts a shop and waits until it is open; ends whatever still runs after the test.
+
+    A shop of the usual name finds an empty database and the static files there; one of another
+    name is made from nothing.
+    """
     with ExitStack() as shops:
 
         def begin(name: str = "shop", *options: str) -> Shop:
+            if name == "shop" and not (tmp_path / name).exists():
+                (tmp_path / name).mkdir(mode=0o700)
+                shutil.copy2(ready / "hiltyard.sqlite3", tmp_path / name)
+                shutil.copytree(ready / "static", tmp_path / name / "static")
             return shops.enter_context(running(tmp_path, name, *options))
 
         yield begin

@@ -163,7 +163,7 @@ def test_standings_of_many_cost_what_those_of_one_do(
     owner: User, now: datetime, django_assert_num_queries: Any
 ) -> None:
     orders = [make_item(owner, now, make_customer(now)).order for _ in range(5)]
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(4):
         assert len(standings(order.pk for order in orders)) == 5
 
 

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from builds.bench.queries.holds import awaits
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
-from builds.gates.conditions import LEAVE, START, Condition, before_packing, conditions
+from builds.gates.conditions import Condition, before_packing, to_leave_and_to_start
 from builds.progress.models import Build, Hold
 from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import Leaves, State, next_stage
@@ -145,7 +145,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
     """Rows for builds, in a constant number of queries."""
     found = list(builds)
     ids = [build.pk for build in found]
-    leaving, starting = conditions(ids, LEAVE), conditions(ids, START)
+    leaving, starting = to_leave_and_to_start(found)
     holds, due_days, parcels = open_holds(ids), dues(ids, calendar, now), parcel_of(ids)
     today, freed = calendar.today(now), freed_holds(ids)
     made = []

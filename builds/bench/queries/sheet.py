@@ -10,7 +10,7 @@ from builds.bench.queries.condition import condition_of
 from builds.bench.queries.holds import holds_of
 from builds.bench.queries.pictures import pictures_of
 from builds.bench.queries.rows import Row, rows
-from builds.fitting.queries.listed import parts_of
+from builds.fitting.queries.listed import listed
 from builds.fitting.queries.since import changed_since
 from builds.gates.conditions import MET, PASSED
 from builds.intake.models import Belonging, Match
@@ -33,7 +33,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
     """Everything on the sheet, as finished data."""
     row: Row = rows([build], calendar, now)[0]
     shown = pictures_of(build)
-    parts = list(parts_of([build.pk]))
+    parts = listed([build.pk]).get(build.pk, [])
     return {
         "build": build,
         "row": row,

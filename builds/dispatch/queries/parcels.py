@@ -10,6 +10,7 @@ from builds.dispatch.models import Packed, PackedGoods, Parcel, Service
 from builds.progress.models import Move, Tray
 from builds.progress.states import State
 from shop.diary.queries import Calendar
+from shop.web.reading import each_once
 
 
 def parcels() -> QuerySet[Parcel]:
@@ -49,7 +50,11 @@ def left_on(day: date, zone: ZoneInfo) -> QuerySet[Parcel]:
 
 def parcel_of(build_ids: Iterable[int]) -> dict[int, Parcel]:
     """Build id → the parcel that it lies in."""
-    packed = Packed.objects.filter(build__in=list(build_ids), taken_out_at=None)
+    return each_once(parcel_of, _parcel_of, build_ids)
+
+
+def _parcel_of(build_ids: list[int]) -> dict[int, Parcel]:
+    packed = Packed.objects.filter(build__in=build_ids, taken_out_at=None)
     return {row.build_id: row.parcel for row in packed.select_related("parcel")}
 
 

@@ -19,6 +19,7 @@ from builds.fitting.queries.fit import Verdict, asks_fit, layouts, verdict
 from builds.fitting.queries.power import wants_of
 from builds.progress.models import Build
 from shop.house.models import House
+from shop.web.reading import each_once, keeping
 
 POWER, FIT = "power", "fit"
 BY_KIT = frozenset({"full-white"})  # decided once for all builds of a kit
@@ -106,14 +107,14 @@ class Found:
 
 def findings_of(builds: Iterable[Build], shop: House, series: str = "E24") -> dict[int, Found]:
     """Build id → what the sums found, in a constant number of queries."""
-    with lengths_in(shop.length_unit):
+    with keeping(), lengths_in(shop.length_unit):
         return _findings_of(builds, shop, series)
 
 
 def _findings_of(builds: Iterable[Build], shop: House, series: str) -> dict[int, Found]:
     builds = list(builds)
     ids = [build.pk for build in builds]
-    wants, plans, decided = wants_of(ids, shop), _plans(ids), decisions_of(ids)
+    wants, plans, decided = wants_of(ids, shop), plans_of(ids), decisions_of(ids)
     laid = layouts(build for build in builds if _asks_fit(build, plans))
     found = {}
     for build in builds:
@@ -164,7 +165,12 @@ def _asks_fit(build: Build, plans: Mapping[int, Plan]) -> bool:
     return asks_fit(build.kind, plan.chassis if plan else "")
 
 
-def _plans(ids: list[int]) -> dict[int, Plan]:
+def plans_of(build_ids: Iterable[int]) -> dict[int, Plan]:
+    """Build id → what is planned for it, for those that have a plan."""
+    return each_once(plans_of, _plans_of, build_ids)
+
+
+def _plans_of(ids: list[int]) -> dict[int, Plan]:
     return {
         plan.build_id: plan for plan in Plan.objects.filter(build__in=ids).select_related("kit")
     }

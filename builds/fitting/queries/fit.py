@@ -11,7 +11,7 @@ from builds.engineering.findings import Level
 from builds.fitting.fit_words import missing, sentence
 from builds.fitting.layout import Item, Layout, Opening, Size, Stretch, lay_out
 from builds.fitting.models import BuildPart, Chassis, Plan
-from builds.fitting.queries.listed import parts_of
+from builds.fitting.queries.listed import listed
 from builds.hilts.queries import HoleShape, Known, SectionShape, shapes
 from builds.hilts.states import JointKind
 from builds.progress.models import Build
@@ -126,14 +126,12 @@ def layouts(builds: Iterable[Build]) -> dict[int, Layout]:
     if not builds:
         return {}
     known = shapes([build.hilt for build in builds if build.hilt])
-    rows: dict[int, list[Item]] = {}
-    for row in parts_of([build.pk for build in builds]):
-        rows.setdefault(row.build_id, []).append(item(row))
+    parts = listed(build.pk for build in builds)
     least_depth_mm = house().least_depth_mm
     return {
         build.pk: lay_out(
             [stretch(each) for each in known[build.hilt_id or 0].sections],
-            rows.get(build.pk, []),
+            [item(row) for row in parts.get(build.pk, ())],
             least_depth_mm,
         )
         for build in builds

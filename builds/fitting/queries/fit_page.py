@@ -17,7 +17,7 @@ from builds.fitting.queries.decided import words_by_key
 from builds.fitting.queries.findings import Said as Judged
 from builds.fitting.queries.findings import decisions_of, said_of_fit
 from builds.fitting.queries.fit import item, item_of, stretch
-from builds.fitting.queries.listed import parts_of
+from builds.fitting.queries.listed import listed
 from builds.hilts.models import Section
 from builds.hilts.queries import shapes
 from builds.progress.models import Build
@@ -181,7 +181,7 @@ def _fit_page(build: Build) -> FitPage:
     """Read once, laid out once; at most ten queries."""
     assert build.hilt  # noqa: S101  # the view asks
     shape = shapes([build.hilt])[build.hilt.pk]
-    rows = list(parts_of([build.pk]))
+    rows = listed([build.pk]).get(build.pk, [])
     given = ([stretch(each) for each in shape.sections], [item(row) for row in rows])
     depth = house().least_depth_mm
     layout = lay_out(*given, depth)

@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from builds.fitting.models import BuildPart
 from builds.fitting.states import WITH_SERIAL, PartState
 from shop.stores.kinds import PartKind
+from shop.web.reading import each_once
 
 
 def parts_of(build_ids: Iterable[int]) -> QuerySet[BuildPart]:
@@ -19,6 +20,18 @@ def parts_of(build_ids: Iterable[int]) -> QuerySet[BuildPart]:
         "part", "belonging", "reservation", "section", "lies_on__part", "lies_on__belonging",
         "fitted_by",
     ).order_by("position", "id")  # fmt: skip
+
+
+def listed(build_ids: Iterable[int]) -> dict[int, list[BuildPart]]:
+    """Build id → the parts on its list, for those that list any."""
+    return each_once(listed, _listed, build_ids)
+
+
+def _listed(build_ids: list[int]) -> dict[int, list[BuildPart]]:
+    found: dict[int, list[BuildPart]] = defaultdict(list)
+    for part in parts_of(build_ids):
+        found[part.build_id].append(part)
+    return found
 
 
 def fitted_since(build_id: int, moment: datetime) -> bool:
@@ -39,7 +52,7 @@ class Fitted:
 def how_far(build_ids: Iterable[int]) -> dict[int, Fitted]:
     """Build id → how far its parts have come, in one query for all."""
     found: dict[int, Fitted] = defaultdict(Fitted)
-    for part in parts_of(build_ids):
+    for part in (part for parts in listed(build_ids).values() for part in parts):
         known = found[part.build_id]
         known.listed += 1
         known.has_blade |= part.kind == PartKind.BLADE

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from builds.fitting.loads import Chosen, Shown, Wants, Wired
 from builds.fitting.models import BuildPart, WireRun
-from builds.fitting.queries.listed import parts_of
+from builds.fitting.queries.listed import listed
 from builds.sounds.models import Slot
 from builds.sounds.queries import LIGHT, caps_of, slots_of
 from shop.house.models import House
@@ -31,11 +31,11 @@ def wants_of(build_ids: Iterable[int], shop: House) -> dict[int, Wants]:
 
 
 def _parts(ids: list[int]) -> dict[int, list[Chosen]]:
-    listed = list(parts_of(ids))
-    known = figures(row.part for row in listed if row.part)
+    rows = [row for parts in listed(ids).values() for row in parts]
+    known = figures(row.part for row in rows if row.part)
     names: dict[int, Counter[str]] = defaultdict(Counter)
     found: dict[int, list[Chosen]] = defaultdict(list)
-    for row in listed:
+    for row in rows:
         name = _once(row.name, names[row.build_id])
         found[row.build_id].append(
             Chosen(name, row.kind, row.quantity, _figures(row, known), row.part_id)

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 
 from builds.fitting.loads import judged
 from builds.fitting.models import WireRun
-from builds.fitting.queries.listed import parts_of
+from builds.fitting.queries.listed import listed
 from builds.fitting.queries.power import wants_of
 from builds.fitting.queries.usual_runs import Usual, usual_runs
 from builds.fitting.values import Wire
@@ -77,7 +77,7 @@ def wiring(build: Build, unit: str) -> Wiring:
     runs = list(wires_of(build))
     shape = shapes([build.hilt])[build.hilt.pk] if build.hilt else None
     power = judged(wants_of([build.pk], house())[build.pk])
-    usual = usual_runs(list(parts_of([build.pk])), shape, runs, power)
+    usual = usual_runs(listed([build.pk]).get(build.pk, []), shape, runs, power)
     return Wiring(
         lines=[WireLine(run, uuid4(), unit) for run in runs],
         gauges=_gauges(runs, unit),

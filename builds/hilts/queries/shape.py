@@ -7,6 +7,7 @@ from hashlib import sha256
 
 from builds.hilts.models import Hilt, Hole, Joint, Measurement, Section
 from builds.hilts.states import Basis, MeasuredThing
+from shop.web.reading import each_once
 
 # A measured value counts before a told one, that before a believed one; then the newest.
 WEIGHT = {Basis.MEASURED: 2, Basis.TOLD: 1, Basis.BELIEVED: 0}
@@ -71,7 +72,11 @@ class Shape:
 
 def shapes(hilts: Iterable[Hilt]) -> dict[int, Shape]:
     """Hilt id → its shape, in four queries for all."""
-    hilts = list(hilts)
+    known = {hilt.pk: hilt for hilt in hilts}
+    return each_once(shapes, lambda ids: _shapes([known[pk] for pk in ids]), known)
+
+
+def _shapes(hilts: list[Hilt]) -> dict[int, Shape]:
     sections = list(Section.objects.filter(hilt__in=hilts, ended_at=None).order_by("position"))
     joints = {
         row.section_id: row for row in Joint.objects.filter(section__in=sections, ended_at=None)

@@ -51,6 +51,25 @@ class CardListing(models.Model):
         return f"card of {self.build_id}"
 
 
+class CardCheck(models.Model):
+    """What a card held when somebody looked, against the list. Append-only by trigger."""
+
+    token = models.UUIDField(unique=True)
+    listing = models.ForeignKey(CardListing, on_delete=models.PROTECT, related_name="checks")
+    same = models.PositiveIntegerField()
+    missing = models.JSONField(default=list)  # paths
+    changed = models.JSONField(default=list)
+    extra = models.JSONField(default=list)
+    at = models.DateTimeField()
+    by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["listing", "-at", "-id"]
+
+    def __str__(self) -> str:
+        return f"check of {self.listing_id}"
+
+
 class CardKept(models.Model):
     """A file kept as it is, so that a dead card can be made again."""
 

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.sounds.states import Licence, SetState
 from shop.files.models import Blob
 from shop.people.models import Customer
+from shop.stores.models import Part
 
 _STAFF = settings.AUTH_USER_MODEL
 
@@ -33,6 +34,8 @@ class SoundSet(models.Model):
     made_from = models.ForeignKey(
         "self", null=True, on_delete=models.PROTECT, related_name="copies"
     )
+    made_for = models.ForeignKey(Part, null=True, on_delete=models.PROTECT, related_name="+")
+    stirred_at = models.DateTimeField(null=True)  # when the worker was last at it
     added_at = models.DateTimeField()
     added_by = models.ForeignKey(_STAFF, null=True, on_delete=models.PROTECT, related_name="+")
     ended_at = models.DateTimeField(null=True)
@@ -47,6 +50,11 @@ class SoundSet(models.Model):
             models.CheckConstraint(
                 condition=~Q(licence="one-buyer") | Q(customer__isnull=False),
                 name="sound_set_of_one_buyer_has_its_buyer",
+            ),
+            models.CheckConstraint(
+                condition=Q(made_from=None, made_for=None)
+                | Q(made_from__isnull=False, made_for__isnull=False),
+                name="sound_set_copy_is_for_a_board",
             ),
         ]
 
@@ -70,6 +78,9 @@ class SoundFile(models.Model):
     path = models.CharField(max_length=255)
     blob = models.ForeignKey(Blob, null=True, on_delete=models.PROTECT, related_name="+")
     size = models.PositiveBigIntegerField()
+    place = models.PositiveIntegerField(default=0)  # in its archive
+    made_from = models.ForeignKey("self", null=True, on_delete=models.PROTECT, related_name="+")
+    tries = models.PositiveSmallIntegerField(default=0)
     # Files of a sort are held against one another: hum with hum.
     sort = models.CharField(max_length=40, blank=True)
     # What it is: container, rate_hz, bits, channels, seconds, peak_dbfs, loudness_lufs …

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from builds.intake.models import CellCheck, CellResult
+from builds.intake.queries import cell_checks
 from builds.progress.models import Build
 from builds.progress.queries import back_since
 from builds.teardown.models import Attempt, Came, DepthTried, Inside, Means, StepDone, TakenOut
@@ -85,8 +86,8 @@ def aparts(builds: Iterable[Build]) -> dict[int, Apart]:
     limits = house()
     found = {build.pk: Apart(build, limits) for build in rows}
     back = back_since(found)
-    for check in _since(_of(CellCheck, found), back):
-        found[check.build_id or 0].cell = check
+    for build_id, checks in cell_checks(found).items():
+        found[build_id].cell = next(iter(_since(reversed(checks), back)), None)
     for row in _since(_of(TakenOut, found).select_related("by"), back):
         found[row.build_id].out[row.what] = row
     for done in _since(_of(StepDone, found).select_related("by"), back):

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Sum
+from django.db.models import Case, Exists, F, OuterRef, Sum, When
 
 from shop.house.states import Prices
 from shop.orders.models import (
@@ -19,6 +19,7 @@ from shop.orders.models import (
 )
 from shop.orders.pricing import deal
 from shop.stores.models import Part, PurchaseLine, StockRow
+from shop.web.reading import each_once
 
 # What a row adds to what the shop has received. What is written off never came.
 SIGNS = {Paid.DEPOSIT: 1, Paid.PAYMENT: 1, Paid.REFUND: -1, Paid.WRITTEN_OFF: 0}
@@ -152,16 +153,23 @@ def _weight(line: QuoteLine) -> int:
 
 def _newest_accepted(ids: list[int]) -> list[int]:
     """Ids of the quotes that hold: of each order the newest that was accepted."""
-    accepted = Quote.objects.filter(order__in=ids, state=QuoteState.ACCEPTED).order_by("revision")
-    return list(dict(accepted.values_list("order", "pk")).values())
+    return [pk for pk, _high, _deposit in _accepted(ids).values()]
 
 
 def _agreed(ids: list[int]) -> dict[int, tuple[int, int]]:
     """Order id → high figure and deposit of the newest revision that was accepted."""
+    found = _accepted(ids)
+    return {order: (high, deposit) for order, (_pk, high, deposit) in found.items()}
+
+
+def _accepted(ids: list[int]) -> dict[int, tuple[int, int, int]]:
+    return each_once(_accepted, _newest, ids)
+
+
+def _newest(ids: list[int]) -> dict[int, tuple[int, int, int]]:
     accepted = Quote.objects.filter(order__in=ids, state=QuoteState.ACCEPTED).order_by("revision")
-    return {pk: (high, deposit) for pk, high, deposit in accepted.values_list(
-        "order", "high_minor", "deposit_minor"
-    )}  # fmt: skip
+    facts = accepted.values_list("order", "pk", "high_minor", "deposit_minor")
+    return {order: (pk, high, deposit) for order, pk, high, deposit in facts}
 
 
 def _invoiced(ids: list[int]) -> dict[int, int]:
@@ -172,13 +180,9 @@ def _invoiced(ids: list[int]) -> dict[int, int]:
 
 def _rows(ids: list[int]) -> dict[tuple[int, str], int]:
     """(order id, kind) → sum of its rows, less those that were taken back."""
-    found: dict[tuple[int, str], int] = {}
-    rows = Payment.objects.filter(order__in=ids).order_by()
-    for sign, some in ((1, rows.filter(takes_back=None)), (-1, rows.exclude(takes_back=None))):
-        summed = some.values_list("order", "kind").annotate(Sum("amount_minor"))
-        for order, kind, amount in summed:
-            found[order, kind] = found.get((order, kind), 0) + sign * amount
-    return found
+    each = Case(When(takes_back=None, then=F("amount_minor")), default=-F("amount_minor"))
+    rows = Payment.objects.filter(order__in=ids).order_by().values_list("order", "kind")
+    return {(order, kind): amount for order, kind, amount in rows.annotate(sum=Sum(each))}
 
 
 def ledger(order: Order) -> list[Payment]:

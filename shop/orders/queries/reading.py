@@ -6,6 +6,7 @@ from datetime import datetime
 from django.db.models import Count, QuerySet
 
 from shop.orders.models import Answer, Enquiry, EnquiryState, Order
+from shop.web.reading import each_once
 
 
 def orders() -> QuerySet[Order]:
@@ -15,8 +16,15 @@ def orders() -> QuerySet[Order]:
 
 def newest_answers(item_ids: Iterable[int]) -> dict[tuple[int, str], Answer]:
     """The newest answer of each kind: (item id, kind) → answer."""
-    found = Answer.objects.filter(item__in=list(item_ids)).order_by("at", "pk")
-    return {(answer.item_id, answer.kind): answer for answer in found}
+    found = each_once(newest_answers, _by_kind, item_ids)
+    return {(pk, kind): answer for pk, kinds in found.items() for kind, answer in kinds.items()}
+
+
+def _by_kind(item_ids: list[int]) -> dict[int, dict[str, Answer]]:
+    found: dict[int, dict[str, Answer]] = {}
+    for answer in Answer.objects.filter(item__in=item_ids).order_by("at", "pk"):
+        found.setdefault(answer.item_id, {})[answer.kind] = answer
+    return found
 
 
 def enquiries(state: str = EnquiryState.OPEN) -> QuerySet[Enquiry]:

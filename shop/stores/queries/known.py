@@ -6,6 +6,7 @@ from typing import Any
 
 from shop.stores.models import Part, Rating
 from shop.stores.specs import IN_WORDS, Quantity, quantities
+from shop.web.reading import each_once
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,11 @@ class Figures:
 
 def figures(parts: Iterable[Part]) -> dict[int, Figures]:
     """Part id → its figures, in one query for all."""
-    parts = list(parts)
+    known = {part.pk: part for part in parts}
+    return each_once(figures, lambda ids: _of([known[pk] for pk in ids]), known)
+
+
+def _of(parts: list[Part]) -> dict[int, Figures]:
     stated: dict[tuple[int, str], list[Rating]] = {}
     rows = Rating.objects.filter(part__in=parts, withdrawn_at=None).order_by("value", "id")
     for row in rows:

@@ -17,8 +17,8 @@ def sold_by_name() -> list[str]:
     """Names of parts in stores that may be sold as they are: blades, cells and the like first."""
     kept = found("", "", "").exclude(kind__in=FOR_PACKING).filter(counted=Counted.PIECE)
     first = list(kept.filter(kind__in=_SOLD)[:OFFERED])
-    rest = list(kept.exclude(kind__in=_SOLD)[: OFFERED - len(first)])
-    return [part.name for part in (*first, *rest)]
+    rest = list(kept.exclude(kind__in=_SOLD)[:OFFERED])
+    return [part.name for part in (*first, *rest)][:OFFERED]
 
 
 def to_sell(typed: str) -> Part:

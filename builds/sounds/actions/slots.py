@@ -11,12 +11,14 @@ from builds.progress.models import Build
 from builds.progress.queries import locked
 from builds.sounds.models import Brightness, Slot
 from builds.sounds.queries import FULL, MOST, free_place, like_builds
+from builds.sounds.queries.sets import allowed_for
 from builds.sounds.refusals import Overtaken, Refused
 from shop.history.actions import record
 from shop.history.queries import made_once
 from shop.people.models import User
 
-FIELDS = ("place", "name", "colour", "look")
+FIELDS = ("place", "name", "colour", "look", "sound_set_id", "music")
+_AT_FIRST: dict[str, Any] = {"sound_set_id": None, "music": ""}  # where nobody says so
 _ASIDE = 0  # where one of two slots stands while they change places
 
 
@@ -37,6 +39,8 @@ def add_slot(
     if made_once(token):
         return
     _check_free(build, values["place"])
+    values = _AT_FIRST | values
+    _check_allowed(build, values["sound_set_id"])
     slot = Slot.objects.create(build=build, **{name: values[name] for name in FIELDS})
     record("once", f"once:{token}", by, now, made=f"slot:{slot.pk}")
     record("slot_added", build.about, by, now, place=slot.place, name=slot.name)
@@ -52,14 +56,19 @@ def change_slot(
     :raises Refused: the place is taken, or the build has ended.
     """
     slot = _standing(slot_id)
+    values = {name: getattr(slot, name) for name in _AT_FIRST} | values
     if all(getattr(slot, name) == values[name] for name in FIELDS) and not slot.ended_at:
         return
     _check_seen(slot, seen)
     if values["place"] != slot.place:
         _check_free(slot.build, values["place"])
+    if values["sound_set_id"] != slot.sound_set_id:
+        _check_allowed(slot.build, values["sound_set_id"])
     for name in FIELDS:
         setattr(slot, name, values[name])
-    slot.save(update_fields=FIELDS)
+    # What was looked at on the unit was the slot as it was.
+    slot.verified_at = slot.verified_by = None
+    slot.save(update_fields=[*FIELDS, "verified_at", "verified_by"])
     record("slot_changed", slot.build.about, by, now, place=slot.place, name=slot.name)
 
 
@@ -77,8 +86,24 @@ def move_up(slot_id: int, *, seen: str, by: User, now: datetime) -> None:
     earlier, later = before.place, slot.place
     for each, place in ((before, _ASIDE), (slot, earlier), (before, later)):
         each.place = place
-        each.save(update_fields=["place"])
+        each.verified_at = each.verified_by = None
+        each.save(update_fields=["place", "verified_at", "verified_by"])
     record("slot_moved", slot.build.about, by, now, place=earlier, name=slot.name)
+
+
+@transaction.atomic
+def verify_slot(slot_id: int, *, seen: str, by: User, now: datetime) -> None:
+    """Say that a slot was seen and heard on the actual unit; said already, it stays so.
+
+    :raises Overtaken: another tablet changed it: what was looked at is not what stands here.
+    """
+    slot = _standing(slot_id)
+    _check_seen(slot, seen)
+    if slot.verified_at:
+        return
+    slot.verified_at, slot.verified_by = now, by
+    slot.save(update_fields=["verified_at", "verified_by"])
+    record("slot_verified", slot.build.about, by, now, place=slot.place, name=slot.name)
 
 
 @transaction.atomic
@@ -121,9 +146,10 @@ def _copy(slot: Slot, build: Build) -> Slot:
     place = slot.place if slot.place not in taken else free_place(taken)
     if place > MOST:
         raise Refused(_("The card has no more places than %(most)d.") % {"most": MOST})
-    return Slot.objects.create(
-        build=build, place=place, name=slot.name, colour=slot.colour, look=slot.look
-    )
+    kept = {name: getattr(slot, name) for name in FIELDS} | {"place": place}
+    if not _is_allowed(build, slot.sound_set_id):
+        kept["sound_set_id"] = None  # offered no more: the slot comes without it
+    return Slot.objects.create(build=build, **kept)
 
 
 @transaction.atomic
@@ -141,6 +167,16 @@ def cap_brightness(build_id: int, percent: int, *, seen: int, by: User, now: dat
         raise Overtaken(build.about)
     Brightness.objects.update_or_create(build=build, defaults={"percent": percent})
     record("brightness_capped", build.about, by, now, percent=percent)
+
+
+def _is_allowed(build: Build, set_id: int | None) -> bool:
+    return set_id is None or allowed_for(build.item.order.customer_id).filter(pk=set_id).exists()
+
+
+def _check_allowed(build: Build, set_id: int | None) -> None:
+    """A set that another customer bought is never on this card, whatever a form says."""
+    if not _is_allowed(build, set_id):
+        raise Refused(_("This sound set may not be used for this customer. Choose another."))
 
 
 def _open(build_id: int) -> Build:

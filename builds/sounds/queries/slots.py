@@ -1,6 +1,5 @@
 """Reads slots: what a build's card holds, how bright its blade may be, what a look needs."""
 
-from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -9,6 +8,7 @@ from django.db.models import Count, Q, QuerySet
 
 from builds.progress.models import Build
 from builds.sounds.models import Brightness, Look, Slot
+from shop.web.reading import each_once
 
 MOST = 99  # places on a card
 FULL = 100  # per cent: the cap of a board that nobody has set
@@ -33,15 +33,24 @@ LIGHT: Mapping[str, Share] = MappingProxyType({
 
 def slots_of(build_ids: Iterable[int]) -> dict[int, list[Slot]]:
     """Build id → its slots in the order of the card, in one query for all."""
-    found: dict[int, list[Slot]] = defaultdict(list)
-    for slot in Slot.objects.filter(build__in=list(build_ids), ended_at=None).order_by("place"):
+    return each_once(slots_of, _slots_of, build_ids)
+
+
+def _slots_of(build_ids: list[int]) -> dict[int, list[Slot]]:
+    found: dict[int, list[Slot]] = {pk: [] for pk in build_ids}
+    standing = Slot.objects.filter(build__in=build_ids, ended_at=None)
+    for slot in standing.select_related("sound_set", "verified_by").order_by("place"):
         found[slot.build_id].append(slot)
     return found
 
 
 def caps_of(build_ids: Iterable[int]) -> dict[int, int]:
     """Build id → its brightness cap in per cent, for those where somebody set one."""
-    rows = Brightness.objects.filter(build__in=list(build_ids))
+    return each_once(caps_of, _caps_of, build_ids)
+
+
+def _caps_of(build_ids: list[int]) -> dict[int, int]:
+    rows = Brightness.objects.filter(build__in=build_ids)
     return dict(rows.values_list("build", "percent"))
 
 

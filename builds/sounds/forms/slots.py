@@ -1,12 +1,13 @@
 """Forms of the card: a slot, the brightness cap, slots of another build."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
-from builds.sounds.models import Look
+from builds.sounds.models import Look, SoundSet
 from builds.sounds.queries import MOST
 from builds.sounds.words import USUAL
 
@@ -34,6 +35,17 @@ class SlotForm(forms.Form):
         error_messages={"invalid": _("A colour looks like #1b4c99.")},
     )
     look = forms.ChoiceField(label=_("Look"), choices=Look.choices, initial=Look.STEADY)
+    sound_set_id = forms.TypedChoiceField(
+        label=_("Sound set"), coerce=int, required=False, empty_value=None
+    )
+    music = forms.CharField(label=_("Music"), max_length=120, required=False)
+
+    def __init__(self, *args: Any, sets: Sequence[SoundSet] = (), **kwargs: Any) -> None:
+        """:param sets: those that may be used for the customer of the build."""
+        super().__init__(*args, **kwargs)
+        self.fields["sound_set_id"].choices = [  # type: ignore[attr-defined]
+            ("", _("none yet")), *((each.pk, each.name) for each in sets),
+        ]  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
         """A usual colour, where one is chosen, is the colour."""
@@ -59,7 +71,7 @@ class ChangeForm(SlotForm):
 class SeenForm(forms.Form):
     """A deed on a slot that asks nothing: what the person saw of it."""
 
-    seen = forms.CharField(max_length=200)
+    seen = forms.CharField(max_length=400)
 
 
 class CapForm(forms.Form):

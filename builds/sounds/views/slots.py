@@ -14,9 +14,12 @@ from django.views.decorators.http import require_POST, require_safe
 
 from builds.progress.models import Build
 from builds.progress.queries import builds
-from builds.sounds import actions, forms
-from builds.sounds.models import Slot
+from builds.sounds import actions
+from builds.sounds.forms import slots as forms
+from builds.sounds.models import Slot, SoundSet
 from builds.sounds.queries import FULL, LIGHT, caps_of, free_place, like_builds, slots_of
+from builds.sounds.queries.cards import shouting_on
+from builds.sounds.queries.sets import allowed_for
 from builds.sounds.refusals import Refused
 from builds.sounds.words import colour_word
 from shop.clock import now
@@ -39,14 +42,17 @@ def show(
     held = slots_of([build.pk])[build.pk]
     cap = caps_of([build.pk]).get(build.pk)
     like = list(like_builds(build))
+    sets = list(allowed_for(build.item.order.customer_id))
     found = bound or {}
     fresh = {"place": free_place(slot.place for slot in held), "colour": "#0080ff"}
     context = {
         "room": "bench",
         "build": build,
-        "rows": [_row(slot, found) for slot in held],
+        "rows": [_row(slot, found, sets) for slot in held],
+        "shouting": shouting_on([slot for slot in held if slot.sound_set_id]),
+        "unverified": sum(slot.verified_at is None for slot in held),
         "cap": cap,
-        "add": found.get("add") or forms.AddForm(initial={**fresh, "token": uuid4()}),
+        "add": found.get("add") or forms.AddForm(initial={**fresh, "token": uuid4()}, sets=sets),
         "cap_form": found.get("cap")
         or forms.CapForm(initial={"percent": cap or FULL, "seen": cap or FULL}),
         "like": like,
@@ -55,11 +61,13 @@ def show(
     return page(request, "sounds/slots.html", context, PARTS, status)
 
 
-def _row(slot: Slot, bound: dict[str, BaseForm]) -> dict[str, Any]:
+def _row(slot: Slot, bound: dict[str, BaseForm], sets: list[SoundSet]) -> dict[str, Any]:
     name = f"slot-{slot.pk}"
     values = {field: getattr(slot, field) for field in actions.FIELDS}
     seen = actions.seen_as(slot)
-    form = forms.ChangeForm(initial={**values, "seen": seen}, prefix=name)
+    form = forms.ChangeForm(
+        initial={**values, "seen": seen}, prefix=name, sets=_with_its_own(slot, sets)
+    )
     return {
         "slot": slot,
         "word": colour_word(slot.colour),
@@ -67,6 +75,12 @@ def _row(slot: Slot, bound: dict[str, BaseForm]) -> dict[str, Any]:
         "seen": seen,
         "form": bound.get(name) or form,
     }
+
+
+def _with_its_own(slot: Slot, sets: list[SoundSet]) -> list[SoundSet]:
+    """What may be chosen for a slot: what it has stays, though it be offered no more."""
+    is_there = slot.sound_set is None or slot.sound_set in sets
+    return sets if is_there or slot.sound_set is None else [*sets, slot.sound_set]
 
 
 def save(
@@ -101,22 +115,34 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
         token = values["token"]
         actions.add_slot(build.pk, values, token=token, by=staff(request), now=now())
 
-    return save(request, build, "add", forms.AddForm(request.POST), deed, _("The slot is kept."))
+    form = forms.AddForm(request.POST, sets=_allowed(build))
+    return save(request, build, "add", form, deed, _("The slot is kept."))
 
 
 @require_POST
 def change(request: HttpRequest, number: int, slot_id: int) -> HttpResponse:
     """Change a slot."""
     build = build_of(number)
-    slot = get_object_or_404(Slot, pk=slot_id, build=build)
+    slot = get_object_or_404(Slot.objects.select_related("sound_set"), pk=slot_id, build=build)
     name = f"slot-{slot.pk}"
 
     def deed(values: dict[str, Any]) -> None:
         seen = values["seen"]
         actions.change_slot(slot.pk, values, seen=seen, by=staff(request), now=now())
 
-    form = forms.ChangeForm(request.POST, prefix=name)
+    sets = _with_its_own(slot, _allowed(build))
+    form = forms.ChangeForm(request.POST, prefix=name, sets=sets)
     return save(request, build, name, form, deed, _("The slot is changed."))
+
+
+def _allowed(build: Build) -> list[SoundSet]:
+    return list(allowed_for(build.item.order.customer_id))
+
+
+@require_POST
+def verify(request: HttpRequest, number: int, slot_id: int) -> HttpResponse:
+    """Say that a slot was seen and heard on the unit."""
+    return _by_tap(request, number, slot_id, actions.verify_slot)
 
 
 @require_POST

@@ -1,0 +1,1 @@
+"""Forms of slots, sound sets and cards."""

@@ -1,0 +1,1 @@
+"""The pages of slots, sound sets and cards."""
