@@ -12,6 +12,7 @@ from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
 from builds.demo import (
     buying,
+    classed,
     drawing,
     fitted,
     jobs_done,
@@ -68,6 +69,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         crew, days = _open(now, address, passwords)
         money.rules(crew, days)
         parts.stock_up(crew, days)
+        classed.services(crew.oda, now - AGE)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)

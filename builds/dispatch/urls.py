@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.dispatch.views import customs, packing, paper, parcel
+from builds.dispatch.views import classing, customs, packing, paper, parcel, rules
 
 urlpatterns = [
     path("parcel/<int:pk>/", parcel.parcel, name="dispatch_parcel"),
@@ -19,4 +19,10 @@ urlpatterns = [
         customs.customs_paper,
         name="dispatch_parcel_customs_paper",
     ),
+    path("parcel/<int:pk>/cell/<slug:key>/", classing.cell, name="dispatch_parcel_cell"),
+    path("parcel/<int:pk>/way/", classing.service, name="dispatch_parcel_way"),
+    path("parcel/<int:pk>/mend/", classing.way_out, name="dispatch_parcel_mend"),
+    path("parcel/<int:pk>/marks/<slug:size>/", classing.marks, name="dispatch_parcel_marks"),
+    path("settings/services/<int:pk>/rules/", rules.rules, name="dispatch_rules"),
+    path("settings/rules/<int:pk>/withdraw/", rules.withdraw, name="dispatch_rule_withdraw"),
 ]

@@ -9,10 +9,14 @@ from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Packed, PackedGoods, Parcel
+from builds.dispatch.queries.classing import classing_of, frozen
+from builds.dispatch.queries.consigned import consignees, label_lines
 from builds.dispatch.refusals import Refused
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
+from shop.diary.queries import calendar
 from shop.history.actions import record
+from shop.house.queries import house
 from shop.orders.models import Order
 from shop.people.models import User
 
@@ -94,21 +98,27 @@ def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
 
 @transaction.atomic
 def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
-    """Note that a parcel has left, once. Its builds are moved by builds.gates."""
+    """Note that a parcel has left, once. Its builds are moved by builds.gates.
+
+    How it was classed and where it went is kept with it: in the same row, in the same statement.
+    """
     parcel = lock_parcel(parcel_id)
     if parcel.opened_at:
         raise Refused(_("This parcel was opened again; close it first."))
     if parcel.left_at is None:
         check_one_consignee(parcel)
+        to = consignees([parcel.pk]).get(parcel.pk)
+        parcel.classed = frozen(classing_of(parcel, calendar(house()).today(now)))
+        parcel.sent_to = "\n".join(label_lines(to)) if to else ""
         parcel.left_at, parcel.left_by = now, by
-        parcel.save(update_fields=["left_at", "left_by"])
+        parcel.save(update_fields=["left_at", "left_by", "classed", "sent_to"])
     return parcel
 
 
 @transaction.atomic
 def mark_not_left(parcel_id: int) -> None:
     """Take "left" back, as when its move is undone; the undoing is what history keeps."""
-    Parcel.objects.filter(pk=parcel_id).update(left_at=None, left_by=None)
+    Parcel.objects.filter(pk=parcel_id).update(left_at=None, left_by=None, classed=None, sent_to="")
 
 
 @transaction.atomic

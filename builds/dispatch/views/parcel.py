@@ -1,12 +1,15 @@
 """The page of one parcel: what is in it, how it is packed, how it may travel."""
 
+from collections.abc import Mapping
 from typing import Any
 
+from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from builds.dispatch.forms.customs import CustomsForm, customs_initial
+from builds.dispatch.forms.stowing import StowForm
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
 from builds.dispatch.queries.customs import Customs, suggested_value
@@ -36,13 +39,23 @@ def show(
     request: HttpRequest,
     parcel: Parcel,
     status: int = 200,
+    bound: Mapping[str, BaseForm] | None = None,
     *,
     customs_form: CustomsForm | None = None,
 ) -> HttpResponse:
-    """The page of a parcel; a form handed in was refused, and is shown as it was typed."""
-    moment, shop = now(), house()
-    diary = calendar(shop)
-    context: dict[str, Any] = {"room": "dispatch", "page": parcel_page(parcel, diary, moment)}
+    """The page of a parcel; a form handed in was refused, and is shown as it was typed.
+
+    :param bound: the forms of the cells that came back, by the keys of their things.
+    """
+    moment, shop, forms = now(), house(), bound or {}
+    shown = parcel_page(parcel, calendar(shop), moment)
+    context: dict[str, Any] = {
+        "room": "dispatch",
+        "page": shown,
+        "cells": [
+            (row, forms.get(row.thing.key) or StowForm(thing=row.thing)) for row in shown.cells
+        ],
+    }
     customs = context["page"].customs
     if customs:
         context["customs_form"] = customs_form or _customs_form(parcel, shop, customs, request)
