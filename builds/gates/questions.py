@@ -267,6 +267,10 @@ def _packed(known: Known) -> Condition | None:
     if known.packing is None or known.parcel is None:
         return None
     page = reverse("dispatch_parcel", args=[known.parcel.pk])
+    if known.classing and known.classing.unsafe:
+        whose = ", ".join(thing.name for thing in known.classing.unsafe)
+        no = _("Where is the cell, and how are its ends safe? %s") % whose
+        return condition("packed", False, "", no, _("Say it"), page + "#cells", never_pass=True)
     left = known.packing.open
     count = len(left)
     words = ngettext("%(n)d line to tick: %(which)s", "%(n)d lines to tick: %(which)s", count)

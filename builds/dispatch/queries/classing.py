@@ -63,6 +63,11 @@ class Classing:
         return self.state in {Class.ALLOWED, Class.NOTHING, Class.BY_RULE}
 
     @property
+    def unsafe(self) -> list[Thing]:
+        """Those of which nobody said where the cell is and how its ends are safe."""
+        return [thing for thing in self.contents.things if not thing.is_answered]
+
+    @property
     def open_reasons(self) -> tuple[Reason, ...]:
         """What speaks against it and no carrier's rule answers."""
         answered = {rule.code for rule in self.rules}

@@ -63,7 +63,8 @@ def parcel_page(parcel: Parcel, calendar: Calendar, now: datetime) -> ParcelPage
     inside: list[Packed] = parcel.inside  # type: ignore[attr-defined]
     day, shop = day_of(parcel, calendar, now), house()
     section = None if parcel.left_at else class_section(parcel, day)
-    listed, customs, dues = packing_list(parcel), customs_of(parcel, shop), parcel_dues(parcel)
+    listed = packing_list(parcel, section.classing if section else None)
+    customs, dues = customs_of(parcel, shop), parcel_dues(parcel)
     return ParcelPage(
         parcel,
         inside,

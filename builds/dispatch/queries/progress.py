@@ -89,16 +89,10 @@ def _box(parcel: Parcel) -> Step:
 
 
 def _cells(listed: PackingList) -> Step:
-    if listed.packing.ends_safe:
+    if not listed.unsafe:
         return Step("cells", _("Cells"), DONE, _("ends safe"))
-    return Step(
-        "cells",
-        _("Cells"),
-        OPEN,
-        _("not said yet"),
-        _("Say how the cells are safe"),
-        stays_open=True,
-    )
+    words = _("%s: not said yet") % listed.unsafe[0]
+    return Step("cells", _("Cells"), OPEN, words, _("Say where the cells are, and how safe"))
 
 
 def _class(classing: Classing) -> Step:
