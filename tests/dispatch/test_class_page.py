@@ -149,6 +149,7 @@ def test_owner_keeps_a_carriers_rule_and_withdraws_it(
         assert owner_client.post(to, typed).status_code == 303
     assert "own rule of 2 November 2026" in page(owner_client, parcel)
     assert "Up to 40 % for this account." in page(owner_client, parcel)
+    assert "It answers: A charge of 35 % is above 30 %. Read whether" in page(owner_client, parcel)
     rule = CarrierRule.objects.get()
     owner_client.post(reverse("dispatch_rule_withdraw", args=[rule.pk]))
     assert "withdrawn" in said(owner_client.get(to))
