@@ -41,6 +41,8 @@ urlpatterns = [
         name="bench_less",
     ),
     path("intake/<int:arrival_id>/box/", intake.box, name="bench_box"),
+    path("intake/<int:arrival_id>/gone/", intake.let_go, name="bench_let_go"),
+    path("intake/<int:arrival_id>/gone/back/", intake.take_up, name="bench_take_up"),
     path("intake/<int:arrival_id>/cell/", intake.cell, name="bench_arrival_cell"),
     path("bench/", board.board, name="bench_bench"),
     path("bench/undo/<int:move_id>/", board.undo, name="bench_undo"),

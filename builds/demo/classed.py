@@ -14,8 +14,8 @@ from shop.people.models import User
 ROAD = "Fenland two days"
 AIR = "Fenland by air"
 _WORDS = (
-    "For this account we take lithium ion cells packed beside the equipment at a charge of up to "
-    "40 %, on our own aircraft, until further notice."
+    "For this account we take up to four spare lithium ion cells beside the equipment, each at a "
+    "charge of no more than 30 %, on our own aircraft, until further notice."
 )
 
 
@@ -28,7 +28,7 @@ def services(by: User, now: datetime) -> None:
         )
     written = date(now.year, now.month, 1)
     keep_rule(
-        Service.objects.get(name=AIR), code="air-charged", words=_WORDS,
+        Service.objects.get(name=AIR), code="air-too-many", words=_WORDS,
         source="letter of Fenland Parcels, in the folder of contracts", written_on=written,
         valid_until=None, token=token("carrier rule", AIR), by=by, now=now,
     )  # fmt: skip

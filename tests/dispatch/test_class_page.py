@@ -8,11 +8,18 @@ from django.test import Client
 from django.urls import reverse
 
 from builds.dispatch import actions as dispatch
+from builds.dispatch import limit_words
 from builds.dispatch.models import CarrierRule, Parcel
+from builds.dispatch.queries import parcels
+from builds.dispatch.queries.slips import slips_of
 from builds.dispatch.queries.without import cells_to_buy
+from builds.dispatch.states import RULE_CODES, Stowage
+from builds.engineering import lithium
+from builds.engineering.lithium.sentences import TEMPLATES
 from builds.gates.actions import GateClosed, leave
 from builds.models import Build
 from builds.progress.states import State
+from shop.history import words
 from shop.models import User
 from tests.dispatch.test_classing import by_air, hilt, packed, say
 from tests.fitting.making import said
@@ -142,6 +149,7 @@ def test_owner_keeps_a_carriers_rule_and_withdraws_it(
         assert owner_client.post(to, typed).status_code == 303
     assert "own rule of 2 November 2026" in page(owner_client, parcel)
     assert "Up to 40 % for this account." in page(owner_client, parcel)
+    assert "It answers: A charge of 35 % is above 30 %. Read whether" in page(owner_client, parcel)
     rule = CarrierRule.objects.get()
     owner_client.post(reverse("dispatch_rule_withdraw", args=[rule.pk]))
     assert "withdrawn" in said(owner_client.get(to))
@@ -183,3 +191,21 @@ def test_stranger_says_nothing_of_a_parcel(stranger: Client, owner: User, now: d
     assert stranger.post(to, answered(build)).status_code == 303
     assert not parcel.stowed.exists()
     assert build.state == State.DISPATCH
+
+
+def test_every_limit_and_every_reason_that_a_carrier_may_answer_has_words() -> None:
+    assert limit_words.LIMITS.keys() == lithium.LIMITS.keys()
+    assert words.CARRIERS_RULES == RULE_CODES
+    assert {str(code) for code in RULE_CODES} <= TEMPLATES.keys()
+    assert {word.value: word.label for word in Stowage} == words.STOWAGES
+
+
+def test_customer_reads_which_cell_to_buy(owner: User, now: datetime) -> None:
+    build = hilt(owner, now)
+    parcel = packed([build], owner, now)
+    assert cells_to_buy([build.pk]) == {}
+    say(parcel, build, owner, now, stowage="left-out", terminals="")
+    (slip,) = slips_of(parcels().filter(pk=parcel.pk))
+    assert build.parts.get().name in slip.inside[0].wake
+    dispatch.open_parcel(parcel.pk, owner, now)
+    assert cells_to_buy([build.pk]) == {}

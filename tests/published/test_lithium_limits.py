@@ -108,6 +108,8 @@ def broken(parcel: Parcel, mode: str, on: date) -> Iterator[str]:
             yield from by_air(item, on)
     if parcel.damaged is not False:
         yield "damaged, or not looked at"
+    if mode == "air" and too_many_spares(parcel):
+        yield "spares by air"
     yield from by_weight(parcel, mode)
     yield from by_post(parcel, mode)
 
@@ -140,11 +142,17 @@ def by_air(item: Cells, on: date) -> Iterator[str]:
     if is_loose(item):
         yield "loose by air"
     elif item.carried == "packed-with":
-        if item.needed is None or item.count is None or item.count > item.needed + 2:
-            yield "spares by air"
         above = item.chemistry != "metal" and not (item.watt_hours and item.watt_hours <= 2.7)
         if on >= IN_2026 and above and (item.charge_percent is None or item.charge_percent > 30):
             yield "charge by air"
+
+
+def too_many_spares(parcel: Parcel) -> bool:
+    """The cells needed and two spare: in the whole package, the strictest of the readings."""
+    beside = [item for item in parcel.items if item.carried == "packed-with" and not is_loose(item)]
+    known = all(item.needed is not None and item.count is not None for item in beside)
+    spare = sum((item.count or 0) - (item.needed or 0) for item in beside)
+    return not known or spare > 2
 
 
 def by_weight(parcel: Parcel, mode: str) -> Iterator[str]:

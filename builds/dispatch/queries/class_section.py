@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from builds.dispatch.limit_words import LIMITS
-from builds.dispatch.models import Parcel, Service
+from builds.dispatch.models import CarrierRule, Parcel, Service
 from builds.dispatch.queries.cells import Thing
 from builds.dispatch.queries.classing import Classing, classing_of, rules_of, said
 from builds.dispatch.queries.remedies import Remedy, remedies
@@ -50,6 +50,11 @@ class ClassSection:
         """What to mind anyway; the deference line stands apart."""
         found = self.result.cautions if self.result else ()
         return [said(row) for row in found if row.code != "aid"]
+
+    @property
+    def rules(self) -> list[tuple[CarrierRule, list[str]]]:
+        """The carrier's own rules that count here, each with the reasons that it answers."""
+        return [(rule, self.classing.answered_by(rule)) for rule in self.classing.rules]
 
     @property
     def wants_mark(self) -> bool:

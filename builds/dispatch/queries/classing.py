@@ -74,6 +74,11 @@ class Classing:
         against = self.classed.against if self.classed else ()
         return tuple(row for row in against if row.sentence.code not in answered)
 
+    def answered_by(self, rule: CarrierRule) -> list[str]:
+        """The reasons that a carrier's rule answers, in words."""
+        against = self.classed.against if self.classed else ()
+        return [said(row.sentence) for row in against if row.sentence.code == rule.code]
+
     @property
     def head(self) -> str:
         """The verdict in a few plain words."""
@@ -190,7 +195,12 @@ def frozen(classing: Classing) -> dict[str, Any]:
         "packages": classing.contents.packages,
         "cells": [_frozen_thing(thing) for thing in classing.contents.things],
         "carrier_rules": [
-            {"words": row.words, "source": row.source, "written_on": row.written_on.isoformat()}
+            {
+                "words": row.words,
+                "source": row.source,
+                "written_on": row.written_on.isoformat(),
+                "answers": classing.answered_by(row),
+            }
             for row in classing.rules
         ],
     }
