@@ -18,6 +18,7 @@ from builds.demo import (
     jobs_done,
     jobs_open,
     money,
+    parcels,
     parts,
     quotes,
     talk,
@@ -69,7 +70,8 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         crew, days = _open(now, address, passwords)
         money.rules(crew, days)
         parts.stock_up(crew, days)
-        classed.services(crew.oda, now - AGE)
+        parcels.services(crew, days)
+        classed.rules(crew.oda, now - AGE)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)
@@ -82,6 +84,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         quotes.show(walk, made)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
+        parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]
         talk.show_work(done, crew.oda, now)
     shown = made["Weir House"]

@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left
+from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left, take_along
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.fitting.actions.freeze import freeze
@@ -188,6 +188,7 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
         moves.append(_send(build, uuid5(parcel.token, f"{build.pk}:{now}"), by, now))
         # "It leaves on Monday" is no news any more once it has left.
         withdraw_stale(build.about, (Occasion.SHIPS_ON,), now)
+    take_along(parcel, by=by, now=now)  # after the builds' locks, as where parts are fitted
     return moves
 
 
@@ -293,7 +294,7 @@ def _bring_back(
     if repeat := progress.repeated(token, undone.build, undoes=undone.pk):
         return repeat  # before anything is touched: the parcel may have left again since
     written = _undo_one(undone, token, trays.get(undone.build_id), by, now)
-    mark_not_left(parcel.pk)
+    mark_not_left(parcel.pk, by, now)
     for build in builds:
         sent = last_move(build)
         if build.pk != undone.build_id and sent and sent.to_state == State.SENT:
