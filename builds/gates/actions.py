@@ -30,6 +30,7 @@ from builds.progress.states import ENDINGS, FINISHED, Leaves, State, next_stage
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
+from shop.orders.actions import drop_item, take_up_item
 from shop.orders.models import Order
 from shop.people.models import User
 from shop.post.actions import withdraw_by_cause, withdraw_stale
@@ -230,9 +231,12 @@ def end(
         _ask_out_of_parcel(build)
         _ask(build, _closed(_asked_to_end(build, ending)))
     _open_its_page(build, ending, now)
-    return progress.move(
+    moved = progress.move(
         build_id, token=token, expected=expected, to=ending, by=by, now=now, reason=reason
     )
+    if ending not in FINISHED:
+        drop_item(build.item, now)
+    return moved
 
 
 def _asked_to_end(build: Build, ending: str) -> list[Condition]:
@@ -284,6 +288,8 @@ def _undo_one(undone: Move, token: UUID, tray: Tray | None, by: User, now: datet
         return repeat
     written = progress.undo(undone.pk, token=token, by=by, now=now, tray=tray)
     withdraw_by_cause(f"move:{undone.pk}", now)
+    if undone.to_state in ENDINGS:
+        take_up_item(undone.build.item)
     return written
 
 
