@@ -98,13 +98,6 @@ def test_way_out_that_is_none_any_more_is_not_taken(
     assert "no way out any more" in page(owner_client, parcel)
 
 
-def test_service_is_chosen(owner: User, owner_client: Client, now: datetime) -> None:
-    parcel, other = packed([hilt(owner, now)], owner, now), make_service("air")
-    owner_client.post(reverse("dispatch_parcel_way", args=[parcel.pk]), {"service": str(other.pk)})
-    parcel.refresh_from_db()
-    assert parcel.service == other
-
-
 def test_marks_are_printed_of_what_may_go_alone(
     owner: User, owner_client: Client, now: datetime
 ) -> None:

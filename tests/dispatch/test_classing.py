@@ -10,6 +10,7 @@ from django.test.utils import CaptureQueriesContext
 
 from builds.dispatch import actions as dispatch
 from builds.dispatch.actions import Refused
+from builds.dispatch.actions.boxes import choose_service
 from builds.dispatch.actions.stowing import seen_as
 from builds.dispatch.models import PackedGoods, Parcel
 from builds.dispatch.queries.cells import Thing
@@ -340,7 +341,7 @@ def test_what_left_or_was_opened_is_not_changed(owner: User, now: datetime) -> N
     other = packed([], owner, now)
     dispatch.open_parcel(other.pk, owner, now)
     with pytest.raises(Refused, match="opened again"):
-        dispatch.choose_service(other.pk, service(), by=owner, now=now)
+        choose_service(other.pk, service(), by=owner, now=now)
 
 
 def test_what_was_said_is_kept_as_it_left_and_freed_with_the_undo(
@@ -361,7 +362,7 @@ def test_what_was_said_is_kept_as_it_left_and_freed_with_the_undo(
         "editions"
     ]
     assert left.sent_to.splitlines() == ["Wren Aldous", "1 Example Row", "Northwick"]
-    dispatch.mark_not_left(parcel.pk)
+    dispatch.mark_not_left(parcel.pk, owner, now)
     left.refresh_from_db()
     assert (left.classed, left.sent_to) == (None, "")
 
@@ -386,7 +387,7 @@ def test_carriers_own_rule_answers_its_reason_while_it_holds(owner: User, now: d
     assert section(parcel, date(2026, 11, 1)).classing.state == "refused"
     frozen = dispatch.mark_left(parcel.pk, owner, now).classed or {}
     assert frozen["carrier_rules"][0]["words"] == "Up to 40 % on our aircraft."
-    dispatch.mark_not_left(parcel.pk)
+    dispatch.mark_not_left(parcel.pk, owner, now)
     dispatch.withdraw_rule(kept.pk, by=owner, now=now)
     assert section(parcel).classing.state == "refused"
 

@@ -7,7 +7,7 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from builds.dispatch.actions.open_parcels import lock_open
+from builds.dispatch.actions.parcels import lock_open
 from builds.dispatch.models import Packed, PackedGoods, Parcel, Stowed
 from builds.dispatch.refusals import Refused
 from builds.dispatch.states import Stowage

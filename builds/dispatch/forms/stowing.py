@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from builds.dispatch.actions.stowing import seen_as
-from builds.dispatch.models import Service, Stowed
+from builds.dispatch.models import Stowed
 from builds.dispatch.queries.cells import Thing
 from builds.dispatch.states import CellUnit, Chemistry, Stowage, Terminals
 
@@ -141,13 +141,3 @@ class MendForm(forms.Form):
     """A way out of a refusal, by its name."""
 
     name = forms.CharField(max_length=200)
-
-
-class ServiceForm(forms.Form):
-    """The service that a parcel goes by."""
-
-    service = forms.ModelChoiceField(
-        Service.objects.filter(retired=False),
-        label=gettext_lazy("Service"),
-        error_messages={"required": gettext_lazy("Choose the service.")},
-    )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from builds.dispatch.models import Packed, Parcel
+from builds.dispatch.queries.boxes import BoxSection, box_section
 from builds.dispatch.queries.class_section import (
     ClassSection,
     Stow,
@@ -11,14 +12,17 @@ from builds.dispatch.queries.class_section import (
     stowed_words,
     stows,
 )
+from builds.dispatch.queries.contents import Contents, contents
 from builds.dispatch.queries.customs import Customs, customs_of
 from builds.dispatch.queries.going import Due, parcel_dues
 from builds.dispatch.queries.listed import PackingList, packing_list
 from builds.dispatch.queries.marks import Side, side_for
 from builds.dispatch.queries.parcels import day_of
 from builds.dispatch.queries.progress import Progress, progress
+from builds.dispatch.queries.things import Typed
+from builds.dispatch.queries.travel import Travel, travel
 from shop.diary.queries import Calendar
-from shop.house.queries import house
+from shop.house.models import House
 
 
 @dataclass(frozen=True)
@@ -30,6 +34,9 @@ class ParcelPage:
     day: date
     cells: list[Stow]
     section: ClassSection | None  # None: it left, and what was said of it then is kept
+    contents: Contents
+    box: BoxSection
+    travel: Travel
     listed: PackingList
     customs: Customs | None
     dues: list[Due]
@@ -57,20 +64,39 @@ class ParcelPage:
         """Whether anything of it may still change."""
         return self.parcel.left_at is None and self.parcel.opened_at is None
 
+    @property
+    def wants(self) -> str:
+        """What is next of box, weight and service; its button alone stands out."""
+        if self.box.smallest and not self.box.chosen and self.parcel.gross_g is None:
+            return "box"
+        if self.box.weight.is_estimate:
+            return "weight"
+        return "" if self.travel.service else "service"
 
-def parcel_page(parcel: Parcel, calendar: Calendar, now: datetime) -> ParcelPage:
-    """The page of a parcel, as it stands."""
+
+def parcel_page(
+    parcel: Parcel, calendar: Calendar, now: datetime, house: House, typed: Typed
+) -> ParcelPage:
+    """The page of a parcel, as it stands.
+
+    :param typed: sizes of hilts and blades that nobody measured, as typed on the page.
+    """
     inside: list[Packed] = parcel.inside  # type: ignore[attr-defined]
-    day, shop = day_of(parcel, calendar, now), house()
+    day = day_of(parcel, calendar, now)
     section = None if parcel.left_at else class_section(parcel, day)
+    found = contents(parcel)
+    box = box_section(parcel, found, house, typed)
     listed = packing_list(parcel, section.classing if section else None)
-    customs, dues = customs_of(parcel, shop), parcel_dues(parcel)
+    customs, dues = customs_of(parcel, house), parcel_dues(parcel)
     return ParcelPage(
-        parcel,
-        inside,
-        day,
+        parcel=parcel,
+        inside=inside,
+        day=day,
         cells=stows(section) if section else [],
         section=section,
+        contents=found,
+        box=box,
+        travel=travel(parcel, box.weight),
         listed=listed,
         customs=customs,
         dues=dues,

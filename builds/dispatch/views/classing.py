@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from builds.dispatch.actions import Refused, choose_service, mend, stow
-from builds.dispatch.forms.stowing import MendForm, ServiceForm, StowForm
+from builds.dispatch.actions import Refused, mend, stow
+from builds.dispatch.forms.stowing import MendForm, StowForm
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of
 from builds.dispatch.queries.class_section import class_section
@@ -46,19 +46,6 @@ def cell(request: HttpRequest, pk: int, key: str) -> HttpResponse:
             return refused(request, _at(parcel, "cells"), str(error))
         return done(request, _at(parcel, "cells"), _("It is noted how the cell travels."))
     return show(request, parcel_of(pk), 422, {key: form})
-
-
-@require_POST
-def service(request: HttpRequest, pk: int) -> HttpResponse:
-    """Choose the service that it goes by."""
-    parcel, form = parcel_of(pk), ServiceForm(request.POST)
-    if not form.is_valid():
-        return refused(request, _at(parcel, "class"), _("Choose the service."))
-    try:
-        choose_service(parcel.pk, form.cleaned_data["service"], by=staff(request), now=now())
-    except Refused as error:
-        return refused(request, _at(parcel, "class"), str(error))
-    return done(request, _at(parcel, "class"), _("The service is chosen."))
 
 
 @require_POST

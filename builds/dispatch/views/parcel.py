@@ -3,17 +3,20 @@
 from collections.abc import Mapping
 from typing import Any
 
-from django.forms import BaseForm
+from django.forms.models import model_to_dict
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from builds.dispatch.actions.boxes import SIZE
+from builds.dispatch.forms.boxes import SizeForm, Sizes, WorthForm, worth_of
 from builds.dispatch.forms.customs import CustomsForm, customs_initial
 from builds.dispatch.forms.stowing import StowForm
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
 from builds.dispatch.queries.customs import Customs, suggested_value
 from builds.dispatch.queries.page import parcel_page
+from builds.dispatch.queries.travel import worth
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.house.models import House
@@ -39,28 +42,43 @@ def show(
     request: HttpRequest,
     parcel: Parcel,
     status: int = 200,
-    bound: Mapping[str, BaseForm] | None = None,
+    handed_in: Mapping[str, Any] | None = None,
     *,
     customs_form: CustomsForm | None = None,
 ) -> HttpResponse:
-    """The page of a parcel; a form handed in was refused, and is shown as it was typed.
-
-    :param bound: the forms of the cells that came back, by the keys of their things.
-    """
-    moment, shop, forms = now(), house(), bound or {}
-    shown = parcel_page(parcel, calendar(shop), moment)
+    """The page of a parcel; a form handed in was refused, and is shown as it was typed."""
+    moment, shop, given = now(), house(), handed_in or {}
+    sizes = Sizes(request.GET.dict(), shop.length_unit)
+    found = parcel_page(parcel, calendar(shop), moment, shop, sizes.typed)
     context: dict[str, Any] = {
         "room": "dispatch",
-        "page": shown,
+        "page": found,
+        "asked": sizes.asked(found.box.to_measure),
+        "size": SizeForm(unit=shop.length_unit, initial=model_to_dict(parcel, SIZE)),
+        "unit": shop.length_unit,
+        **_of_money(request, parcel),
+        **given,
         "cells": [
-            (row, forms.get(row.thing.key) or StowForm(thing=row.thing)) for row in shown.cells
+            (row, given.get(row.thing.key) or StowForm(thing=row.thing)) for row in found.cells
         ],
     }
-    customs = context["page"].customs
-    if customs:
-        context["customs_form"] = customs_form or _customs_form(parcel, shop, customs, request)
+    if found.customs:
+        context["customs_form"] = customs_form or _customs_form(
+            parcel, shop, found.customs, request
+        )
     along = {"progress": "dispatch/_progress.html", "paper": "dispatch/_paper.html"}
     return page(request, "dispatch/parcel.html", context, PARTS, status, along)
+
+
+def _of_money(request: HttpRequest, parcel: Parcel) -> dict[str, Any]:
+    """What the owner alone sees."""
+    if not staff(request).is_owner:
+        return {}
+    currency = request.house.currency  # type: ignore[attr-defined]
+    return {
+        "worth": worth(parcel),
+        "worth_form": WorthForm(currency=currency, initial=worth_of(parcel)),
+    }
 
 
 def _customs_form(
