@@ -287,7 +287,7 @@ def test_gate_asks_until_every_line_is_ticked(
     asked = packed(build)
     assert asked.text.startswith("5 lines to tick: Blade out")
     assert asked.link == f"/parcel/{parcel.pk}/#list"
-    with pytest.raises(GateClosed, match="4 lines to tick"):
+    with pytest.raises(GateClosed, match="5 lines to tick"):
         gates.leave(parcel.pk, by=owner, now=now)
     tick_all(parcel, owner, now)
     assert packed(build).is_open
