@@ -40,6 +40,20 @@ def folded(name: str) -> str:
     return " ".join(piece.strip("#:.()") for piece in _GAPS.split(name.casefold()) if piece)
 
 
+_TAG = re.compile(r"build\W+0*(\d{1,9})(?!\d)", re.IGNORECASE)
+_TYPED = re.compile(r"\W*0*(\d{1,9})\W*")
+
+
+def build_meant(text: str) -> int | None:
+    """The number of the build that a scanned tag or a typed number names; None for anything else.
+
+    A tag holds the build's address. Scanners type as a keyboard does: where theirs has another
+    layout, other signs stand between the words, and the number is still read.
+    """
+    found = _TAG.search(text) or _TYPED.fullmatch(text.strip())
+    return int(found[1]) or None if found else None
+
+
 def number_names(number: int) -> set[str]:
     """How people write the number of a build."""
     return {str(number), f"{number:04d}"}

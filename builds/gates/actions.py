@@ -306,6 +306,8 @@ def _bring_back(
 def let_by(build_id: int, code: str, *, reason: str, by: User, now: datetime) -> Pass:
     """The owner passes one condition of the stage that a build is in, with a written reason.
 
+    His word goes for this stay: once sent back, the build is asked again as it comes by anew.
+
     :raises Refused: nobody may pass it, it is met already, or the reason is missing.
     """
     build = progress.locked(build_id)
@@ -321,7 +323,11 @@ def let_by(build_id: int, code: str, *, reason: str, by: User, now: datetime) ->
     if found.never_pass:
         raise Refused(_("Nobody can pass this one: %s") % found.text)
     passed, is_new = Pass.objects.get_or_create(
-        build=build, stage=build.state, code=code, defaults={"reason": reason, "by": by, "at": now}
+        build=build,
+        stage=build.state,
+        code=code,
+        stay_since=build.state_since,
+        defaults={"reason": reason, "by": by, "at": now},
     )
     if is_new:
         record("passed", build.about, by, now, code=code, stage=build.state, reason=reason)

@@ -7,6 +7,7 @@ simply not here yet; none is taken for met.
 
 from collections.abc import Iterable
 
+from django.db.models import F
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
@@ -91,9 +92,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
-    passes: dict[int, dict[tuple[str, str], Pass]] = {}
-    for row in Pass.objects.filter(build__in=ids).select_related("by"):
-        passes.setdefault(row.build_id, {})[(row.stage, row.code)] = row
+    passes = _passes(ids)
     opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
     apart, steps = aparts(opened), take_aparts(row.hilt_id or 0 for row in opened)
     return [
@@ -121,6 +120,15 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     ]
 
 
+def _passes(ids: list[int]) -> dict[int, dict[str, Pass]]:
+    """Build id → code → the owner's word, of those given since the build came where it is."""
+    found: dict[int, dict[str, Pass]] = {}
+    here = Pass.objects.filter(build__in=ids, stage=F("build__state"))
+    for row in here.filter(at__gte=F("build__state_since")).select_related("by").order_by("pk"):
+        found.setdefault(row.build_id, {})[row.code] = row
+    return found
+
+
 def _is_being_packed(row: Build, parcels: dict[int, Parcel]) -> bool:
     return row.state == State.DISPATCH and row.pk in parcels
 
@@ -136,7 +144,7 @@ def _shapes(rows: Iterable[Build]) -> dict[int, Shape]:
 
 def _let_by(condition: Condition, known: Known) -> Condition:
     """The owner's word, given with a reason, opens a condition that may be passed."""
-    word = known.passes.get((known.build.state, condition.code))
+    word = known.passes.get(condition.code)
     if condition.state != UNMET or condition.never_pass or word is None:
         return condition
     text = _("%(text)s – passed by %(who)s: %(why)s") % {

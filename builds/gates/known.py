@@ -66,7 +66,7 @@ class Known:
     parts: Fitted = field(default_factory=Fitted)
     back_since: datetime | None = None  # parts had gone in, and with them a cell
     foreseen: Foreseen | None = None  # None: no ceiling was agreed
-    passes: dict[tuple[str, str], Pass] = field(default_factory=dict)
+    passes: dict[str, Pass] = field(default_factory=dict)  # code → the owner's word for this stay
     going: Going = field(default_factory=Going)
     # Of a build in teardown alone, on a hilt.
     shape: Shape | None = None

@@ -13,6 +13,7 @@ from builds.intake.handing import came_with, give_back, hand_over
 from builds.intake.models import Arrival, Belonging, CellCheck, ConditionNote, Match
 from builds.intake.photos import add_photo, describe_photo, drop_photo, show_one_alone
 from builds.intake.refusals import Refused
+from builds.intake.unclaimed import let_go, refuse_gone, take_up
 from builds.intake.wanted_views import (
     add_view,
     change_view,
@@ -29,9 +30,9 @@ from shop.people.models import User
 
 __all__ = [
     "Refused", "account_for", "add_belongings", "add_photo", "add_view", "change_view",
-    "check_cell", "claim_belonging", "describe_photo", "drop_photo", "make_default_views", "match",
-    "move_view", "note_condition", "nothing_else", "put_box", "receive", "rematch", "retire_view",
-    "show_one_alone", "unmatch",
+    "check_cell", "claim_belonging", "describe_photo", "drop_photo", "let_go",
+    "make_default_views", "match", "move_view", "note_condition", "nothing_else", "put_box",
+    "receive", "rematch", "retire_view", "show_one_alone", "take_up", "unmatch",
 ]  # fmt: skip
 BEFORE_WORK = frozenset({State.BOOKED, State.INTAKE})
 
@@ -62,9 +63,10 @@ def match(arrival: Arrival, build: Build, by: User, now: datetime) -> Match:
 
     What a wrong build still keeps of this parcel comes along: condition notes, tray and place.
 
-    :raises Refused: the build has ended.
+    :raises Refused: the build has ended, or the parcel was said to be no build's.
     """
     arrival = _locked_arrival(arrival.pk)
+    refuse_gone(arrival)
     build = locked(build.pk)
     if not build.is_open:
         raise Refused(_("%(number)s has ended; book a new build first.") % {"number": build})

@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build, Place
-from builds.progress.states import State
+from builds.progress.states import STAGES, State
 from shop.files.models import Blob
 
 _STAFF = settings.AUTH_USER_MODEL
@@ -21,8 +21,20 @@ class BoxState(models.TextChoices):
     WET = "wet", _("wet")
 
 
+class Went(models.TextChoices):
+    """What became of a parcel that is no build's."""
+
+    BACK = "back", _("sent back to the sender")
+    ON = "on", _("passed on to whom it belongs")
+    DISPOSED = "disposed", _("disposed of")
+    KEPT = "kept", _("kept by the shop, for no build")
+
+
 class Arrival(models.Model):
-    """A parcel that came. It is matched to builds at once, later or never."""
+    """A parcel that came. It is matched to builds at once, later or never.
+
+    One that will never be any build's ends with what became of it.
+    """
 
     token = models.UUIDField(unique=True)
     came_at = models.DateTimeField()
@@ -35,8 +47,21 @@ class Arrival(models.Model):
     nothing_else = models.BooleanField(_("nothing else was in the box"), default=False)
     # Where the box stands until it is matched; then the build says where.
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
+    went = models.CharField(_("what became of it"), max_length=10, choices=Went, blank=True)
+    went_words = models.CharField(_("in words"), max_length=200, blank=True)
+    went_at = models.DateTimeField(null=True)
+    went_by = models.ForeignKey(_STAFF, null=True, on_delete=models.PROTECT, related_name="+")
 
     class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(box__in=BoxState.values), name="arrival_box_known"),
+            models.CheckConstraint(
+                condition=Q(went="", went_words="", went_at=None, went_by=None)
+                | Q(went__in=Went.values, went_at__isnull=False, went_by__isnull=False)
+                & ~Q(went_words=""),
+                name="arrival_went_with_words",
+            ),
+        ]
         indexes = [models.Index(fields=["-came_at", "-id"], name="arrival_newest")]
 
     def __str__(self) -> str:
@@ -80,6 +105,9 @@ class View(models.Model):
 
     class Meta:
         ordering = ["stage", "position", "id"]
+        constraints = [
+            models.CheckConstraint(condition=Q(stage__in=STAGES), name="view_asked_in_a_stage")
+        ]
 
     def __str__(self) -> str:
         return self.label
@@ -126,6 +154,7 @@ class Photo(models.Model):
             models.CheckConstraint(
                 condition=Q(only=None) | Q(arrival__isnull=False), name="photo_only_of_a_parcel"
             ),
+            models.CheckConstraint(condition=Q(stage__in=State.values), name="photo_stage_known"),
         ]
 
     def __str__(self) -> str:
@@ -238,7 +267,10 @@ class ConditionNote(models.Model):
                     mark_y__lte=1,
                 ),
                 name="condition_mark_on_its_photo",
-            )
+            ),
+            models.CheckConstraint(
+                condition=Q(grade__in=Grade.values), name="condition_grade_known"
+            ),
         ]
 
     def __str__(self) -> str:

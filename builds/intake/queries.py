@@ -16,6 +16,7 @@ from builds.intake.models import (
     Photo,
     View,
 )
+from builds.progress.models import Build
 from shop.web.reading import each_once, once
 
 PACKED_VIEW = "packed"  # the view of the box before it leaves by post
@@ -130,15 +131,23 @@ def arrivals() -> QuerySet[Arrival]:
 
 
 def unmatched() -> QuerySet[Arrival]:
-    """Parcels that nobody has tied to a build."""
+    """Parcels that nobody has tied to a build, nor said what became of them."""
     # Asked of each parcel by the index, not held against a list that grows with the years.
     held = Match.objects.filter(arrival=OuterRef("pk"), ended_at=None)
-    return arrivals().filter(~Exists(held))
+    return arrivals().filter(~Exists(held), went="")
 
 
 def photos_of(build_id: int) -> QuerySet[Photo]:
     """The photos of a build."""
     return Photo.objects.filter(build=build_id).select_related("blob", "view")
+
+
+def kept_already(
+    blob_id: int, *, build: Build | None = None, arrival: Arrival | None = None
+) -> Photo | None:
+    """The photo of these bytes that a build or a parcel has; None if it has none."""
+    of = {"build": build} if build else {"arrival": arrival}
+    return Photo.objects.filter(blob=blob_id, **of).select_related("view").first()
 
 
 def shared_photos(build_ids: Iterable[int]) -> QuerySet[Photo]:

@@ -148,6 +148,13 @@ class Move(models.Model):
                 condition=Q(from_state__in=STAGES) | Q(undoes__isnull=False),
                 name="move_never_from_an_ending",
             ),
+            models.CheckConstraint(
+                condition=Q(from_state__in=State.values, to_state__in=State.values),
+                name="move_between_known_states",
+            ),
+            models.CheckConstraint(
+                condition=Q(caused_in="") | Q(caused_in__in=STAGES), name="move_caused_in_a_stage"
+            ),
         ]
         indexes = [
             models.Index(fields=["build", "-at"], name="move_of_build"),
@@ -189,6 +196,10 @@ class Hold(models.Model):
             models.CheckConstraint(
                 condition=Q(before="") | Q(before__in=STAGES), name="hold_before_a_stage"
             ),
+            models.CheckConstraint(
+                condition=Q(reason__in=HoldReason.values), name="hold_reason_known"
+            ),
+            models.CheckConstraint(condition=Q(turn__in=Turn.values), name="hold_turn_known"),
             models.CheckConstraint(
                 condition=Q(ended_at=None) | Q(ended_at__gte=models.F("since")),
                 name="hold_ends_after_it_began",

@@ -86,6 +86,8 @@ SENTENCES: dict[str, Words] = {
     "arrived": _("A parcel arrived: %(box)s"),
     "matched": _("Matched to a parcel that came"),
     "unmatched": _("Not in that parcel after all"),
+    "parcel_let_go": _("No build's parcel, %(went)s: %(words)s"),
+    "parcel_taken_up": _("Nobody has placed it yet, after all"),
     "belonging_noted": _("In the box: %(quantity)s × %(what)s"),
     "belonging_claimed": _("Belongs to this hilt: %(what)s"),
     "belonging_returned": _("Back in the box: %(what)s"),
@@ -330,6 +332,12 @@ BOXES: dict[str, Words] = {
     "torn": _("torn or open"),
     "wet": _("wet"),
 }
+WENT: dict[str, Words] = {
+    "back": _("sent back to the sender"),
+    "on": _("passed on to whom it belongs"),
+    "disposed": _("disposed of"),
+    "kept": _("kept by the shop, for no build"),
+}
 CELLS: dict[str, Words] = {
     "none": _("no cell inside"),
     "good": _("cell out, wrap whole"),
@@ -467,6 +475,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "before"): STATES,
     ("", "turn"): TURNS,
     ("", "box"): BOXES,
+    ("", "went"): WENT,
     ("", "result"): CELLS,
     ("", "grade"): GRADES,
     ("", "how"): WAYS,

@@ -53,7 +53,7 @@ def queue_message(
     :param key: made from the cause, so that one cause speaks once.
     :param body: filled, but for ``$link``, which is put in when the message leaves.
     :param not_before: when it may leave, for what can still be undone.
-    :param cause: the move that caused it; undoing the move withdraws it.
+    :param cause: the move or the line on order that caused it; taking that back withdraws it.
     :param documents: what goes along as it is, by the name of its file.
     :param answer_to: the customer's question that it answers; withdrawn, it answers nothing.
     :raises Refused: where ``to`` is no mail address or there is no text.
@@ -179,7 +179,7 @@ def withdraw(message: Message, by: Any, now: datetime) -> None:
 
 @transaction.atomic
 def withdraw_by_cause(cause: str, now: datetime) -> int:
-    """Take out what a move caused and what has not left yet; how many that were."""
+    """Take out what this caused and what has not left yet; how many that were."""
     return _withdraw(Message.objects.filter(cause=cause), now) if cause else 0
 
 

@@ -103,7 +103,7 @@ class Message(models.Model):
     tries = models.PositiveSmallIntegerField(default=0)
     last_error = models.TextField(blank=True)
     done_at = models.DateTimeField(null=True)
-    # The move that caused it, if one did: undoing the move withdraws the message.
+    # The move or the line of a purchase order that caused it: taking that back withdraws it.
     cause = models.CharField(max_length=60, blank=True)
     # What an answer answers; and when somebody said that a question needs none.
     answer_to = models.ForeignKey(
@@ -117,6 +117,9 @@ class Message(models.Model):
             models.CheckConstraint(condition=Q(state__in=State.values), name="message_state_known"),
             models.CheckConstraint(
                 condition=~Q(state="queued") | ~Q(to=""), name="message_queued_has_address"
+            ),
+            models.CheckConstraint(
+                condition=Q(occasion__in=Occasion.values), name="message_occasion_known"
             ),
         ]
         indexes = [
@@ -161,6 +164,13 @@ class Wording(models.Model):
     occasion = models.CharField(max_length=20, choices=Occasion, unique=True)
     subject = models.CharField(max_length=200)
     body = models.TextField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(occasion__in=Occasion.values), name="wording_occasion_known"
+            )
+        ]
 
     def __str__(self) -> str:
         return self.occasion

@@ -82,6 +82,12 @@ def last_told(abouts: Iterable[str]) -> dict[str, datetime]:
     return dict(told.order_by().values_list("about").annotate(Max("done_at")))
 
 
+def told_because(causes: Iterable[str]) -> list[str]:
+    """Whom we told something because of these causes, by the names that we greet them with."""
+    told = Message.objects.filter(cause__in=list(causes), state=State.SENT, customer__isnull=False)
+    return sorted(set(told.values_list("customer__called", flat=True)))
+
+
 def mail_goes_nowhere() -> bool:
     """Whether mail is laid down as files, because no mail server is set."""
     return not mailserver.is_set()

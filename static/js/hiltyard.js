@@ -122,7 +122,8 @@
     xhr.upload.onprogress = (event) => { shown.bar.value = Math.min(event.loaded, shown.bar.max); };
     xhr.onloadend = () => {
       const said = answer(xhr);
-      resolve(xhr.status >= 200 && xhr.status < 300 && said.ok ? "" : said.why || words("refused"));
+      const kept = xhr.status >= 200 && xhr.status < 300 && said.ok;
+      resolve(kept ? { said: said.said } : { why: said.why || words("refused") });
     };
     xhr.send(body);
   });
@@ -162,35 +163,41 @@
     event.preventDefault();
     const list = form.querySelector(".uploads") || form.appendChild(part("ul", "uploads"));
     list.setAttribute("aria-live", "polite");
+    // What was refused stays to be read, sent again or left, beside the photos that were kept.
+    const renew = async () => {
+      await fresh();
+      const now = document.querySelector("form[data-photos]");
+      if (!list.querySelector("li") || !now || now.contains(list)) return;
+      now.querySelectorAll(".uploads").forEach((empty) => empty.remove());
+      now.append(list);
+    };
     const queue = [...input.files].map((file) => ({ file, shown: line(file) }));
     queue.forEach(({ shown }) => list.append(shown.row));
     const attempt = async ({ file, shown }) => {
-      const why = await send(form, input.name, file, shown);
-      if (!why) return shown.row.remove();
+      const { why, said } = await send(form, input.name, file, shown);
+      if (!why && !said) return shown.row.remove();
       shown.row.querySelectorAll(".why, .line").forEach((old) => old.remove());
+      const leave = part("button", "button quiet", words("leave"));
+      leave.type = "button";
+      leave.onclick = () => shown.row.remove();
+      const deeds = part("div", "line");
+      if (said) {
+        deeds.append(leave);
+        return shown.row.append(part("p", "why met", said), deeds);
+      }
       const again = part("button", "button", words("again"));
       again.type = "button";
       again.onclick = async () => {
         again.remove();
         await attempt({ file, shown });
-        if (!list.querySelector("li")) await fresh();
+        if (!list.querySelector(".stop")) await renew();
       };
-      const leave = part("button", "button quiet", words("leave"));
-      leave.type = "button";
-      leave.onclick = () => shown.row.remove();
-      const deeds = part("div", "line");
       deeds.append(again, leave);
       shown.row.append(part("p", "why stop", why), deeds);
     };
     for (const one of queue) await attempt(one);
     input.value = "";
-    await fresh();
-    // What was refused stays to be read, sent again or left, beside the photos that were kept.
-    const now = document.querySelector("form[data-photos]");
-    if (list.querySelector("li") && now && !now.contains(list)) {
-      now.querySelectorAll(".uploads").forEach((empty) => empty.remove());
-      now.append(list);
-    }
+    await renew();
   });
 
   // A picture that is still being made is asked for again until it is there.

@@ -368,3 +368,35 @@ def test_hilt_that_came_before_anyone_agreed_is_not_expected_any_more(
     here, expected = page.split(">Expected<")
     assert f'id="row-{build.number}"' in here
     assert f'id="row-{build.number}"' not in expected
+
+
+def test_parcel_that_is_no_builds_is_let_go_and_taken_up_again(
+    bench_client: Client, arrival: Arrival, parcel: str
+) -> None:
+    reply = tap(bench_client, parcel + "gone/", went="back", words="not ours, FP 77")
+    assert "A parcel that is no build's" in words(reply)
+    assert "Sent back to the sender: not ours, FP 77" in words(reply)
+    assert 'id="match"' not in reply.content.decode()
+    assert "views to take" not in words(reply)
+    assert "sent back to the sender" in words(bench_client.get("/intake/"))
+    assert "Say whose it is" not in words(bench_client.get("/"))
+    reply = tap(bench_client, parcel + "gone/back/")
+    assert "It waits for its build again." in words(reply)
+    assert "Say whose it is" in words(bench_client.get("/"))
+
+
+def test_refused_letting_go_comes_back_with_what_was_typed(
+    bench_client: Client, parcel: str
+) -> None:
+    reply = bench_client.post(parcel + "gone/", {"went": "", "words": "FP 77"})
+    assert reply.status_code == 422
+    assert 'value="FP 77"' in reply.content.decode()
+
+
+def test_parcel_of_a_build_is_not_let_go(
+    bench_client: Client, arrival: Arrival, parcel: str, owner: User, now: datetime
+) -> None:
+    intake.match(arrival, make_build(owner, now), owner, now)
+    assert 'id="went"' not in bench_client.get(parcel).content.decode()
+    reply = tap(bench_client, parcel + "gone/", went="back", words="x")
+    assert "matched to a build" in words(reply)

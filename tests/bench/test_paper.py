@@ -14,7 +14,7 @@ from shop.orders.actions import add_item
 from shop.orders.models import ItemKind
 from tests.bench import stands
 from tests.bench.pages import words
-from tests.makers import check_cell, make_arrival, make_build, make_parcel
+from tests.makers import check_cell, make_arrival, make_bare_parcel, make_build, make_parcel
 
 URL = "/dispatch/paper/?day=2026-11-27"
 
@@ -23,7 +23,7 @@ URL = "/dispatch/paper/?day=2026-11-27"
 def build(owner: User, now: datetime) -> Build:
     made = stands.to_pack(owner, now)
     Customer.objects.update(address="7 Saltmarsh Row\nNorthwick")
-    make_parcel([made], owner, now)
+    make_bare_parcel([made], owner, now)
     return made
 
 
@@ -58,7 +58,8 @@ def test_belongings_that_go_back_stand_on_the_slip(
 def test_goods_of_the_order_stand_on_the_slip(
     bench_client: Client, build: Build, owner: User, now: datetime
 ) -> None:
-    add_item(build.item.order, ItemKind.GOODS, "spare charger", owner, now, 2)
+    item = add_item(build.item.order, ItemKind.GOODS, "spare charger", owner, now, 2)
+    build.packed.get().parcel.goods.create(item=item)
     assert "2 × spare charger" in words(bench_client.get(URL))
 
 

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime, timedelta
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -21,11 +22,13 @@ from shop.house.queries import house
 from shop.models import User
 from shop.post.models import Message, Occasion
 from shop.stores.actions import buying
-from shop.stores.models import Part, Purchase
+from shop.stores.actions.stock import receive
+from shop.stores.models import Delivery, Part, Purchase
 from tests.bench import stands
 from tests.bench.pages import part as part_of_page
 from tests.bench.pages import tap, words
 from tests.makers import make_part
+from tests.smtp import Received
 from tests.stores.bought import waits_for
 from tests.stores.orders import deliver, line_of, make_draft, make_ordered
 
@@ -206,3 +209,51 @@ def test_line_that_a_build_waits_for_is_not_taken_off_a_draft(
     progress.end_hold(held.pk, by=owner, now=now)
     buying.drop_line(draft.pk, line_of(draft, board).pk, by=owner, now=now)
     assert not draft.lines.exists()
+
+
+@pytest.fixture
+def told(
+    bench_client: Client, held: Hold, ordered: Purchase, board: Part, owner: User, now: datetime,
+    smtp_server: Received,
+) -> Message:  # fmt: skip
+    """That the parts came, as its customer is to be told by mail."""
+    deliver(ordered, owner, now, (board, 2))
+    words = {"occasion": "came", "subject": "It goes on", "body": "The board came."}
+    tap(bench_client, f"/build/{held.build.number}/tell/", token=uuid4(), **words)
+    return Message.objects.get(occasion="came")
+
+
+def take_back(client: Client, logged: Delivery) -> str:
+    """Tap "take it back", and read what the page says."""
+    return words(tap(client, f"/stores/orders/{logged.purchase}/came/{logged.pk}/back/"))
+
+
+def test_news_of_parts_is_withdrawn_with_their_delivery(
+    bench_client: Client, told: Message, ordered: Purchase
+) -> None:
+    assert told.state == "queued"
+    assert "Told already" not in take_back(bench_client, ordered.deliveries.get())
+    told.refresh_from_db()
+    assert told.state == "withdrawn"
+
+
+def test_who_was_told_of_parts_that_never_came_is_named(
+    bench_client: Client, told: Message, ordered: Purchase
+) -> None:
+    Message.objects.filter(pk=told.pk).update(state="sent")
+    customer = told.customer
+    assert customer
+    said = take_back(bench_client, ordered.deliveries.get())
+    assert f"Told already that the parts came, write again: {customer.called}." in said
+
+
+def test_news_stands_where_the_parts_came_all_the_same(
+    bench_client: Client, told: Message, ordered: Purchase, board: Part, owner: User, now: datetime
+) -> None:
+    line = line_of(ordered, board)
+    surplus = Delivery.objects.create(token=uuid4(), purchase=ordered, came_at=now, by=owner)
+    row = surplus.lines.create(line=line, quantity=1)
+    receive(board, 1, token=uuid4(), by=owner, now=now, cost_minor=None, delivery_line=row)
+    take_back(bench_client, surplus)
+    told.refresh_from_db()
+    assert told.state == "queued"

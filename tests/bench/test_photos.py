@@ -89,9 +89,31 @@ def test_same_bytes_twice_are_one_photo(bench_client: Client, photos: str) -> No
     assert Photo.objects.count() == 1
 
 
+def test_photo_that_is_there_already_is_said_by_name(bench_client: Client, photos: str) -> None:
+    reply = tap(bench_client, photos, photos=[shot(1, "a.jpg"), shot(1, "b.jpg")])
+    assert "1 photo kept. b.jpg is here already, as “box shut”." in words(reply)
+    reply = tap(bench_client, photos, photos=[shot(1, "c.jpg")])
+    assert "photo kept" not in words(reply)
+    assert "c.jpg is here already, as “box shut”." in words(reply)
+
+
+def test_photo_that_a_parcel_has_already_is_said_by_name(
+    bench_client: Client, come: tuple[Build, Arrival]
+) -> None:
+    url = f"/intake/{come[1].pk}/photos/"
+    tap(bench_client, url, photos=[shot(1)])
+    assert "a.jpg is here already" in words(tap(bench_client, url, photos=[shot(1, "a.jpg")]))
+
+
 def test_script_is_told_that_its_one_photo_is_kept(bench_client: Client, photos: str) -> None:
     reply = bench_client.post(photos, {"photos": shot()}, headers={"X-Photo": "one"})
-    assert (reply.status_code, reply.json()) == (200, {"ok": True, "why": ""})
+    assert (reply.status_code, reply.json()) == (200, {"ok": True, "why": "", "said": ""})
+
+
+def test_script_is_told_that_its_one_photo_was_there(bench_client: Client, photos: str) -> None:
+    for _time in range(2):
+        reply = bench_client.post(photos, {"photos": shot()}, headers={"X-Photo": "one"})
+    assert reply.json()["said"] == "0.jpg is here already, as “box shut”."
 
 
 def test_script_is_told_why_its_one_photo_is_not(bench_client: Client, photos: str) -> None:

@@ -325,7 +325,8 @@ def test_forty_builds_ask_no_more_queries_than_four(owner: User, now: datetime) 
         _note_a_stand(build, owner, now)
         answer(build, "agreed", owner, now)
         put_on_hold(build, owner, now)
-        build.passes.create(stage=build.state, code="views", reason="seen", by=owner, at=now)
+        facts = {"stage": build.state, "stay_since": build.state_since, "by": owner, "at": now}
+        build.passes.create(code="views", reason="seen", **facts)
         if build.state == State.DISPATCH:
             make_parcel([build], owner, now)
         builds.append(build.pk)

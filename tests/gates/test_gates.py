@@ -7,7 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.dispatch.actions import open_parcel
@@ -176,7 +176,8 @@ def test_nobody_passes(stage: str, code: str, owner: User, now: datetime) -> Non
 
 def test_row_of_a_pass_does_not_open_what_nobody_passes(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEARDOWN, kind=Kind.REPAIR)
-    Pass.objects.create(build=build, stage="teardown", code="cell", reason="x", by=owner, at=now)
+    passing = {"stage": "teardown", "code": "cell", "reason": "x", "stay_since": now}
+    Pass.objects.create(build=build, **passing, by=owner, at=now)
     with pytest.raises(GateClosed, match="Cell not checked"):
         gates.start(build.pk, expected=State.TEARDOWN, by=owner, now=now)
 
@@ -201,6 +202,46 @@ def test_pass_of_one_stage_opens_no_other(owner: User, now: datetime) -> None:
     Build.objects.filter(pk=build.pk).update(state=State.INTAKE)
     with pytest.raises(GateClosed, match="Not arrived yet"):
         advance(build, State.INTAKE, owner, now)
+
+
+def let_out_of_install(by: User, now: datetime) -> Move:
+    """A move out of install that the owner's word alone made possible."""
+    build = make_build(by, now, State.INSTALL)
+    let_by_all(build, by, now)
+    return advance(build, State.INSTALL, by, now)
+
+
+def let_by_all(build: Build, by: User, now: datetime) -> None:
+    """The owner's word for all that is missing."""
+    for code in ("parts", "slots"):
+        gates.let_by(build.pk, code, reason="as the customer brought it", by=by, now=now)
+
+
+def test_owners_word_does_not_outlive_rework(owner: User, now: datetime) -> None:
+    build, back = let_out_of_install(owner, now).build, now + timedelta(hours=1)
+    rework = {"reason": "it flickers", "caused_in": State.INSTALL, "expected": State.TEST}
+    gates.send_back(build.pk, State.INSTALL, token=uuid4(), **rework, by=owner, now=back)
+    with pytest.raises(GateClosed):
+        advance(build, State.INSTALL, owner, back)
+    let_by_all(build, owner, back)
+    assert advance(build, State.INSTALL, owner, back).to_state == State.TEST
+    assert Entry.objects.filter(verb="passed", about=build.about).count() == 4
+
+
+def test_owners_word_stands_where_the_move_was_taken_back(owner: User, now: datetime) -> None:
+    moved, soon = let_out_of_install(owner, now), now + timedelta(seconds=30)
+    gates.undo(moved.pk, token=uuid4(), by=owner, now=soon)
+    assert advance(moved.build, State.INSTALL, owner, soon).to_state == State.TEST
+
+
+def test_database_refuses_one_word_twice_in_a_stay(owner: User, now: datetime) -> None:
+    build = make_build(owner, now)
+    facts = {"build": build, "stage": "booked", "code": "agreed", "reason": "x", "by": owner}
+    twice = [Pass(**facts, at=now, stay_since=now) for _ in range(2)]
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Pass.objects.bulk_create(twice)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Pass.objects.bulk_create([Pass(**facts, at=now, stay_since=now + timedelta(days=1))])
 
 
 # Endings

@@ -40,7 +40,8 @@ def row(request: pytest.FixtureRequest, owner: User, now: datetime) -> models.Mo
     build.condition_notes.create(
         section="grip", grade="worn", words="dull", mark_x=0.1, mark_y=0.2, by=owner, at=now
     )
-    build.passes.create(stage=State.INTAKE, code="views", reason="told so", by=owner, at=now)
+    passing = {"stage": State.INTAKE, "code": "views", "reason": "told so", "stay_since": now}
+    build.passes.create(**passing, by=owner, at=now)
     make_part(owner, now, 2)
     found = request.param.objects.last()
     assert found is not None

@@ -16,7 +16,7 @@ from django.utils import translation
 from builds.fitting.models import Chassis
 from builds.gates.questions import ENDING, LEAVING, STARTING
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
-from builds.intake.models import BoxState, CellResult, Grade
+from builds.intake.models import BoxState, CellResult, Grade, Went
 from builds.progress.states import HoldReason, Kind, State, Turn
 from builds.sounds.states import KeptKind, Licence
 from builds.teardown.models import Came, Inside, Means
@@ -37,6 +37,7 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.HOLD_REASONS, HoldReason),
     (words.TURNS, Turn),
     (words.BOXES, BoxState),
+    (words.WENT, Went),
     (words.CELLS, CellResult),
     (words.GRADES, Grade),
     (words.JOINTS, JointKind),

@@ -94,3 +94,41 @@ def test_database_refuses_a_photo_of_a_build_that_shows_another_alone(
     facts: dict[str, Any] = {"stage": "intake", "taken_at": now, "taken_by": owner}
     build = make_build(owner, now)
     assert refused(Photo(blob=make_blob(now), build=build, only=build, **facts))
+
+
+def test_database_refuses_a_box_in_no_known_state(owner: User, now: datetime) -> None:
+    assert refused(Arrival(token=uuid4(), came_at=now, received_by=owner, box="fine"))
+
+
+@pytest.mark.parametrize("stage", ["limbo", "sent"])
+def test_database_refuses_a_view_that_no_stage_asks_for(stage: str, db: None) -> None:
+    assert refused(View(code="k", label="Grip", stage=stage))
+
+
+def test_database_refuses_a_photo_of_no_known_stage(owner: User, now: datetime) -> None:
+    facts = {"stage": "limbo", "taken_at": now, "taken_by": owner}
+    assert refused(Photo(blob=make_blob(now), build=make_build(owner, now), **facts))
+
+
+def test_database_refuses_a_condition_of_no_known_grade(owner: User, now: datetime) -> None:
+    facts = {"section": "grip", "grade": "poor", "words": "dull", "by": owner, "at": now}
+    assert refused(ConditionNote(build=make_build(owner, now), **facts))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"went": "lost", "went_words": "x"},
+        {"went": "back", "went_words": ""},
+        {"went": "back", "went_words": "x", "went_at": None},
+        {"went": "back", "went_words": "x", "went_by": None},
+        {"went_words": "x", "went_at": None, "went_by": None},
+    ],
+    ids=["no known way", "no words", "at no time", "by nobody", "words alone"],
+)
+def test_database_refuses_a_parcel_that_went(
+    change: dict[str, Any], owner: User, now: datetime
+) -> None:
+    arrival, facts = make_arrival(owner, now), {"went_at": now, "went_by": owner, **change}
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Arrival.objects.filter(pk=arrival.pk).update(**facts)

@@ -9,7 +9,7 @@ from django.db import IntegrityError, transaction
 
 from shop.history.models import Entry
 from shop.house.models import Counter, House
-from shop.models import Item, Order, User
+from shop.models import Answer, Item, Order, User
 from shop.orders.actions import add_item, place_order, record_answer
 from shop.orders.models import ItemKind
 from shop.orders.queries import newest_answers
@@ -82,3 +82,11 @@ def test_newest_answer_counts_and_the_older_one_stays(owner: User, now: datetime
 def test_goods_may_be_many(owner: User, now: datetime) -> None:
     order = make_item(owner, now).order
     assert add_item(order, ItemKind.GOODS, "spare cell", owner, now, quantity=3).quantity == 3
+
+
+@pytest.mark.parametrize("change", [{"kind": "weather"}, {"how": "by pigeon"}])
+def test_database_refuses_an_answer_of_no_known_kind_or_way(
+    change: dict[str, str], owner: User, now: datetime
+) -> None:
+    facts = {"kind": "agreed", "how": "mail", **change}
+    assert refused(Answer(item=make_item(owner, now), is_yes=True, text="yes", at=now, **facts))

@@ -5,6 +5,7 @@ from io import BytesIO
 from typing import Any
 
 import pytest
+from django.db import IntegrityError, transaction
 from PIL import Image
 
 from shop.files import actions as files
@@ -13,7 +14,7 @@ from shop.history.models import Entry
 from shop.house.models import House
 from shop.people.models import Customer, User
 from shop.post import actions, delivery, queries
-from shop.post.models import Message, Occasion, Scope, State
+from shop.post.models import Message, Occasion, Scope, State, Wording
 from tests.files.pictures import encoded, picture, upload
 from tests.smtp import Received
 
@@ -239,3 +240,11 @@ def test_mail_for_a_new_password_of_nobody_fails_at_once(
     delivery.deliver(message.id, now)
     message.refresh_from_db()
     assert (message.state, smtp_server.messages) == (State.FAILED, [])
+
+
+def test_database_refuses_an_occasion_nobody_knows(house: House, now: datetime) -> None:
+    sent = queue(now)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Message.objects.filter(pk=sent.pk).update(occasion="gossip")
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Wording.objects.bulk_create([Wording(occasion="gossip", subject="s", body="b")])

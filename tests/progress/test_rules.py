@@ -125,6 +125,17 @@ def test_database_refuses_a_move_from_an_ending_that_undoes_nothing(
         Move.objects.bulk_create([_move(build, owner, now, from_state=State.SENT)])
 
 
+@pytest.mark.parametrize(
+    "change", [{"from_state": "limbo"}, {"to_state": "limbo"}, {"caused_in": State.SENT}]
+)
+def test_database_refuses_a_move_of_no_known_stage(
+    change: dict[str, Any], owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Move.objects.bulk_create([_move(build, owner, now, **change)])
+
+
 def test_database_refuses_to_undo_one_move_twice(owner: User, now: datetime) -> None:
     build = make_build(owner, now)
     first = _move(build, owner, now)
@@ -136,8 +147,20 @@ def test_database_refuses_to_undo_one_move_twice(owner: User, now: datetime) -> 
 
 @pytest.mark.parametrize(
     "change",
-    [{"before": "limbo"}, {"before": State.SENT}, {"ended_at": datetime(2020, 1, 1).astimezone()}],
-    ids=["before no stage", "before an ending", "ended before it began"],
+    [
+        {"before": "limbo"},
+        {"before": State.SENT},
+        {"ended_at": datetime(2020, 1, 1).astimezone()},
+        {"reason": "weather"},
+        {"turn": "nobody"},
+    ],
+    ids=[
+        "before no stage",
+        "before an ending",
+        "ended before it began",
+        "for no known reason",
+        "in nobody's turn",
+    ],
 )
 def test_database_refuses_a_hold(change: dict[str, Any], owner: User, now: datetime) -> None:
     build = make_build(owner, now)

@@ -109,6 +109,8 @@ def photos(request: HttpRequest) -> HttpResponse:
         return HttpResponse(f"{len(files)} kept", status=200)
     if any(str(file.name).endswith(".txt") for file in files):
         return JsonResponse({"ok": False, "why": "notes.txt is not a photo."}, status=422)
+    if any(str(file.name).startswith("again") for file in files):
+        return JsonResponse({"ok": True, "said": "again.jpg is here already."})
     return JsonResponse({"ok": True})
 
 

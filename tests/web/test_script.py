@@ -8,6 +8,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 PHOTO = {"name": "bore.jpg", "mimeType": "image/jpeg", "buffer": b"a photo"}
 OTHER = {"name": "wrap.jpg", "mimeType": "image/jpeg", "buffer": b"another"}
 NOTES = {"name": "notes.txt", "mimeType": "text/plain", "buffer": b"no photo"}
+AGAIN = {"name": "again.jpg", "mimeType": "image/jpeg", "buffer": b"a photo"}
 
 
 def _header(route: Route) -> str | None:
@@ -69,6 +70,17 @@ def test_refused_photo_says_why_and_is_tried_again_alone(gallery_url: str, tab: 
         tab.get_by_role("button", name="Send again").click()
     assert again.value.json()["why"] == "notes.txt is not a photo."
     assert len(posts) == 3
+
+
+def test_photo_that_was_there_already_says_so_until_it_is_left(gallery_url: str, tab: Page) -> None:
+    tab.goto(gallery_url + "/bench/")
+    tab.locator("#files").set_input_files([NOTES, AGAIN])
+    expect(tab.locator(".uploads .met")).to_have_text("again.jpg is here already.")
+    row = tab.locator(".uploads li", has=tab.locator(".met"))
+    expect(row.get_by_role("button")).to_have_text(["Leave it"])
+    row.get_by_role("button").click()
+    expect(tab.locator(".uploads .met")).to_have_count(0)
+    expect(tab.locator(".uploads li")).to_have_count(1)
 
 
 def test_photo_that_the_shop_never_got_can_be_sent_again(gallery_url: str, tab: Page) -> None:

@@ -56,6 +56,8 @@ def tell(
         raise Refused(lacks)
     locked(build.pk)  # two taps at once: the second finds the first's message
     cause, not_before = cause_of(build, now)
+    if occasion == Occasion.CAME and stand.came and stand.came.line:
+        cause = stand.came.line.about  # no news any more where the delivery is taken back
     key = _key(stand, occasion, token)
     is_repeat = Message.objects.filter(key=key).exists()
     message = queue_message(

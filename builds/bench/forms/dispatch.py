@@ -36,6 +36,13 @@ class TrackingForm(forms.ModelForm):
         labels = {"tracking": _("tracking number")}
 
 
+class ScanForm(forms.Form):
+    """A tag, as a scanner types it, and the day on which its parcel is to leave."""
+
+    scanned = forms.CharField(max_length=300)
+    day = forms.DateField()
+
+
 class DayForm(forms.Form):
     """The dispatch day to look at."""
 

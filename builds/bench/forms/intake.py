@@ -6,7 +6,7 @@ from uuid import UUID, uuid5
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from builds.intake.models import Arrival
+from builds.intake.models import Arrival, Went
 from builds.progress.models import Build, Place
 from builds.progress.queries import open_builds, places
 from builds.progress.states import State
@@ -117,6 +117,19 @@ class BoxForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["place"].queryset = places()  # type: ignore[attr-defined]
+
+
+class WentForm(forms.Form):
+    """What became of a parcel that is no build's."""
+
+    went = forms.ChoiceField(
+        label=_("what became of it"), choices=Went.choices, widget=forms.RadioSelect
+    )
+    words = forms.CharField(
+        label=_("why, and where it is now"),
+        max_length=200,
+        help_text=_("Who told you, the tracking number of the way back."),
+    )
 
 
 class OnlyForm(forms.Form):

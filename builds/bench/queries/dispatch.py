@@ -6,6 +6,7 @@ from datetime import date, datetime
 from uuid import UUID, uuid4
 
 from builds.bench.queries.board import open_rows
+from builds.bench.queries.dispatch_card import Card, cards
 from builds.bench.queries.rows import Row
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, left_on, to_leave
@@ -33,8 +34,9 @@ class DispatchDay:
     """One dispatch day, in finished data."""
 
     day: date
-    packed: Sequence[Parcel]
+    packed: Sequence[Card]
     left: Sequence[Parcel]
+    moved: Sequence[tuple[Parcel, date]]  # missed this day, and the day that they leave on now
     ready: Sequence["Ready"]
     collected: Sequence[Row]
     nearly: Sequence[Row]
@@ -49,12 +51,17 @@ class DispatchDay:
     @property
     def packed_count(self) -> int:
         """How many builds lie in parcels for the day."""
-        return sum(len(parcel.inside) for parcel in self.packed)  # type: ignore[attr-defined,misc]
+        return sum(len(card.parcel.inside) for card in self.packed)  # type: ignore[attr-defined,misc]
+
+    @property
+    def to_number(self) -> Parcel | None:
+        """The first parcel that left and has no tracking number."""
+        return next((parcel for parcel in self.left if not parcel.tracking), None)
 
 
 def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
     """What is packed for a day, could be, nearly could be, and should be but cannot."""
-    found = open_rows(calendar, now)
+    found, waiting = open_rows(calendar, now), list(to_leave(day))
     here = [row for row in found if row.build.state == State.DISPATCH and not row.parcel]
     posted = [row for row in here if row.build.leaves_by == Leaves.POST]
     ready = [row for row in posted if row.is_to_pack]
@@ -62,7 +69,16 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
     unready = [row for row in posted if row not in ready] + promised
     return DispatchDay(
         day=day,
-        packed=[one for one in to_leave(day) if day_of(one, calendar, now) == day],
+        packed=cards(
+            [one for one in waiting if day_of(one, calendar, now) == day],
+            day,
+            {row.build.pk: row for row in found},
+        ),
+        moved=[
+            (one, later)
+            for one in waiting
+            if one.day == day and (later := day_of(one, calendar, now)) > day
+        ],
         left=list(left_on(day, calendar.zone)),
         ready=_by_consignee(ready, found),
         collected=[row for row in here if row.build.leaves_by == Leaves.COLLECTION],

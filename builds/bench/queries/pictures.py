@@ -54,7 +54,9 @@ def pictures_of_parcel(arrival: Arrival, builds: Sequence[Build]) -> Pictures:
     ]
     if known:
         taken |= set.intersection(*known)
-    found = _pictures(photos, _views().filter(stage=State.INTAKE, required=True), taken)
+    asked = _views().filter(stage=State.INTAKE, required=True)
+    # Of what is no build's nobody asks for views.
+    found = _pictures(photos, View.objects.none() if arrival.went else asked, taken)
     return replace(found, hilts=builds if len(builds) > 1 else ())
 
 

@@ -66,6 +66,8 @@ def show_day(
         "pasted": pasted or Pasted(carrier=next(iter(carriers()), "")),
         "untracked": untracked(known),
         "carriers": carriers(),
+        "scans": "scan" in asked,
+        "numbers": "numbers" in asked,
     }
     return page(request, "bench/dispatch.html", context, {"day": "bench/_day.html"}, status)
 
@@ -178,5 +180,8 @@ def tracking(request: HttpRequest, parcel_id: int) -> HttpResponse:
     form = TrackingForm(request.POST)
     if not form.is_valid():
         return refused(request, _back(request, parcel), _("60 signs at most for each."))
-    dispatch.note_tracking(parcel, **form.cleaned_data, by=staff(request), now=now())
+    try:
+        dispatch.note_tracking(parcel, **form.cleaned_data, by=staff(request), now=now())
+    except REFUSALS as error:
+        return refused(request, _back(request, parcel), str(error))
     return done(request, _back(request, parcel), _("The tracking number is kept."))

@@ -67,7 +67,9 @@ def arrival(request: HttpRequest, arrival_id: int) -> HttpResponse:
 
 def parcel_of(arrival_id: int) -> Arrival:
     """The parcel, or 404."""
-    return get_object_or_404(Arrival.objects.select_related("received_by"), pk=arrival_id)
+    return get_object_or_404(
+        Arrival.objects.select_related("received_by", "went_by"), pk=arrival_id
+    )
 
 
 def _show(
@@ -85,6 +87,7 @@ def _show(
             "belonging": forms.BelongingForm(),
             "cell": CellForm(),
             "box": forms.BoxForm(initial={"place": found.place_id}),
+            "went": forms.WentForm(),
             **(bound or {}),
         },
         "usual": forms.USUAL,
@@ -208,3 +211,27 @@ def box(request: HttpRequest, arrival_id: int) -> HttpResponse:
         back = reverse("bench_arrival", args=[arrival_id]) + "#where"
         return done(request, back, _("Its place is kept."))
     return _show(request, found, {"box": form}, 422)
+
+
+@require_POST
+def let_go(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Say what became of a parcel that is no build's."""
+    found = parcel_of(arrival_id)
+    form = forms.WentForm(request.POST)
+    if not form.is_valid():
+        return _show(request, found, {"went": form}, 422)
+    facts = form.cleaned_data
+    try:
+        intake.let_go(found.pk, facts["went"], facts["words"], staff(request), now())
+    except intake.Refused as error:
+        return refused(request, reverse("bench_arrival", args=[arrival_id]), str(error))
+    return done(request, reverse("bench_arrival", args=[arrival_id]), _("It waits no more."))
+
+
+@require_POST
+def take_up(request: HttpRequest, arrival_id: int) -> HttpResponse:
+    """Take back what was said of a parcel."""
+    found = get_object_or_404(Arrival, pk=arrival_id)
+    intake.take_up(found.pk, staff(request), now())
+    back = reverse("bench_arrival", args=[arrival_id])
+    return done(request, back, _("It waits for its build again."))

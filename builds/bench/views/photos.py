@@ -17,6 +17,7 @@ from builds.bench.queries.pictures import Pictures, pictures_of, pictures_of_par
 from builds.bench.views.sheet import build_of
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, Photo, View
+from builds.intake.queries import kept_already
 from builds.progress.models import Build
 from shop.clock import now
 from shop.files import actions as files
@@ -59,20 +60,23 @@ def _add(
     form = UploadForm(request.POST)
     chosen = form.cleaned_data["view"] if form.is_valid() else None
     uploads = request.FILES.getlist("photos")
-    why = [] if uploads else [_("Choose at least one photo.")]
+    why, here = [] if uploads else [_("Choose at least one photo.")], []
     for upload in uploads:
         try:
             view = chosen or pictures().next_view
-            _keep(upload, view, build, arrival, request)
+            there = _keep(upload, view, build, arrival, request)
         except files.Refused as error:
             why.append(f"{upload.name}: {error}")
-    kept = len(uploads) - len(why) if uploads else 0
+        else:
+            here += [_here_already(upload, there)] if there else []
     if request.headers.get("X-Photo") == "one":
-        return JsonResponse({"ok": not why, "why": " ".join(why)}, status=422 if why else 200)
-    said = ngettext("%d photo kept.", "%d photos kept.", kept) % kept if kept else ""
+        words = {"ok": not why, "why": " ".join(why), "said": " ".join(here)}
+        return JsonResponse(words, status=422 if why else 200)
+    kept = len(uploads) - len(why) - len(here) if uploads else 0
+    said = [ngettext("%d photo kept.", "%d photos kept.", kept) % kept] if kept else []
     if why:
-        return refused(request, back, " ".join(filter(None, [said, *why])))
-    return done(request, back, said)
+        return refused(request, back, " ".join([*said, *here, *why]))
+    return done(request, back, " ".join([*said, *here]))
 
 
 def _keep(
@@ -81,10 +85,22 @@ def _keep(
     build: Build | None,
     arrival: Arrival | None,
     request: HttpRequest,
-) -> None:
+) -> Photo | None:
+    """Keep a photo; what was there of the same bytes already."""
     moment = now()
     blob = files.keep(upload, moment)
+    there = kept_already(blob.pk, arrival=arrival, build=build)
     intake.add_photo(blob, arrival=arrival, build=build, view=view, by=staff(request), now=moment)
+    return there
+
+
+def _here_already(upload: UploadedFile, there: Photo) -> str:
+    if there.view:
+        return _("%(file)s is here already, as “%(view)s”.") % {
+            "file": upload.name,
+            "view": there.view,
+        }
+    return _("%(file)s is here already.") % {"file": upload.name}
 
 
 @require_POST

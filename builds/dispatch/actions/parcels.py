@@ -115,8 +115,12 @@ def mark_not_left(parcel_id: int) -> None:
 def note_tracking(
     parcel: Parcel, *, carrier: str, tracking: str, by: User, now: datetime
 ) -> Parcel:
-    """Write down who carries a parcel and under which number. The same again changes nothing."""
+    """Write down who carries a parcel and under which number. The same again changes nothing.
+
+    :raises Refused: another customer's parcel has this number.
+    """
     parcel = lock_parcel(parcel.pk)
+    _check_number(parcel, tracking)
     if (parcel.carrier, parcel.tracking) != (carrier, tracking):
         _note(parcel, carrier, tracking, by, now)
     return parcel
@@ -133,9 +137,24 @@ def add_tracking(parcel_id: int, *, carrier: str, tracking: str, by: User, now: 
         raise Refused(_("This parcel was opened again; close it first."))
     if parcel.tracking and parcel.tracking != tracking:
         raise Refused(_("It has another number already: %s.") % parcel.tracking)
+    _check_number(parcel, tracking)
     if not parcel.tracking:
         _note(parcel, carrier or parcel.carrier, tracking, by, now)
     return parcel
+
+
+def _check_number(parcel: Parcel, tracking: str) -> None:
+    """Refuse a label that was scanned twice; what goes to one customer may share a number."""
+    if not tracking:
+        return
+    own = Order.objects.filter(items__build__packed__parcel=parcel).values("customer")
+    others = Packed.objects.filter(
+        parcel__tracking=tracking, parcel__opened_at=None, taken_out_at=None
+    )
+    taken = others.exclude(parcel=parcel).exclude(build__item__order__customer__in=own)
+    first = taken.select_related("build").first()
+    if first:
+        raise Refused(_("The parcel of %s has this number already.") % first.build)
 
 
 def _note(parcel: Parcel, carrier: str, tracking: str, by: User, now: datetime) -> None:

@@ -46,7 +46,7 @@ def show(
     customs = context["page"].customs
     if customs:
         context["customs_form"] = customs_form or _customs_form(parcel, shop, customs, request)
-    along = {"progress": "dispatch/_progress.html"}
+    along = {"progress": "dispatch/_progress.html", "paper": "dispatch/_paper.html"}
     return page(request, "dispatch/parcel.html", context, PARTS, status, along)
 
 

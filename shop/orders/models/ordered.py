@@ -131,6 +131,12 @@ class Answer(models.Model):
     at = models.DateTimeField()
 
     class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(kind__in=AnswerKind.values), name="answer_of_a_kind"
+            ),
+            models.CheckConstraint(condition=Q(how__in=How.values), name="answer_came_somehow"),
+        ]
         indexes = [models.Index(fields=["item", "kind", "-at"], name="answer_latest")]
 
     def __str__(self) -> str:
@@ -191,6 +197,9 @@ class Enquiry(models.Model):
     class Meta:
         verbose_name_plural = "enquiries"
         constraints = [
+            models.CheckConstraint(
+                condition=Q(how="") | Q(how__in=How.values), name="enquiry_came_somehow"
+            ),
             models.CheckConstraint(
                 condition=Q(state__in=EnquiryState.values), name="enquiry_state_known"
             ),

@@ -1,29 +1,18 @@
-"""The books of a period for the book-keeper: sums, and CSV that no spreadsheet takes for formulas.
+"""The books of a period for the book-keeper: sums, and CSV.
 
-RFC 4180, UTF-8. A cell that begins with a sign by which spreadsheets begin a formula gets a quote
-before it; figures of ours are digits with a point and, where they are below nothing, a minus.
+Figures of ours are digits with a point and, where they are below nothing, a minus.
 """
 
-import csv
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from io import StringIO
 
 from django.db.models import QuerySet, Sum
 from django.utils.translation import gettext as _
 
 from shop.orders.models import Invoice, Paid, Paper, Payment
 from shop.orders.queries.ledger import SIGNS
+from shop.web.commas import Figure, csv_text
 from shop.web.money import typed
-
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-
-
-class Figure(str):
-    """A cell of our own making, which is written as it is."""
-
-    __slots__ = ()
 
 
 @dataclass(frozen=True)
@@ -63,7 +52,7 @@ def payments_csv(first: date, last: date) -> str:
     head = [_("date"), _("order"), _("customer"), _("kind"), _("way"), _("reference"), _("why"),
             _("amount"), _("currency"), _("line"), _("takes back line")]  # fmt: skip
     rows = _payments(first, last).select_related("order__customer")
-    return _csv(head, (_payment_row(row) for row in rows))
+    return csv_text(head, (_payment_row(row) for row in rows))
 
 
 def papers_csv(first: date, last: date) -> str:
@@ -72,7 +61,7 @@ def papers_csv(first: date, last: date) -> str:
             _("tax rate"), _("net"), _("tax"), _("gross"), _("currency"), _("credits")]  # fmt: skip
     rows = _papers(first, last).exclude(paper=Paper.RECEIPT)
     rows = rows.select_related("order__customer", "credits")
-    return _csv(head, (cells for row in rows for cells in _paper_rows(row)))
+    return csv_text(head, (cells for row in rows for cells in _paper_rows(row)))
 
 
 def _payments(first: date, last: date) -> QuerySet[Payment]:
@@ -119,18 +108,3 @@ def _paper_rows(row: Invoice) -> list[list[str]]:
         ]
         for rate in rates
     ]
-
-
-def _csv(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    out = StringIO()
-    writer = csv.writer(out)  # its own form is that of RFC 4180: commas, CRLF, quotes where needed
-    writer.writerow(head)
-    for row in rows:
-        writer.writerow([_cell(cell) for cell in row])
-    return out.getvalue()
-
-
-def _cell(text: str) -> str:
-    if isinstance(text, Figure) or not text.startswith(_FORMULA):
-        return text
-    return "'" + text

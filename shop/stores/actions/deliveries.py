@@ -9,10 +9,11 @@ from django.utils.translation import gettext as _
 
 from shop.history.actions import record
 from shop.people.models import User
+from shop.post.actions import withdraw_by_cause
 from shop.stores.actions import stock
 from shop.stores.actions.buying import close_if_done, locked, reopen_if_missing
 from shop.stores.models import Delivery, DeliveryLine, Purchase, PurchaseLine, PurchaseState
-from shop.stores.queries.buying import came_of
+from shop.stores.queries.buying import came_of, not_come
 from shop.stores.queries.levels import amount, named
 from shop.stores.refusals import Overtaken, Refused
 
@@ -68,6 +69,8 @@ def log_delivery(
 def take_back(delivery_id: int, *, by: User, now: datetime) -> Purchase:
     """Take a delivery back that was logged wrongly: out of stock, and awaited again. Twice is once.
 
+    What customers were to be told of it, and has not left yet, is withdrawn.
+
     :raises Short: some of it is reserved or fitted by now.
     """
     purchase = locked(Delivery.objects.values_list("purchase", flat=True).get(pk=delivery_id))
@@ -82,6 +85,8 @@ def take_back(delivery_id: int, *, by: User, now: datetime) -> Purchase:
     what = ", ".join(named(one.line.part, one.quantity) for one in lines)
     record("delivery_taken_back", purchase.about, by, now, what=what)
     reopen_if_missing(purchase)
+    for line in not_come(one.line for one in lines):
+        withdraw_by_cause(line.about, now)  # "the parts came" is untrue now
     return purchase
 
 

@@ -96,6 +96,11 @@ class PurchaseLine(models.Model):
     def __str__(self) -> str:
         return f"{self.quantity} on {self.purchase_id}"
 
+    @property
+    def about(self) -> str:
+        """The key that messages carry which its coming caused."""
+        return f"purchase_line:{self.pk}"
+
 
 class Delivery(models.Model):
     """Parts that came, all of an order or some of it. Append-only by trigger."""

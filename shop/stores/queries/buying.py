@@ -240,6 +240,13 @@ def lines_come() -> QuerySet[PurchaseLine]:
     return summed.filter(came_sum__gte=F("quantity"))
 
 
+def not_come(lines: Iterable[PurchaseLine]) -> list[PurchaseLine]:
+    """Those of these lines of which some has not come."""
+    asked = list(lines)
+    come = set(lines_come().filter(pk__in=[line.pk for line in asked]).values_list("pk", flat=True))
+    return [line for line in asked if line.pk not in come]
+
+
 def lines_awaited() -> list[Came]:
     """Lines of open orders of which something is missing, what is expected first first."""
     lines = PurchaseLine.objects.filter(purchase__state__in=OPEN, dropped_at=None)

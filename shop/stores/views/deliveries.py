@@ -10,10 +10,11 @@ from django.views.decorators.http import require_POST
 
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.post.queries import told_because
 from shop.stores.actions import deliveries as actions
 from shop.stores.forms.purchases import DeliveryForm
 from shop.stores.models import Delivery, Purchase
-from shop.stores.queries.buying import Stand, stands
+from shop.stores.queries.buying import Stand, not_come, stands
 from shop.stores.refusals import Overtaken, Refused
 from shop.stores.views.purchases import delivery_form, purchase_of, show
 from shop.web.access import staff
@@ -49,7 +50,15 @@ def take_back(request: HttpRequest, number: str, delivery_id: int) -> HttpRespon
         actions.take_back(logged.pk, by=staff(request), now=now())
     except Refused as error:
         return refused(request, here, str(error))
-    return done(request, here, _("It is out of stock again, and awaited."))
+    return done(
+        request, here, " ".join([_("It is out of stock again, and awaited."), *_told(logged)])
+    )
+
+
+def _told(taken_back: Delivery) -> list[str]:
+    lines = not_come(one.line for one in taken_back.lines.select_related("line"))
+    names = ", ".join(told_because(line.about for line in lines))
+    return [_("Told already that the parts came, write again: %s.") % names] if names else []
 
 
 def _log(request: HttpRequest, found: Purchase, form: DeliveryForm) -> HttpResponse:
