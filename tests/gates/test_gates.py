@@ -34,6 +34,7 @@ from tests.makers import (
     make_customer,
     make_parcel,
     make_tray,
+    prove,
     put_on_hold,
 )
 
@@ -83,6 +84,7 @@ def test_open_gate_lets_it_on(owner: User, now: datetime) -> None:
 
 def test_same_token_passes_a_gate_that_has_shut_since(owner: User, now: datetime) -> None:
     build, token = make_build(owner, now, State.TEST), uuid4()
+    prove(build, owner, now)
     facts = {"token": token, "expected": State.TEST, "by": owner, "now": now}
     first = gates.advance(build.pk, **facts)
     put_on_hold(build, owner, now)
@@ -91,6 +93,7 @@ def test_same_token_passes_a_gate_that_has_shut_since(owner: User, now: datetime
 
 def test_other_tablet_is_overtaken_not_asked(owner: User, bench_hand: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     advance(build, State.TEST, bench_hand, now)
     with pytest.raises(Overtaken, match="Jory moved"):
         advance(build, State.TEST, owner, now)

@@ -24,6 +24,7 @@ from tests.makers import (
     make_arrival,
     make_build,
     make_tray,
+    prove,
     put_on_hold,
     take_apart_and_carry,
     take_views,
@@ -40,7 +41,8 @@ LIFE = [
     "photo_dropped", "moved", "held", "hold_ended", "depth_tried", "chassis_chosen",
     *CARRIED, "moved",
     "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
-    "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
+    "moved", "proof_begun", "proof_read", *["timer_begun", "proof_read"] * 2,
+    "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
     "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 3, "moved",
 ]  # fmt: skip
 
@@ -81,6 +83,7 @@ def _through_the_bench(build: Build, by: User, now: datetime) -> None:
     facts = {"token": uuid4(), "expected": State.TEST, "by": by, "now": now}
     gates.send_back(build.pk, State.INSTALL, reason="cold joint", caused_in="install", **facts)
     _advance(build, State.INSTALL, by, now)
+    prove(build, by, now)
     _advance(build, State.TEST, by, now)
 
 

@@ -62,9 +62,7 @@ def _free_code(name: str) -> str:
 
 
 @transaction.atomic
-def change_line(
-    line_id: int, values: Mapping[str, Any], *, by: User, now: datetime
-) -> SheetLine:
+def change_line(line_id: int, values: Mapping[str, Any], *, by: User, now: datetime) -> SheetLine:
     """Change a test; a run that has begun keeps its own. A limit that was changed is the shop's.
 
     Of a test that nobody may pass only the words change: its limit keeps hands and houses whole.

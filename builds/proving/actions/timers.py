@@ -166,4 +166,3 @@ def _tell(timer: Timer, shop: House, now: datetime) -> None:
 
 def _whose(build: Build) -> str:
     return f"{build.hilt.name} {build}" if build.hilt else f"{_('Blade')} {build}"
-
