@@ -480,6 +480,7 @@ def test_tray_of_another_build_in_the_parcel_is_asked_for_by_name(
 
 def test_undo_withdraws_what_the_move_said(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     moved = advance(build, State.TEST, owner, now)
     message = tell(moved, now)
     gates.undo(moved.pk, token=uuid4(), by=owner, now=now)
@@ -489,6 +490,7 @@ def test_undo_withdraws_what_the_move_said(owner: User, now: datetime) -> None:
 
 def test_undo_out_of_dispatch_wants_the_parcel_opened(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     moved = advance(build, State.TEST, owner, now)
     make_parcel([build], owner, now)
     with pytest.raises(Refused, match="Open the parcel first"):
@@ -585,6 +587,7 @@ def test_cell_check_waits_for_a_gate_that_is_being_asked(owner: User, now: datet
 
 def test_parcel_refusals_are_sentences(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     facts = {"day": FRIDAY, "token": uuid4(), "by": owner, "now": now}
     with pytest.raises(ParcelRefused, match="not in dispatch yet"):
         gates.pack([build.pk], **facts)

@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 
 from builds.progress.models import Build
 from builds.progress.states import State
-from builds.proving.models import Instrument, Reading, Run, RunLine
+from builds.proving.models import Instrument, Reading, Run, RunLine, SheetLine
 from builds.proving.queries.proofs import came_to_test, is_old
 from builds.proving.queries.standing import Standing, Stands, ends, standing
 from builds.proving.states import Read
@@ -124,7 +124,7 @@ def _row(found: Standing, each: Stands, can: bool, again: int, now: datetime) ->
     )
 
 
-def limit_words(line: RunLine) -> str:
+def limit_words(line: RunLine | SheetLine) -> str:
     """The limits of a line in words, empty for what is seen by eye."""
     if line.times is not None:
         return _("%(n)d of %(n)d") % {"n": line.times}
@@ -135,7 +135,7 @@ def limit_words(line: RunLine) -> str:
     return _figures(line)
 
 
-def _figures(line: RunLine) -> str:
+def _figures(line: RunLine | SheetLine) -> str:
     facts = {
         "low": number(line.low or 0), "high": number(line.high or 0), "unit": line.unit,
         "told": number(line.high_told or 0),
@@ -151,7 +151,7 @@ def _figures(line: RunLine) -> str:
     return _("at most %(high)s %(unit)s") % facts
 
 
-def _timed(line: RunLine) -> str:
+def _timed(line: RunLine | SheetLine) -> str:
     hours, minutes = divmod(line.minutes or 0, 60)
     said = [ngettext("%d hour", "%d hours", hours) % hours] if hours else []
     said += [_("%d min") % minutes] if minutes or not hours else []

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import fsum
+from math import floor, fsum, log10
 
 from django.utils.translation import gettext as _
 
@@ -38,10 +38,20 @@ def bounds(line: SheetLine, known: Contents) -> Bounds:
     reckon = SUMS.get(line.reckons)
     found = reckon(own, known) if reckon else None
     if found is not None:
-        return replace(found, mark=Mark.RECKONED)
+        told = None if found.high_told is None else _down(found.high_told)
+        high = None if found.high is None else _down(found.high)
+        return replace(found, high=high, high_told=told, mark=Mark.RECKONED)
     lacks = _("The figures to reckon a limit from are not known; it is kept for the record.")
     is_open = own.low is own.high is own.times is None
     return replace(own, because=lacks) if reckon and is_open else own
+
+
+def _down(value: float) -> float:
+    """Three digits of a limit, rounded so that it lets nothing by that the sum would not."""
+    if value <= 0:
+        return value
+    scale = 10.0 ** (2 - floor(log10(value)))
+    return floor(value * scale * (1 + 1e-9)) / scale
 
 
 def _current(own: Bounds, known: Contents) -> Bounds | None:
@@ -49,7 +59,7 @@ def _current(own: Bounds, known: Contents) -> Bounds | None:
     if cored is None:
         return None
     rating = cored.limit.value / 1000
-    facts = {"share": SHARE, "rating": number(rating), "high": number(SHARE * rating)}
+    facts = {"share": SHARE, "rating": number(rating), "high": number(_down(SHARE * rating))}
     said = _("%(share)s × %(rating)s A, the lowest rating of the cell = %(high)s A") % facts
     return replace(own, high=SHARE * rating, because=said)
 
@@ -92,8 +102,8 @@ def _idle(own: Bounds, known: Contents) -> Bounds | None:
     told = capacity / (days * 24)
     passed = min(told, (own.high if own.high is not None else told) * capacity / _TOLD_OF_MAH)
     facts = {
-        "capacity": number(capacity), "days": number(days), "told": number(told),
-        "passed": number(passed), "own": number(own.high or told),
+        "capacity": number(capacity), "days": number(days), "told": number(_down(told)),
+        "passed": number(_down(passed)), "own": number(own.high or told),
     }  # fmt: skip
     said = _(
         "%(capacity)s mAh ÷ (%(days)s days × 24 h) = %(told)s mA; "

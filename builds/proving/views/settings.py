@@ -35,10 +35,15 @@ def _sheet(
     lines = list(SheetLine.objects.all())
     return _frame(
         request, "proving/template.html", status,
-        lines=[(line, limit_words(line)) for line in lines if not line.retired],
+        lines=[(line, _limit(line)) for line in lines if not line.retired],
         retired=[line for line in lines if line.retired],
         instruments=instruments(), instrument=form or InstrumentForm(),
     )  # fmt: skip
+
+
+def _limit(line: SheetLine) -> str:
+    is_open = line.low is line.high is line.times is None
+    return "" if line.reckons and is_open else limit_words(line)
 
 
 @owner_only

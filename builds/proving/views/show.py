@@ -44,6 +44,7 @@ def show(
         "token": uuid4(),
         "lines": _lines(request, shown, bound or {}, moment),
         "at": asked(request, "at"),
+        "only_at": asked(request, "at") or (shown.next.line.pk if shown.next else 0),
         "let": (bound or {}).get("let") or _let(shown),
         "instrument": (bound or {}).get("instrument") or InstrumentForm(),
         "moment": moment,
