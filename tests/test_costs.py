@@ -16,6 +16,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from builds.dispatch.actions.services import add_usual
+from builds.dispatch.usual import usual_for
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
 from builds.intake.models import Arrival, View
@@ -75,6 +77,7 @@ AWAY = {
     "bench_paste": "what is pasted is answered; a look is led on to the dispatch day",
     "visitor_quote": "an answer is given there; a look is led on to the order's page",
     "visitor_consent": "the same",
+    "visitor_sounds": "the same",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_sign_in": "whoever is signed in is led on",
@@ -112,6 +115,7 @@ class Shop:
         )
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
+        [*_, self.service] = add_usual(usual_for("GB"), by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
         self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()
@@ -163,6 +167,7 @@ class Shop:
             "desk_statement_pdf": self.ines.pk,
             "desk_answer": self.question,
             "desk_enquiry": self.enquiry.pk,
+            "desk_service": self.service.pk,
             "desk_order_goods_part": self.goods.pk,
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,

@@ -17,8 +17,11 @@ from builds.demo import (
     jobs_done,
     jobs_open,
     money,
+    parcels,
     parts,
     quotes,
+    sheet,
+    sounding,
     talk,
 )
 from builds.demo.days import Days, token
@@ -41,6 +44,7 @@ Draw = Callable[[str, str, str], bytes]
 
 JOBS = sorted((*jobs_done.JOBS, *jobs_open.JOBS), key=lambda job: -job.booked)
 NOBODY = "Not named yet"
+ASKED_ABOUT = "Tallow Street"  # photos of it came with an enquiry
 AGE = timedelta(days=90)  # since the shop was set up
 
 
@@ -63,11 +67,14 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     :param draw: makes a JPEG from a hilt's name, a view and the state of its box.
     """
     photos = _pictures(now, draw)
+    sounds = sounding.kept(now)
     passwords = (_password(), _password())
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
         money.rules(crew, days)
         parts.stock_up(crew, days)
+        sounding.shelve(sounds, crew.oda, now - AGE)
+        parcels.services(crew, days)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)
@@ -76,13 +83,16 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         buying.parcels_come(buyer)
         _stray_parcel(walk)
         talk.question(made["Copperfen"], days)
-        talk.enquiries(crew.oda, days)
+        talk.enquiries(crew.oda, days, [photos[ASKED_ABOUT, v] for v in ("side-a", "bore-end")])
         quotes.show(walk, made)
+        sounding.show(sounds, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
+        parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]
         talk.show_work(done, crew.oda, now)
     shown = made["Weir House"]
+    sheet.half_done(crew.oda, now)
     return Filled(
         sign_ins=((crew.oda.email, passwords[0]), (crew.jory.email, passwords[1])),
         customer=shown.item.order.customer.called,
@@ -123,6 +133,7 @@ def _pictures(now: datetime, draw: Draw) -> Photos:
     # Not within the transaction: what is kept must be on the disk before a row says so.
     wanted = [(job.hilt, view, job.box) for job in JOBS for view in _views(job)]
     wanted += [(NOBODY, view, "wet") for view in ("box-shut", "box-open")]
+    wanted += [(ASKED_ABOUT, view, "sound") for view in ("side-a", "bore-end")]
     kept: dict[bytes, Blob] = {}
     photos: Photos = {}
     for hilt, view, box in wanted:

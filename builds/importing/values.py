@@ -162,13 +162,13 @@ def whole(value: Value, decimals: str, most: int, least: int = 0) -> int:
     return int(exact)
 
 
-def choice(value: Value, choices: Mapping[str, Iterable[str]]) -> str:
+def choice(value: Value, choices: Mapping[str, Iterable[Any]]) -> str:
     """One of some codes, said by the code or by any of its words."""
     said = _said(value)
     for code, known in choices.items():
-        if said in {_said(code), *(_said(each) for each in known)}:
+        if said in {_said(code), *(_said(str(each)) for each in known)}:
             return code
-    named = ", ".join(next(iter(known), code) for code, known in choices.items())
+    named = ", ".join(str(next(iter(known), code)) for code, known in choices.items())
     raise ValueError(_("This is none of: %s.") % named)
 
 

@@ -122,3 +122,71 @@ def test_example_is_downloaded(owner_client: Client, kind: str) -> None:
     answer = owner_client.get(reverse("importing_example", args=[kind]))
     assert answer.status_code == 200
     assert answer.content[:2] == b"PK"
+
+
+def test_no_cell_of_the_problems_is_a_formula(owner_client: Client, now: datetime) -> None:
+    one = choose(owner_client, xlsx([["Name", "E-mail"], ["Wren", "@SUM(1+1)*cmd"]]))
+    match(owner_client, one)
+    checking.check(one.pk, now)
+    text = owner_client.get(reverse("importing_problems", args=[one.pk])).content.decode()
+    assert ",'@SUM(1+1)*cmd," in text
+
+
+def test_a_wrong_value_for_all_rows_is_said_once(owner_client: Client, now: datetime) -> None:
+    one = choose(owner_client, xlsx([["Name", "E-mail"], ["Wren", ""], ["Ines", ""]]))
+    match(owner_client, one, f_country="Atlantis")
+    checking.check(one.pk, now)
+    assert list(fresh(one).findings.values_list("row", "field")) == [(0, "country")]
+    assert "every" in page(owner_client, one)
+
+
+def test_another_sheet_and_row_of_headings_are_chosen(owner_client: Client) -> None:
+    people = [["Our people"], ["Name", "E-mail"], ["Wren", "w@example.com"]]
+    one = choose(owner_client, xlsx([["Part"], ["speaker"]], people, titles=["parts", "people"]))
+    given = {"seen": one.stamp, "sheet": "people", "header_row": 2}
+    owner_client.post(reverse("importing_reading", args=[one.pk]), given)
+    shown = owner_client.get(reverse("importing_match", args=[one.pk])).content.decode()
+    assert "A · Name: Wren" in shown
+    assert fresh(one).mapping == {"full_name": {"column": 0}, "email": {"column": 1}}
+
+
+def test_separator_and_characters_are_chosen(owner_client: Client) -> None:
+    one = choose(owner_client, "Name;E-mail\nWren;w@example.com\n".encode("utf-16"), name="a.csv")
+    assert (fresh(one).encoding, fresh(one).delimiter) == ("utf-16", ";")
+    given = {"seen": one.stamp, "delimiter": "tab", "encoding": "utf-16", "header_row": 1}
+    owner_client.post(reverse("importing_reading", args=[one.pk]), given)
+    assert fresh(one).headers == ["Name;E-mail"]
+    wrong = {"seen": fresh(one).stamp, "delimiter": "tab", "encoding": "utf-8", "header_row": 1}
+    answer = owner_client.post(reverse("importing_reading", args=[one.pk]), wrong, follow=True)
+    assert "Choose others" in answer.content.decode()
+
+
+def test_the_other_tablet_is_told_and_nothing_changes(owner_client: Client, now: datetime) -> None:
+    one = choose(owner_client, example("customers"))
+    match(owner_client, one)
+    checking.check(one.pk, now)
+    late = {"seen": one.stamp, "c_full_name": "0", "doubles": "stop"}
+    answer = owner_client.post(reverse("importing_match", args=[one.pk]), late, follow=True)
+    assert "nothing was changed" in answer.content.decode()
+    assert fresh(one).state == State.CHECKED
+
+
+def test_what_stands_in_the_way_is_listed(owner_client: Client, now: datetime) -> None:
+    one = choose(owner_client, example("customers"))
+    match(owner_client, one)
+    checking.check(one.pk, now)
+    owner_client.post(reverse("importing_confirm", args=[one.pk]), {"seen": fresh(one).stamp})
+    keeping.keep(one.pk, now)
+    wren = Customer.objects.get(called="Wren")
+    wren.hilts.create(name="Quiet Harbour", since=now)
+    answer = owner_client.post(reverse("importing_take_back", args=[one.pk]))
+    assert answer.status_code == 422
+    assert "The customer of this row has a hilt by now." in answer.content.decode()
+
+
+def test_bench_and_stranger_see_nothing_of_it(bench_client: Client, stranger: Client) -> None:
+    for name in ("importing_start", "importing_example"):
+        args = ["parts"] if name == "importing_example" else []
+        assert bench_client.get(reverse(name, args=args)).status_code == 403
+        assert stranger.get(reverse(name, args=args)).status_code == 302
+    assert "Bring in" not in bench_client.get(reverse("bench_today")).content.decode()

@@ -24,7 +24,7 @@ from shop.people.models import User
 from shop.web.wake import wake
 
 TASK = "builds.importing.tasks.go_on"
-_TEXT, _BOOK = "text/csv", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_TEXT, _BOOK = "text/csv", "application/zip"  # of a workbook, its container
 
 
 def begin(
@@ -66,8 +66,8 @@ def _take(one: Import, blob: Blob, file_name: str, seen: Look, content: bytes) -
 def _read_as(one: Import, reading: Reading, content: bytes) -> None:
     """Take the headings of a way of reading; where they are others, match them anew."""
     rows = top(content, reading, reading.header_row)
-    last = rows[-1].cells if rows and rows[-1].number == reading.header_row else ()
-    headers = [" ".join(text_of(cell).split())[:200] for cell in last]
+    cells = next((row.cells for row in rows if row.number == reading.header_row), ())
+    headers = [" ".join(text_of(cell).split())[:200] for cell in cells]
     one.encoding, one.delimiter = reading.encoding, reading.delimiter
     one.sheet, one.header_row = reading.sheet[:60], reading.header_row
     key = header_key(one.kind, headers)

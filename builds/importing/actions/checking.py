@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from builds.importing.actions.begun import move_to
 from builds.importing.actions.working import claim, still
@@ -12,7 +13,7 @@ from builds.importing.queries.checks import Plan, plan
 from builds.importing.queries.checks.line import Trouble
 from builds.importing.queries.files import content_of
 from builds.importing.sheets import NotReadable, Sheet, read
-from builds.importing.states import State
+from builds.importing.states import AT_ONCE, Kind, State
 
 MOST_FINDINGS = 5_000  # kept; more than that is one mistake, made in every row
 
@@ -24,12 +25,30 @@ def check(import_id: int, now: datetime) -> bool:
         return False
     try:
         sheet = read(content_of(one), one.reading)
+        _check_many(one, sheet)
     except NotReadable as error:
         put_back(one, str(error), now)
         return False
     Import.objects.filter(pk=one.pk).update(rows=len(sheet.rows))
-    keep_plan(one, sheet, plan(one, sheet, now), now)
+    made = plan(one, sheet, now, tick=lambda done: _show(one, done))
+    keep_plan(one, sheet, made, now)
     return True
+
+
+def _show(one: Import, done: int) -> None:
+    """Let the page see how far the check is."""
+    Import.objects.filter(pk=one.pk, claimed_at=one.claimed_at).update(rows_done=done)
+
+
+def _check_many(one: Import, sheet: Sheet) -> None:
+    most = AT_ONCE[Kind(one.kind)]
+    if not sheet.rows:
+        raise NotReadable(_("There is no row below the headings."))
+    if len(sheet.rows) > most:
+        raise NotReadable(
+            _("These are %(many)s rows, and of %(kind)s at most %(most)s are brought in at once.")
+            % {"many": f"{len(sheet.rows):,}", "kind": one.get_kind_display(), "most": f"{most:,}"}
+        )
 
 
 @transaction.atomic

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.functional import lazy
 from django.utils.translation import gettext_lazy as t
 
 from builds.importing.states import Kind
@@ -31,6 +32,10 @@ class Group:
     label: Any
     fields: tuple[Field, ...]
     folded: bool = False
+
+
+def _kinds() -> str:
+    return ", ".join(str(label) for label in PartKind.labels)
 
 
 _PERSON = (
@@ -93,7 +98,7 @@ _ORDER = (
     Field("order_note", t("note"), words=("note", "notes", "comment", "comments"), example=""),
 )  # fmt: skip
 _PART = (
-    Field("kind", t("kind"), ", ".join(str(label) for label in PartKind.labels), True,
+    Field("kind", t("kind"), lazy(_kinds, str)(), True,
           words=("kind", "type", "category", "kind of part"), example="speaker"),
     Field("name", t("name"), t("Plain and telling; no two parts alike."), True,
           words=("name", "part", "part name", "item", "description", "title"),
@@ -147,7 +152,7 @@ def fields(kind: str) -> dict[str, Field]:
 def _figures() -> tuple[Field, ...]:
     """Every figure of every kind of part once, by its name in the specs."""
     found: dict[str, Field] = {}
-    for kind, quantities in SPECS.items():
+    for quantities in SPECS.values():
         for each in quantities:
             if each.name in found:
                 continue
@@ -155,27 +160,32 @@ def _figures() -> tuple[Field, ...]:
             found[each.name] = Field(
                 each.name,
                 each.label,
-                _for_kinds(kinds, each, kind),
+                lazy(_for_kinds, str)(kinds, each),
                 words=_words_of(each),
                 quantity=each,
             )
     return tuple(found.values())
 
 
+_BARE = {Unit.CHOICE, Unit.TEXT, Unit.COUNT}
+_UNITS = {Unit.MV: "V", Unit.MA: t("mA or A"), Unit.MW: t("mW or W"), Unit.PER_M: t("a metre")}
+
+
 def _names(quantities: tuple[Quantity, ...]) -> set[str]:
     return {each.name for each in quantities}
 
 
-def _for_kinds(kinds: list[Any], quantity: Quantity, first: str) -> str:
+def _for_kinds(kinds: list[Any], quantity: Quantity) -> str:
+    """In the language of the reader, so made as it is read."""
     named = t("any kind") if len(kinds) > 7 else ", ".join(str(kind) for kind in kinds)
     choices = ", ".join(str(label) for _code, label in quantity.choices)
-    unit = "" if quantity.unit in {Unit.CHOICE, Unit.TEXT, Unit.COUNT} else f", {quantity.unit}"
+    unit = f", {_UNITS.get(quantity.unit, quantity.unit)}" if quantity.unit not in _BARE else ""
     return f"{named}{unit}{': ' + choices if choices else ''}"
 
 
 def _words_of(quantity: Quantity) -> tuple[str, ...]:
     bare = quantity.name.rpartition("_")[0] if "_" in quantity.name else quantity.name
-    return (str(quantity.label).casefold(), bare.replace("_", " "), quantity.name.replace("_", " "))
+    return (bare.replace("_", " "), quantity.name.replace("_", " "))
 
 
 _GROUPS: Mapping[str, tuple[Group, ...]] = {

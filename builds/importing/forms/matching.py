@@ -55,7 +55,7 @@ class MatchingForm(forms.Form):
 
     def _ask_how(self) -> None:
         if self.one.kind in {Kind.PARTS, Kind.STOCK}:
-            self.fields["decimals"] = _radio(gettext_lazy("Sums are written"), Decimals.choices)
+            self.fields["decimals"] = _radio(gettext_lazy("Numbers are written"), Decimals.choices)
         if self.one.kind == Kind.PARTS:
             self.fields["length_unit"] = _radio(
                 gettext_lazy("A bare length is in"), LengthUnit.choices
@@ -75,13 +75,13 @@ class MatchingForm(forms.Form):
         return [self[name] for name in CHOICES if name in self.fields]
 
     @property
-    def shown(self) -> list[tuple[Group, list[Matched], bool]]:
-        """Fields in their groups; a folded group is open where any of it is used."""
+    def shown(self) -> list[tuple[Group, list[Matched], list[Matched]]]:
+        """Fields in their groups; of a folded group those in use, and then the rest."""
         found = []
         for group in groups(self.one.kind):
             rows = [self._matched(field) for field in group.fields]
-            is_open = not group.folded or any(row.is_used or _is_wrong(row) for row in rows)
-            found.append((group, rows, is_open))
+            more = [row for row in rows if group.folded and not (row.is_used or _is_wrong(row))]
+            found.append((group, [row for row in rows if row not in more], more))
         return found
 
     def _matched(self, field: Field) -> Matched:

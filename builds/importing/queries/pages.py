@@ -27,6 +27,12 @@ class Top:
     rows: list[tuple[int, list[str]]]
     samples: list[list[str]]
 
+    @property
+    def letters(self) -> list[str]:
+        """What the columns are called in the owner's program."""
+        width = max((len(cells) for _number, cells in self.rows), default=0)
+        return [letter(place) for place in range(width)]
+
 
 def top_of(one: Import) -> Top:
     """The beginning of a file.

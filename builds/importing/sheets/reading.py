@@ -65,7 +65,7 @@ def _of_a_workbook(data: bytes) -> Look:
 
 
 def _with_header(data: bytes, reading: Reading) -> Reading:
-    first = [row for row in top(data, reading, _HEADER_WITHIN) if _width(row)]
+    first = [row for row in top(data, reading, _HEADER_WITHIN) if row.cells]
     if not first:
         raise refused.empty()
     best = max(first, key=_like_headings)
@@ -95,34 +95,33 @@ def read(data: bytes, reading: Reading) -> Sheet:
     rows = _rows(data, reading)
     headers: tuple[str, ...] = ()
     for row in rows:
-        if row.number >= reading.header_row:
+        if row.number == reading.header_row:
             headers = _headings(row)
             break
     if not any(headers):
         raise refused.no_header()
     kept = tuple(_bounded(rows))
-    width = max((_width(row) for row in kept), default=0)
+    width = max((len(row.cells) for row in kept), default=0)
     return Sheet(headers + ("",) * (width - len(headers)), kept)
 
 
 def _headings(row: Row) -> tuple[str, ...]:
     _check_width(row)
-    return tuple(" ".join(text_of(cell).split())[:200] for cell in row.cells[: _width(row)])
+    return tuple(" ".join(text_of(cell).split())[:200] for cell in row.cells)
 
 
 def _bounded(rows: Iterable[Row]) -> Iterator[Row]:
     many = cells = 0
     for row in rows:
-        width = _width(row)
-        if not width:
+        if not row.cells:
             continue
         _check_width(row)
-        many, cells = many + 1, cells + width
+        many, cells = many + 1, cells + len(row.cells)
         if many > refused.MOST_ROWS:
             raise refused.too_many_rows()
         if cells > refused.MOST_CELLS:
             raise refused.too_many_cells()
-        yield Row(row.number, row.cells[:width])
+        yield row
 
 
 def _rows(data: bytes, reading: Reading) -> Iterator[Row]:
@@ -131,13 +130,14 @@ def _rows(data: bytes, reading: Reading) -> Iterator[Row]:
     else:
         found = workbook.rows(data, reading.sheet)
     for row in found:
-        if any(isinstance(cell, str) and len(cell) > refused.MOST_LETTERS for cell in row.cells):
+        cells = row.cells[: _width(row)]
+        if any(isinstance(cell, str) and len(cell) > refused.MOST_LETTERS for cell in cells):
             raise refused.too_long_a_cell(row.number)
-        yield row
+        yield Row(row.number, cells)
 
 
 def _check_width(row: Row) -> None:
-    if _width(row) > refused.MOST_COLUMNS:
+    if len(row.cells) > refused.MOST_COLUMNS:
         raise refused.too_many_columns()
 
 

@@ -53,7 +53,7 @@ def sheet_names(data: bytes) -> list[str]:
 
 
 def rows(data: bytes, name: str) -> Iterator[Row]:
-    """Every row of a sheet, empty ones too.
+    """Every row of a sheet that holds anything.
 
     :raises NotReadable: no such sheet, or it is damaged inside.
     """
@@ -62,16 +62,14 @@ def rows(data: bytes, name: str) -> Iterator[Row]:
         if sheet is None:
             raise refused.no_such_sheet()
         sheet.reset_dimensions()  # what a file says of its size is often wrong
-        found = sheet.iter_rows(
-            max_row=_LAST_ROW, max_col=refused.MOST_COLUMNS + 1, values_only=True
-        )
-        number = 0
-        while True:
-            number += 1
+        # No last row is named: the reader would fill up to it with empty ones.
+        found = sheet.iter_rows(max_col=refused.MOST_COLUMNS + 1, values_only=True)
+        for number in range(1, _LAST_ROW + 1):
             try:
                 cells = next(found)
             except StopIteration:
                 return
             except Exception as error:  # as above
                 raise refused.not_whole() from error
-            yield Row(number, tuple(plain(cell) for cell in cells))
+            if cells.count(None) < len(cells):
+                yield Row(number, tuple(plain(cell) for cell in cells))

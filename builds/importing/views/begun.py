@@ -18,7 +18,7 @@ from builds.importing.models import Import
 from builds.importing.queries.found import imports
 from builds.importing.queries.pages import Top, top_of, unused
 from builds.importing.sheets import NotReadable
-from builds.importing.states import OPEN, Kind, State
+from builds.importing.states import AT_ONCE, OPEN, Kind, State
 from shop.clock import now
 from shop.web.access import owner_only, staff
 from shop.web.paging import cut
@@ -62,7 +62,7 @@ def start(request: HttpRequest) -> HttpResponse:
 
 def _start(request: HttpRequest, form: UploadForm, status: int = 200) -> HttpResponse:
     listed = cut(request, imports())
-    kinds = [(kind.value, kind.label, groups(kind)) for kind in Kind]
+    kinds = [(kind.value, kind.label, groups(kind), f"{AT_ONCE[kind]:,}") for kind in Kind]
     shown = {"form": form, "page_obj": listed, "kinds": kinds}
     return page(request, "importing/start.html", HERE | shown, status=status)
 

@@ -18,7 +18,11 @@ CHECKS: Mapping[str, Callable[[Sheet, Options], Plan]] = {
 }
 
 
-def plan(one: Import, sheet: Sheet, now: datetime) -> Plan:
+def _nobody(_done: int) -> None:
+    """Tells nobody how far it is."""
+
+
+def plan(one: Import, sheet: Sheet, now: datetime, tick: Callable[[int], None] = _nobody) -> Plan:
     """What each row would make, and everything that is wrong."""
     shop = house()
     options = Options(
@@ -32,6 +36,7 @@ def plan(one: Import, sheet: Sheet, now: datetime) -> Plan:
         file_name=one.file_name,
         shop=shop,
         now=now,
+        tick=tick,
     )
     return CHECKS[one.kind](sheet, options)
 

@@ -12,6 +12,7 @@ from builds.importing.sheets import Row, Sheet, Value, is_blank, text_of
 from shop.house.models import House
 
 T = TypeVar("T")
+TICK = 250
 ALL_ROWS = 0  # what is wrong with a fixed value is wrong in every row
 
 
@@ -29,6 +30,8 @@ class Options:
     file_name: str
     shop: House
     now: datetime
+    # Told now and then how many rows are read, for the page to show.
+    tick: Callable[[int], None]
 
 
 @dataclass(frozen=True)
@@ -148,4 +151,7 @@ class Line:
 
 def lines_of(sheet: Sheet, options: Options, plan: Plan) -> Iterator[Line]:
     """Every row to be checked."""
-    return (Line(row, options, plan) for row in sheet.rows)
+    for done, row in enumerate(sheet.rows):
+        if done % TICK == 0:
+            options.tick(done)
+        yield Line(row, options, plan)

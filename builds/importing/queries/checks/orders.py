@@ -19,17 +19,17 @@ from shop.diary.queries import Calendar, calendar
 from shop.people.models import Customer
 
 _A_LOT = 400
-_JOBS: dict[str, tuple[str, ...]] = {
-    Job.FULL: (str(Job.FULL.label), "full", "install", "installation"),
-    Job.UPGRADE: (str(Job.UPGRADE.label), "upgrade", "board swap", "swap"),
-    Job.REPAIR: (str(Job.REPAIR.label), "fix", "service"),
-    Job.WARRANTY: (str(Job.WARRANTY.label),),
-    Job.BLADE: (str(Job.BLADE.label), "blade"),
+_JOBS: dict[str, tuple[Any, ...]] = {
+    Job.FULL: (Job.FULL.label, "full", "install", "installation"),
+    Job.UPGRADE: (Job.UPGRADE.label, "upgrade", "board swap", "swap"),
+    Job.REPAIR: (Job.REPAIR.label, "fix", "service"),
+    Job.WARRANTY: (Job.WARRANTY.label,),
+    Job.BLADE: (Job.BLADE.label, "blade"),
 }
-_WAYS: dict[str, tuple[str, ...]] = {
-    Leaves.POST: (str(Leaves.POST.label), "post", "mail", "parcel", "shipping", "ship"),
+_WAYS: dict[str, tuple[Any, ...]] = {
+    Leaves.POST: (Leaves.POST.label, "post", "mail", "parcel", "shipping", "ship"),
     Leaves.COLLECTION: (
-        str(Leaves.COLLECTION.label),
+        Leaves.COLLECTION.label,
         "collected",
         "collection",
         "pick up",

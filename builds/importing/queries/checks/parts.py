@@ -13,7 +13,7 @@ from shop.stores.kinds import Counted, PartKind
 from shop.stores.models import Part, Supplier
 from shop.stores.specs import SPECS, Quantity
 
-_KINDS: dict[str, tuple[str, ...]] = {
+_KINDS: dict[str, tuple[Any, ...]] = {
     PartKind(kind): (str(PartKind(kind).label), f"{PartKind(kind).label}s")
     for kind in PartKind.values
 }
@@ -23,9 +23,9 @@ _KINDS[PartKind.PROTECTION] += ("fuse", "protection")
 _KINDS[PartKind.SCREW] += ("screw", "screws")
 _KINDS[PartKind.LED] += ("led", "leds")
 _KINDS[PartKind.PORT] += ("port", "socket")
-_COUNTED: dict[str, tuple[str, ...]] = {
-    Counted.PIECE: (str(Counted.PIECE.label), "piece", "pc", "pcs", "each", "ea"),
-    Counted.MM: (str(Counted.MM.label), "mm", "length", "by length", "m", "metre", "metres"),
+_COUNTED: dict[str, tuple[Any, ...]] = {
+    Counted.PIECE: (Counted.PIECE.label, "piece", "pc", "pcs", "each", "ea"),
+    Counted.MM: (Counted.MM.label, "mm", "length", "by length", "m", "metre", "metres"),
 }
 MOST_PACK = 10_000_000
 
