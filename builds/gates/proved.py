@@ -39,7 +39,7 @@ def _in_the_way(proof: Proof) -> tuple[str, str]:
         facts = {"what": running[-1].get_what_display(), "when": date_format(
             localtime(running[-1].over_at), "D j M, H:i")}  # fmt: skip
         return _("Bench test: %(what)s runs until %(when)s") % facts, _("See the sheet")
-    facts = {"n": len(names), "which": _few(names)}
+    facts = {"n": str(len(names)), "which": _few(names)}
     return _("Bench test, %(n)s still to pass: %(which)s") % facts, _("Go on with the sheet")
 
 

@@ -49,7 +49,7 @@ def end(
     run: Run, code: str, by: User, now: datetime, *, is_right: bool = True, volts: int | None = None
 ) -> str:
     facts = {"is_right": is_right, "millivolts": volts, "token": uuid4(), "by": by, "now": now}
-    proving.end_timer(run.build_id, run.pk, line(run, code).pk, **facts)  # type: ignore[arg-type]
+    proving.end_timer(run.build_id, run.pk, line(run, code).pk, **facts)
     found = standing(run).of(code)
     return found.verdict if found else ""
 

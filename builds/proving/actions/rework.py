@@ -39,10 +39,17 @@ def put_right(
         raise Refused(_("Say what caused it, and in which stage."))
     if not 0 <= minutes <= MOST_MINUTES:
         raise Refused(_("That many minutes cannot be. Look at them again."))
-    facts = {"found_in": found_in, "caused_in": caused_in, "minutes": minutes}
     cause = cause.strip()[:200]
     made = Rework.objects.create(
-        token=token, build=build, failed=failed, cause=cause, by=by, at=now, **facts
+        token=token,
+        build=build,
+        failed=failed,
+        cause=cause,
+        by=by,
+        at=now,
+        found_in=found_in,
+        caused_in=caused_in,
+        minutes=minutes,
     )
     record("proof_reworked", build.about, by, now, cause=cause, caused_in=caused_in,
            minutes=minutes)  # fmt: skip
