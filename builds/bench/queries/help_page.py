@@ -33,6 +33,7 @@ PARTS = (
     Part("fits", _("Does it fit")),
     Part("powering", _("Slots and power")),
     Part("wiring", _("Wiring")),
+    Part("testing", _("The bench test")),
     Part("deciding", _("What needs a decision")),
     Part("ordering", _("To order")),
     Part("waits", _("When a build waits")),
