@@ -16,6 +16,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from builds.dispatch.actions.services import add_usual
+from builds.dispatch.usual import usual_for
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
 from builds.intake.models import Arrival, View
@@ -112,6 +114,7 @@ class Shop:
         )
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
+        [*_, self.service] = add_usual(usual_for("GB"), by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
         self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()
@@ -163,6 +166,7 @@ class Shop:
             "desk_statement_pdf": self.ines.pk,
             "desk_answer": self.question,
             "desk_enquiry": self.enquiry.pk,
+            "desk_service": self.service.pk,
             "desk_order_goods_part": self.goods.pk,
             "desk_person": self.by.pk,
             "desk_place": self.place.pk,

@@ -17,6 +17,7 @@ from builds.demo import (
     jobs_done,
     jobs_open,
     money,
+    parcels,
     parts,
     quotes,
     sheet,
@@ -42,6 +43,7 @@ Draw = Callable[[str, str, str], bytes]
 
 JOBS = sorted((*jobs_done.JOBS, *jobs_open.JOBS), key=lambda job: -job.booked)
 NOBODY = "Not named yet"
+ASKED_ABOUT = "Tallow Street"  # photos of it came with an enquiry
 AGE = timedelta(days=90)  # since the shop was set up
 
 
@@ -69,6 +71,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         crew, days = _open(now, address, passwords)
         money.rules(crew, days)
         parts.stock_up(crew, days)
+        parcels.services(crew, days)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)
@@ -77,10 +80,11 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         buying.parcels_come(buyer)
         _stray_parcel(walk)
         talk.question(made["Copperfen"], days)
-        talk.enquiries(crew.oda, days)
+        talk.enquiries(crew.oda, days, [photos[ASKED_ABOUT, v] for v in ("side-a", "bore-end")])
         quotes.show(walk, made)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
+        parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]
         talk.show_work(done, crew.oda, now)
     shown = made["Weir House"]
@@ -125,6 +129,7 @@ def _pictures(now: datetime, draw: Draw) -> Photos:
     # Not within the transaction: what is kept must be on the disk before a row says so.
     wanted = [(job.hilt, view, job.box) for job in JOBS for view in _views(job)]
     wanted += [(NOBODY, view, "wet") for view in ("box-shut", "box-open")]
+    wanted += [(ASKED_ABOUT, view, "sound") for view in ("side-a", "bore-end")]
     kept: dict[bytes, Blob] = {}
     photos: Photos = {}
     for hilt, view, box in wanted:

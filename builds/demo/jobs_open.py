@@ -6,7 +6,7 @@ from builds.progress.states import HoldReason, Kind, Leaves, Turn
 JOBS = (
     Job(
         "linnea", "Copperfen", "Full install: one switch, pixel blade, quiet look.",
-        booked=29, needed=24, price="£590, half paid with the order.", due=12, came=23,
+        booked=29, needed=24, price="£634 at most, half paid with the order.", due=12, came=23,
         things=(("blade plug", 1), ("felt sleeve", 1)),
         condition=(("emitter", "sound", "copper bright"), ("grip", "sound", "")),
         cell=("none", None, ""), tray=9, place="Shelf B",
@@ -14,7 +14,7 @@ JOBS = (
     ),
     Job(
         "haruto", "Long Quiet", "Full install: long chassis, two cells in a row.",
-        booked=28, price="£740, half paid with the order.", due=19, came=21,
+        booked=28, price="£722 at most, half paid with the order.", due=19, came=21,
         things=(("hex key, 1.5 mm", 1),),
         condition=(("emitter", "sound", ""), ("pommel", "marked", "thread end burred")),
         cell=("none", None, ""), tray=10, place="Shelf B",
@@ -27,7 +27,8 @@ JOBS = (
     ),
     Job(
         "yusuf", "Saltmarsh No. 3", "Upgrade: new board, charging port in the pommel.",
-        booked=33, price="£330, board and port included.", kind=Kind.UPGRADE, due=-2, came=27,
+        booked=33, price="£324 at most, board and port included.", kind=Kind.UPGRADE,
+        due=-2, came=27,
         things=(("blade, 92 cm", 1),),
         condition=(("grip", "worn", "brass gone brown under the hand"),),
         tray=11, place="Shelf A", reached=(("teardown", 20), ("install", 9)), started_by="jory",
@@ -59,7 +60,7 @@ JOBS = (
     ),
     Job(
         "noor", "Brindle", "Full install: removable chassis, charging port, one switch.",
-        booked=17, price="£600, half paid with the order.", due=23, came=9,
+        booked=17, price="£595 at most, half paid with the order.", due=23, came=9,
         things=(("carry bag", 1),),
         condition=(("grip", "sound", ""), ("emitter", "worn", "plating thin at the lip")),
         cell=("none", None, ""), tray=14, place="Shelf B", reached=(("teardown", 4),),
@@ -72,7 +73,7 @@ JOBS = (
     Job(
         "anouk", "Kestrel first", "Full install, to match the second of the pair.",
         booked=13, needed=40, due=26, came=2,
-        price="£1,150 for the pair, half paid with the order.",
+        price="£1,150 at most for the pair, half paid with the order.",
         things=(("blade, 86 cm", 2), ("blade plug", 2)),
         condition=(("emitter", "sound", ""), ("grip", "sound", "brass bright")),
         cell=("none", None, ""), tray=15, place="Shelf A",

@@ -59,7 +59,12 @@ class Billed:
 CAME = (
     Came("Weir House", Paid.DEPOSIT, 31_000, Way.TRANSFER, 35, "WEIR HOUSE 1 of 2"),
     Came("Weir House", Paid.PAYMENT, 31_000, Way.TRANSFER, 2, "WEIR HOUSE 2 of 2"),
-    Came("Copperfen", Paid.DEPOSIT, 29_500, Way.TRANSFER, 28, "COPPERFEN"),
+    Came("Copperfen", Paid.DEPOSIT, 31_700, Way.TRANSFER, 27, "COPPERFEN"),
+    Came("Long Quiet", Paid.DEPOSIT, 36_100, Way.ONLINE, 26, "payment page, 51c7"),
+    Came("Saltmarsh No. 3", Paid.DEPOSIT, 16_200, Way.TRANSFER, 31, "SALTMARSH 3"),
+    Came("Heron two-piece", Paid.DEPOSIT, 32_400, Way.TRANSFER, 23, "HERON"),
+    Came("Brindle", Paid.DEPOSIT, 29_750, Way.CASH, 15, "at the counter"),
+    Came("Kestrel first", Paid.DEPOSIT, 57_500, Way.TRANSFER, 10, "KESTREL PAIR"),
     Came("Fallow Light", Paid.DEPOSIT, 4_800, Way.ONLINE, 18, "payment page, 40b1"),
     Came("Fallow Light", Paid.REFUND, 4_800, Way.ONLINE, 13, "", "withdrawn before work began"),
     Came("Bell Rope", Paid.PAYMENT, 11_500, Way.CARD, 6, "terminal 2, slip 118"),

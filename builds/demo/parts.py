@@ -27,6 +27,13 @@ class Kept:
     counted: Counted = Counted.PIECE
 
 
+def _box(name: str, inner: tuple[int, int, int], grams: int, came: int, cost: int) -> Kept:
+    sides = dict(zip(("length", "width", "height"), inner, strict=True))
+    spec: dict[str, Any] = {f"inner_{side}_mm": mm for side, mm in sides.items()}
+    spec |= {f"outer_{side}_mm": mm + 8 for side, mm in sides.items()}
+    return Kept(PartKind.BOX, name, {**spec, "mass_g": grams}, {}, ((54, came),), cost)
+
+
 _CELL = {"protected": "yes", "chemistry": "ion", "nominal_mv": 3600, "full_mv": 4200}
 PARTS = (
     Kept(
@@ -122,6 +129,10 @@ PARTS = (
         PartKind.SCREW, "Retention screw 8-32, 6 mm", {"thread": "8-32", "length_mm": 6.35,
         "key": "5/64 in"}, {}, ((56, 50),), 12,
     ),
+    _box("Box, 400 × 120 × 120", (400, 120, 120), 250, 20, 95),
+    _box("Box, 500 × 200 × 140", (500, 200, 140), 420, 8, 140),
+    _box("Long box, 1000 × 180 × 120", (1000, 180, 120), 720, 14, 310),
+    _box("Long box, 1200 × 200 × 150", (1200, 200, 150), 930, 5, 380),
 )  # fmt: skip
 # More that other sources state: the lower is used.
 ALSO_STATED = (

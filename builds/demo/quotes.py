@@ -17,9 +17,10 @@ from shop.orders.actions import (
     quote_seen,
     save_draft,
 )
-from shop.orders.models import AnswerKind, Enquiry, How, LineOf, Order, Quote
+from shop.orders.models import AnswerKind, Enquiry, How, Item, LineOf, Order, Quote
 
 Typed = tuple[str, str, str, str, int]  # kind, words, from, to, each in pence
+OnItem = tuple[Typed, Item | None]
 
 _POSTED: Typed = (LineOf.POSTAGE, "Post, tracked and insured", "1", "1", 1400)
 # Hilt → working days ago that it was quoted, and the lines.
@@ -51,6 +52,10 @@ _AGREED: dict[str, tuple[int, tuple[Typed, ...]]] = {
         _POSTED,
     )),
 }  # fmt: skip
+_OF_A_PAIR: tuple[Typed, ...] = (
+    (LineOf.HOURS, "Measure, chassis, wiring, assembly, tests", "7", "9", 4200),
+    (LineOf.EXTRA, "Board, speaker, cell, switch", "1", "1", 19_000),
+)
 _STUCK: Typed = (LineOf.HOURS, "Free the seized coupling, dress its thread", "1.5", "3", 4200)
 _FOUND = (
     "The coupling is seized: an old thread locker, cured hard. Hands and strap moved nothing. We "
@@ -75,14 +80,27 @@ _QUIETER: tuple[Typed, ...] = (
 def show(walk: Walk, made: dict[str, Build]) -> None:
     """Quote what runs, quote what was asked for, and ask about the joint."""
     for hilt, (ago, lines) in _AGREED.items():
-        _agree(walk, made[hilt], ago, lines)
+        build = made[hilt]
+        _agree(walk, build.item.order, ago, _on(build, lines))
+    _pair(walk, made["Kestrel first"], made["Kestrel second"])
     _out(walk)
     _change(walk, made["Heron two-piece"])
 
 
-def _agree(walk: Walk, build: Build, ago: int, lines: tuple[Typed, ...]) -> None:
+def _on(build: Build, lines: tuple[Typed, ...]) -> list[OnItem]:
+    """Lines on the job of a build; what is posted is of the whole order."""
+    return [(line, None if line[0] == LineOf.POSTAGE else build.item) for line in lines]
+
+
+def _pair(walk: Walk, one: Build, other: Build) -> None:
+    """Two hilts of one order, that may go together or as they are ready."""
+    lines = [*_on(one, _OF_A_PAIR), *_on(other, _OF_A_PAIR), (_POSTED, None)]
+    _agree(walk, one.item.order, 12, lines)
+
+
+def _agree(walk: Walk, order: Order, ago: int, lines: list[OnItem]) -> None:
     oda = walk.crew.oda
-    sent = _sent(walk, build.item.order, lines, walk.days.back(ago, 12))
+    sent = _sent(walk, order, lines, walk.days.back(ago, 12))
     quoting.answer(
         sent.pk, is_yes=True, how=How.MAIL, words="Yes, that is fine, please go on.", by=oda,
         now=walk.days.back(ago - 1, 9, 20),
@@ -97,7 +115,7 @@ def _out(walk: Walk) -> None:
     order = book_job(
         job, customer=_OTTOLINE, token=token("quote", "order"), by=oda, now=now, enquiry=asked
     )
-    _sent(walk, order, _QUIETER, now)
+    _sent(walk, order, _on(Build.objects.get(item__order=order), _QUIETER), now)
 
 
 def _change(walk: Walk, build: Build) -> None:
@@ -109,14 +127,14 @@ def _change(walk: Walk, build: Build) -> None:
     lines = (*_AGREED["Heron two-piece"][1][:-1], _STUCK, _POSTED)
     terms = {"because": _FOUND, "minutes_so_far": 55}
     later = walk.days.back(3, 11, 30)
-    _write(draft, lines, terms, walk, later)
+    _write(draft, _on(build, lines), terms, walk, later)
     quoting.send(draft.pk, seen=quote_seen(draft), by=oda, now=later)
     ask_consent(
         build.item, AnswerKind.HEAT, _HEAT, token=token("heat", build.number), by=oda, now=later
     )
 
 
-def _sent(walk: Walk, order: Order, lines: tuple[Typed, ...], now: datetime) -> Quote:
+def _sent(walk: Walk, order: Order, lines: list[OnItem], now: datetime) -> Quote:
     oda = walk.crew.oda
     draft = draft_quote(order, token=token("quote", order.number), by=oda, now=now)
     _write(draft, lines, {}, walk, now)
@@ -125,15 +143,14 @@ def _sent(walk: Walk, order: Order, lines: tuple[Typed, ...], now: datetime) -> 
 
 
 def _write(
-    draft: Quote, lines: tuple[Typed, ...], terms: dict[str, object], walk: Walk, now: datetime
+    draft: Quote, lines: list[OnItem], terms: dict[str, object], walk: Walk, now: datetime
 ) -> None:
-    item = draft.order.items.filter(kind="job").first()
     tax = house().tax_hundredths
     facts = [
         LineFacts(
             kind, words, int(Decimal(low) * 1000), int(Decimal(high) * 1000), each, tax,
-            item=None if kind == LineOf.POSTAGE else item,
+            item=item,
         )
-        for kind, words, low, high, each in lines
+        for (kind, words, low, high, each), item in lines
     ]  # fmt: skip
     save_draft(draft.pk, facts, terms, seen=quote_seen(draft), by=walk.crew.oda, now=now)

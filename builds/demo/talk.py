@@ -1,5 +1,6 @@
 """What the demo shop told its customers, and what they asked."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from builds.bench.actions.tell import note_said, page_link
@@ -13,8 +14,9 @@ from builds.progress.models import Build
 from builds.progress.states import State as Stage
 from builds.queue.wording import customer_of, stand_of, words_for
 from builds.visitor.actions import ask
+from shop.files.models import Blob
 from shop.house.queries import house
-from shop.orders.enquiries import mark_answered, mark_lost, note_enquiry
+from shop.orders.enquiries import add_photos, mark_answered, mark_lost, note_enquiry
 from shop.orders.models import How
 from shop.people.models import User
 from shop.post import delivery
@@ -102,13 +104,14 @@ def question(build: Build, days: Days) -> None:
     ask(build.item.order, _QUESTION, once=once, shop=house(), now=days.back(1, 19, 40))
 
 
-def enquiries(by: User, days: Days) -> None:
+def enquiries(by: User, days: Days, photos: Sequence[Blob]) -> None:
     """Three who asked for something: one waits too long, one has an answer, one went away."""
     for name, contact, how, ago, wishes in _ASKED:
         fields = {"called": name, "contact": contact, "wishes": wishes, "how": how}
         now = days.back(ago, 18, 20)
         asked = note_enquiry(fields, token=token("enquiry", name), by=by, now=now)
         if name == "Ottoline Brack":
+            add_photos(asked.pk, photos, by, now)
             mark_answered(asked.pk, by, days.back(ago - 1, 9, 30))
         if name == "Fenn Hollis":
             mark_lost(asked.pk, "Needed it within a week.", by, days.back(ago - 2, 16, 5))

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import fits, fitted, measures, money, power, talk
+from builds.demo import fits, fitted, measures, money, parcels, power, talk
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -241,9 +241,11 @@ class Walk:
         money.to_customs(parcel, self.crew, now, worth=30_000 if job.ended else None)
         self._tick(parcel, 99 if job.ended else 2, now)
         if not job.ended:
+            parcels.by_road(parcel, oda, now)
             talk.mail(build, Occasion.SHIPS_ON, oda, self.days, now, share=1)
             return
         sent = self.days.at(day, 14, 30)
+        parcels.close(parcel, oda, now)
         gates.leave(parcel.pk, by=oda, now=sent)
         talk.track(parcel, job, oda, sent)
         build.refresh_from_db()

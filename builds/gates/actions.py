@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left
+from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left, take_along
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
 from builds.fitting.actions.freeze import freeze
@@ -30,6 +30,7 @@ from builds.progress.states import ENDINGS, FINISHED, Leaves, State, next_stage
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
+from shop.orders.actions import drop_item, take_up_item
 from shop.orders.models import Order
 from shop.people.models import User
 from shop.post.actions import withdraw_by_cause, withdraw_stale
@@ -188,6 +189,7 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
         moves.append(_send(build, uuid5(parcel.token, f"{build.pk}:{now}"), by, now))
         # "It leaves on Monday" is no news any more once it has left.
         withdraw_stale(build.about, (Occasion.SHIPS_ON,), now)
+    take_along(parcel, by=by, now=now)  # after the builds' locks, as where parts are fitted
     return moves
 
 
@@ -229,9 +231,12 @@ def end(
         _ask_out_of_parcel(build)
         _ask(build, _closed(_asked_to_end(build, ending)))
     _open_its_page(build, ending, now)
-    return progress.move(
+    moved = progress.move(
         build_id, token=token, expected=expected, to=ending, by=by, now=now, reason=reason
     )
+    if ending not in FINISHED:
+        drop_item(build.item, now)
+    return moved
 
 
 def _asked_to_end(build: Build, ending: str) -> list[Condition]:
@@ -283,6 +288,8 @@ def _undo_one(undone: Move, token: UUID, tray: Tray | None, by: User, now: datet
         return repeat
     written = progress.undo(undone.pk, token=token, by=by, now=now, tray=tray)
     withdraw_by_cause(f"move:{undone.pk}", now)
+    if undone.to_state in ENDINGS:
+        take_up_item(undone.build.item)
     return written
 
 
@@ -293,7 +300,7 @@ def _bring_back(
     if repeat := progress.repeated(token, undone.build, undoes=undone.pk):
         return repeat  # before anything is touched: the parcel may have left again since
     written = _undo_one(undone, token, trays.get(undone.build_id), by, now)
-    mark_not_left(parcel.pk)
+    mark_not_left(parcel.pk, by, now)
     for build in builds:
         sent = last_move(build)
         if build.pk != undone.build_id and sent and sent.to_state == State.SENT:

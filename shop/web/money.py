@@ -60,7 +60,9 @@ def written(amount: int | None, currency: str) -> str:
     pattern = copy(locale.currency_formats["standard"])
     pattern.frac_prec = (digits(currency), digits(currency))
     value = _value(amount, currency)
-    return str(pattern.apply(value, locale, currency=currency, currency_digits=False))
+    text = str(pattern.apply(value, locale, currency=currency, currency_digits=False))
+    # A currency without a sign of its own is named by its code, which stands apart (CLDR).
+    return re.sub(r"(?<=[A-Za-z])(?=\d)", "\u00a0", text)
 
 
 def times(amount: int, count: int, per: int = 1) -> int:

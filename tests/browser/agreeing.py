@@ -2,8 +2,10 @@
 
 import re
 from dataclasses import dataclass
+from io import BytesIO
 
 from playwright.sync_api import Browser, Locator, Page, expect
+from pypdf import PdfReader
 
 from tests import smtp
 from tests.browser.job import Person
@@ -84,6 +86,42 @@ class Desk(Person):
         self.page.select_option("#id_way", "transfer")
         self.page.fill("#id_reference", reference)
         self.tap("Note it")
+
+    def deposit_is_asked(self) -> None:
+        """The way out of booked and intake is shut until it came."""
+        self.go("/build/1/")
+        expect(self.part("gate")).to_contain_text("deposit")
+
+    def note_money(self, kind: str, amount: str) -> None:
+        """On the ledger of the only order."""
+        self.go("/orders/")
+        self.page.locator("main tbody a").first.click()
+        self.page.locator("#money a.button").click()
+        self.note_payment(kind, amount, "HERON")
+        self.said("Noted.")
+
+    def is_held(self) -> None:
+        """The bench cannot go on."""
+        self.go("/bench/")
+        expect(self.page.locator("#row-1")).to_contain_text("On hold")
+
+    def is_free(self) -> None:
+        """The answer ended the hold."""
+        self.go("/bench/")
+        expect(self.page.locator("#row-1")).not_to_contain_text("On hold")
+
+    def printed(self, path: str) -> str:
+        """The words of a paper that the shop prints as PDF."""
+        answer = self.page.request.get(self.base + path)
+        assert answer.headers["content-type"] == "application/pdf"
+        pages = PdfReader(BytesIO(answer.body())).pages
+        return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+    def tell_it_left(self) -> None:
+        """All who were not told that their parcel left."""
+        self.go("/dispatch/tell/")
+        self.said("with tracking")
+        self.tap("Tell all that are ticked")
 
     def find_seized(self) -> None:
         """A joint is stuck: the build is held, and the change is priced."""

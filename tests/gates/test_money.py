@@ -1,19 +1,24 @@
 """Money at the gates: the deposit before work begins, the rest before a hilt leaves."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
+from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
 import pytest
 
+from builds.gates import actions as gates
 from builds.gates.actions import let_by
 from builds.gates.conditions import Condition, conditions, ending_conditions
-from builds.models import Build
+from builds.models import Build, Move
 from builds.progress.states import State
 from shop.models import House, User
 from shop.orders.actions import add_item
+from shop.orders.actions.papers import issue
 from shop.orders.actions.payments import pay
 from shop.orders.models import Account, ItemKind, Order
+from shop.orders.queries.invoicing import PaperLine
+from shop.orders.queries.ledger import standing
 from tests.makers import make_agreed, make_build, make_parcel, make_tray
 
 pytestmark = pytest.mark.django_db
@@ -175,3 +180,40 @@ def test_goods_beside_a_build_hold_nothing_up(owner: User, now: datetime) -> Non
     make_agreed(build.item.order, owner, now, 100)
     came(build.item.order, 100, owner, now)
     assert state(build, "settled") == "met"
+
+
+def end(build: Build, by: User, now: datetime) -> Move:
+    return gates.end(
+        build.pk, State.WITHDRAWN, token=uuid4(), expected=build.state, reason="changed their mind",
+        by=by, now=now,
+    )  # fmt: skip
+
+
+def test_withdrawn_with_its_deposit_kept_owes_nothing(owner: User, now: datetime) -> None:
+    build = make_build(owner, now)
+    order = build.item.order
+    make_agreed(order, owner, now, 45_000, deposit=9_000)
+    came(order, 9_000, owner, now, "deposit")
+    assert standing(order).due == 36_000
+    moved = end(build, owner, now)
+    stands = standing(order)
+    assert (stands.due, stands.too_much, stands.received) == (0, 0, 9_000)
+    gates.undo(moved.pk, token=uuid4(), by=owner, now=now + timedelta(seconds=30))
+    assert standing(order).due == 36_000
+
+
+def test_what_was_invoiced_of_a_withdrawn_job_is_owed(owner: User, now: datetime) -> None:
+    build = make_build(owner, now)
+    order = build.item.order
+    Account.objects.create(customer=order.customer)
+    line = PaperLine("hours until then", Decimal(2), 4_200)
+    issue(order, [line], token=uuid4(), by=owner, now=now)
+    end(build, owner, now)
+    assert standing(order).due == 8_400
+
+
+def test_other_jobs_of_the_order_are_owed_as_agreed(
+    pair: tuple[Build, Build], owner: User, now: datetime
+) -> None:
+    end(pair[0], owner, now)
+    assert standing(pair[0].item.order).due == 44_000

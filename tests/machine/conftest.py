@@ -111,7 +111,7 @@ Start = Callable[..., Shop]
 def running(folder: Path, name: str = "shop", *options: str) -> Iterator[Shop]:
     """A shop that is open; ended afterwards if it still runs."""
     port = free_port()
-    patience = 300 if "--demo" in options else 90  # seconds; a slow machine draws for minutes
+    patience = 300  # seconds; a slow machine draws and migrates for minutes
     with (folder / f"{name}.said").open("wb") as said:
         process = subprocess.Popen(
             [sys.executable, "manage.py", "start", "--port", str(port), *options],

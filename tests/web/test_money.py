@@ -43,6 +43,7 @@ def test_every_sum_comes_back_as_it_was_typed() -> None:
 def test_sum_is_written_with_its_currency() -> None:
     assert money.written(123450, "GBP") == "£1,234.50"
     assert money.written(1200, "JPY").endswith("¥1,200")
+    assert money.written(-1200500, "KWD") == "-KWD\u00a01,200.500"
     assert money.written(None, "GBP") == ""
 
 

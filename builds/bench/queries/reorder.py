@@ -1,13 +1,16 @@
 """What the reorder page shows: advice for each part, and the builds that want it."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.utils.translation import gettext as _
 
+from builds.dispatch.queries.contents import goods_waiting
 from builds.fitting.queries.wanting import Wanting, wanting
 from shop.house.models import House
+from shop.orders.models import Item
 from shop.stores.models import Supplier
 from shop.stores.queries.levels import amount
 from shop.stores.queries.reordering import Need, needs
@@ -21,6 +24,7 @@ class Line:
 
     need: Need
     wanted_by: Sequence[tuple[str, str, str]]  # build's number, hilt's name, how many
+    sold_on: Sequence[tuple[str, str]] = ()  # order's number, how many
 
     @property
     def order(self) -> str:
@@ -89,8 +93,11 @@ class Advised:
 def advice(shop: House, now: datetime) -> Advised:
     """The advice of this moment, in a constant number of queries."""
     wanted = wanting()
-    planned = {part: sum(one.quantity for one in some) for part, some in wanted.items()}
-    lines = [Line(need, _by(need, wanted)) for need in needs(shop, now, planned)]
+    sold = goods_waiting()
+    planned = Counter({part: sum(one.quantity for one in some) for part, some in wanted.items()})
+    for part, items in sold.items():
+        planned[part] += sum(item.quantity for item in items)
+    lines = [Line(need, _by(need, wanted), _sold(need, sold)) for need in needs(shop, now, planned)]
     groups: dict[int, list[Line]] = {}
     for line in lines:
         if line.need.order:
@@ -105,6 +112,12 @@ def advice(shop: House, now: datetime) -> Advised:
 def _is_known(need: Need) -> bool:
     """Whether there is anything to say of a part: it was here, or is wanted."""
     return bool(need.on_hand or need.ordered or need.drafted or need.planned or need.usage.mean)
+
+
+def _sold(need: Need, sold: Mapping[int, Sequence[Item]]) -> list[tuple[str, str]]:
+    return [
+        (item.order.number, amount(need.part, item.quantity)) for item in sold.get(need.part.pk, ())
+    ]
 
 
 def _by(need: Need, wanted: Mapping[int, Sequence[Wanting]]) -> list[tuple[str, str, str]]:

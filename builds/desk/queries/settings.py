@@ -2,6 +2,7 @@
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
+from builds.dispatch.models import Service
 from builds.intake.models import View
 from builds.progress.models import Build, Place, Tray
 from builds.progress.states import ON_THE_RULE, STAGES
@@ -31,3 +32,8 @@ def places() -> QuerySet[Place]:
     """Every place, with the number of open builds that stand there."""
     standing = Count("builds", filter=Q(builds__state__in=STAGES))
     return Place.objects.annotate(standing=standing).order_by("retired", "name")
+
+
+def services() -> list[Service]:
+    """The services that parcels go by, in the shop's order, retired ones too."""
+    return list(Service.objects.all())

@@ -8,7 +8,9 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
+from builds.dispatch.actions.setting_aside import bring_back, let_all_go
 from builds.dispatch.models import Packed, PackedGoods, Parcel
+from builds.dispatch.queries.travel import agreed_minor, usual_service
 from builds.dispatch.refusals import Refused
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
@@ -37,7 +39,16 @@ def close_parcel(
     for build in builds:
         _pack(build, parcel)
         record("packed", build.about, by, now, parcel=parcel.pk, day=day.isoformat())
+    _go_as_usual(parcel, builds[0])
     return parcel
+
+
+def _go_as_usual(parcel: Parcel, first: Build) -> None:
+    """By what the last parcel to them went, until somebody says otherwise."""
+    order = Order.objects.select_related("customer").get(items__build=first)
+    parcel.service = usual_service(order.consignee)
+    if parcel.service:
+        parcel.save(update_fields=["service"])
 
 
 def check_one_consignee(parcel: Parcel) -> None:
@@ -76,6 +87,19 @@ def lock_parcel(parcel_id: int) -> Parcel:
     return Parcel.objects.select_for_update(of=("self",)).get(pk=parcel_id)
 
 
+def lock_open(parcel_id: int) -> Parcel:
+    """The parcel under its lock, where it may still change.
+
+    :raises Refused: it left, or was opened again.
+    """
+    parcel = lock_parcel(parcel_id)
+    if parcel.left_at:
+        raise Refused(_("This parcel has left. What it held stays as it was written."))
+    if parcel.opened_at:
+        raise Refused(_("This parcel was opened again; close it first."))
+    return parcel
+
+
 @transaction.atomic
 def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
     """Take a parcel apart again before it has left."""
@@ -83,6 +107,8 @@ def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
     if parcel.left_at:
         raise Refused(_("This parcel has left."))
     if parcel.opened_at is None:
+        let_all_go(parcel, by=by, now=now)
+        parcel.goods.filter(taken_out_at=None).update(taken_out_at=now)
         parcel.opened_at = now
         parcel.save(update_fields=["opened_at"])
         for packed in parcel.packed.filter(taken_out_at=None).select_related("build"):
@@ -101,14 +127,20 @@ def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
     if parcel.left_at is None:
         check_one_consignee(parcel)
         parcel.left_at, parcel.left_by = now, by
-        parcel.save(update_fields=["left_at", "left_by"])
+        if parcel.declared_minor is None:
+            parcel.declared_minor = agreed_minor(parcel)
+        parcel.save(update_fields=["left_at", "left_by", "declared_minor"])
     return parcel
 
 
 @transaction.atomic
-def mark_not_left(parcel_id: int) -> None:
+def mark_not_left(parcel_id: int, by: User, now: datetime) -> None:
     """Take "left" back, as when its move is undone; the undoing is what history keeps."""
-    Parcel.objects.filter(pk=parcel_id).update(left_at=None, left_by=None)
+    parcel = lock_parcel(parcel_id)
+    if parcel.left_at:
+        left_at, parcel.left_at, parcel.left_by = parcel.left_at, None, None
+        parcel.save(update_fields=["left_at", "left_by"])
+        bring_back(parcel, left_at, by=by, now=now)
 
 
 @transaction.atomic

@@ -13,7 +13,7 @@ from shop.orders.models import Order
 from shop.web.money import written
 from shop.web.paper import pdf
 
-TO_FILL = ""  # a line to write on
+TO_FILL = ""  # left free, to be written in by hand
 
 
 def customs_pdf(parcel: Parcel, house: House) -> bytes:

@@ -18,9 +18,8 @@ def parcels() -> QuerySet[Parcel]:
     inside = Packed.objects.filter(taken_out_at=None).select_related(
         "build__hilt", "build__item__order__customer", "build__tray"
     )
-    return Parcel.objects.filter(opened_at=None).prefetch_related(
-        Prefetch("packed", queryset=inside, to_attr="inside")
-    )
+    found = Parcel.objects.filter(opened_at=None).select_related("box__level", "service")
+    return found.prefetch_related(Prefetch("packed", queryset=inside, to_attr="inside"))
 
 
 def day_of(parcel: Parcel, calendar: Calendar, now: datetime) -> date:

@@ -1,16 +1,21 @@
 """The page of one parcel: what is in it, how it is packed, how it may travel."""
 
+from collections.abc import Mapping
 from typing import Any
 
+from django.forms.models import model_to_dict
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from builds.dispatch.actions.boxes import SIZE
+from builds.dispatch.forms.boxes import SizeForm, Sizes, WorthForm, worth_of
 from builds.dispatch.forms.customs import CustomsForm, customs_initial
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
 from builds.dispatch.queries.customs import Customs, suggested_value
 from builds.dispatch.queries.page import parcel_page
+from builds.dispatch.queries.travel import worth
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.house.models import House
@@ -36,18 +41,40 @@ def show(
     request: HttpRequest,
     parcel: Parcel,
     status: int = 200,
+    handed_in: Mapping[str, Any] | None = None,
     *,
     customs_form: CustomsForm | None = None,
 ) -> HttpResponse:
     """The page of a parcel; a form handed in was refused, and is shown as it was typed."""
     moment, shop = now(), house()
-    diary = calendar(shop)
-    context: dict[str, Any] = {"room": "dispatch", "page": parcel_page(parcel, diary, moment)}
-    customs = context["page"].customs
-    if customs:
-        context["customs_form"] = customs_form or _customs_form(parcel, shop, customs, request)
+    sizes = Sizes(request.GET.dict(), shop.length_unit)
+    found = parcel_page(parcel, calendar(shop), moment, shop, sizes.typed)
+    context: dict[str, Any] = {
+        "room": "dispatch",
+        "page": found,
+        "asked": sizes.asked(found.box.to_measure),
+        "size": SizeForm(unit=shop.length_unit, initial=model_to_dict(parcel, SIZE)),
+        "unit": shop.length_unit,
+        **_of_money(request, parcel),
+        **(handed_in or {}),
+    }
+    if found.customs:
+        context["customs_form"] = customs_form or _customs_form(
+            parcel, shop, found.customs, request
+        )
     along = {"progress": "dispatch/_progress.html", "paper": "dispatch/_paper.html"}
     return page(request, "dispatch/parcel.html", context, PARTS, status, along)
+
+
+def _of_money(request: HttpRequest, parcel: Parcel) -> dict[str, Any]:
+    """What the owner alone sees."""
+    if not staff(request).is_owner:
+        return {}
+    currency = request.house.currency  # type: ignore[attr-defined]
+    return {
+        "worth": worth(parcel),
+        "worth_form": WorthForm(currency=currency, initial=worth_of(parcel)),
+    }
 
 
 def _customs_form(

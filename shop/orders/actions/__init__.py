@@ -10,8 +10,10 @@ from shop.orders.actions.placing import (
     SECOND_TAP,
     add_item,
     change_order,
+    drop_item,
     place_order,
     record_answer,
+    take_up_item,
     tie_goods,
 )
 from shop.orders.actions.quoting import (
@@ -28,7 +30,7 @@ from shop.orders.refusals import Overtaken, Refused, refuse_card_numbers
 
 __all__ = [
     "CONSENTS", "SECOND_TAP", "LineFacts", "Overtaken", "Refused", "add_item", "answer_asking",
-    "answer_quote", "ask_consent", "change_order", "draft_quote", "place_order", "quote_seen",
-    "record_answer", "refuse_card_numbers", "revise_quote", "save_draft", "send_quote",
-    "take_back_asking", "tie_goods", "withdraw_quote",
+    "answer_quote", "ask_consent", "change_order", "draft_quote", "drop_item", "place_order",
+    "quote_seen", "record_answer", "refuse_card_numbers", "revise_quote", "save_draft",
+    "send_quote", "take_back_asking", "take_up_item", "tie_goods", "withdraw_quote",
 ]  # fmt: skip

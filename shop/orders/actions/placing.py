@@ -102,6 +102,19 @@ def tie_goods(item: Item, part: Part | None, by: User, now: datetime) -> Item:
 
 
 @transaction.atomic
+def drop_item(item: Item, now: datetime) -> None:
+    """A job came to nothing: where all of an order's did, what was agreed is owed no more."""
+    Order.objects.select_for_update(of=("self",)).get(pk=item.order_id)
+    Item.objects.filter(pk=item.pk, dropped_at=None).update(dropped_at=now)
+
+
+@transaction.atomic
+def take_up_item(item: Item) -> None:
+    """It goes on after all; the move that says so stands in the history."""
+    Item.objects.filter(pk=item.pk).update(dropped_at=None)
+
+
+@transaction.atomic
 def record_answer(
     item: Item,
     *,

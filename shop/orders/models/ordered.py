@@ -95,6 +95,8 @@ class Item(models.Model):
     kind = models.CharField(max_length=10, choices=ItemKind, default=ItemKind.JOB)
     wanted = models.TextField(_("what is wanted"))
     quantity = models.PositiveSmallIntegerField(default=1)
+    # Given up: a job that ended unfinished. What was agreed for it is owed no more.
+    dropped_at = models.DateTimeField(null=True, editable=False)
     # Goods that stand in stores.
     part = models.ForeignKey(
         Part, null=True, blank=True, on_delete=models.PROTECT, related_name="sold_as"

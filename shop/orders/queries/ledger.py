@@ -9,6 +9,8 @@ from shop.house.states import Prices
 from shop.orders.models import (
     Account,
     Invoice,
+    Item,
+    ItemKind,
     Order,
     Paid,
     Paper,
@@ -41,10 +43,16 @@ class Standing:
     refunded: int = 0
     written_off: int = 0
     on_account: bool = False
+    came_to_nothing: bool = False  # every job of it ended unfinished
 
     @property
     def charged(self) -> int | None:
-        """What the customer is to pay in all: as invoiced, until then as agreed."""
+        """What the customer is to pay in all: as invoiced, until then as agreed.
+
+        What came to nothing is charged by its invoice alone, if one was issued.
+        """
+        if self.invoiced is None and self.came_to_nothing:
+            return None
         return self.agreed if self.invoiced is None else self.invoiced
 
     @property
@@ -76,7 +84,11 @@ class Standing:
     @property
     def is_of_money(self) -> bool:
         """Whether any sum was agreed, invoiced or paid."""
-        return self.charged is not None or bool(self.received or self.refunded or self.written_off)
+        return (
+            self.charged is not None
+            or self.agreed is not None
+            or bool(self.received or self.refunded or self.written_off)
+        )
 
 
 def standing(order: Order) -> Standing:
@@ -88,10 +100,7 @@ def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
     """Order id → how it stands, in a constant number of queries."""
     ids = list(order_ids)
     agreed, invoiced, rows = _agreed(ids), _invoiced(ids), _rows(ids)
-    accounts = Account.objects.filter(customer=OuterRef("customer"), closed_at=None)
-    on_account = set(
-        Order.objects.filter(Exists(accounts), pk__in=ids).values_list("pk", flat=True)
-    )
+    said = _said(ids)
     return {
         pk: Standing(
             agreed=agreed.get(pk, (None, 0))[0],
@@ -100,7 +109,8 @@ def standings(order_ids: Iterable[int]) -> dict[int, Standing]:
             received=sum(rows.get((pk, kind), 0) * sign for kind, sign in SIGNS.items()),
             refunded=rows.get((pk, Paid.REFUND), 0),
             written_off=rows.get((pk, Paid.WRITTEN_OFF), 0),
-            on_account=pk in on_account,
+            on_account=said.get(pk, (False, False))[0],
+            came_to_nothing=said.get(pk, (False, False))[1],
         )
         for pk in ids
     }
@@ -176,6 +186,15 @@ def _invoiced(ids: list[int]) -> dict[int, int]:
     """Order id → invoices less credit notes. The figures of a credit note are below nothing."""
     papers = Invoice.objects.filter(order__in=ids).exclude(paper=Paper.RECEIPT).order_by()
     return dict(papers.values_list("order").annotate(Sum("gross_minor")))
+
+
+def _said(ids: list[int]) -> dict[int, tuple[bool, bool]]:
+    """Order id → whether it is on account, and whether it had jobs that all came to nothing."""
+    accounts = Account.objects.filter(customer=OuterRef("customer"), closed_at=None)
+    jobs = Item.objects.filter(order=OuterRef("pk"), kind=ItemKind.JOB)
+    dropped = Exists(jobs) & ~Exists(jobs.filter(dropped_at=None))
+    rows = Order.objects.filter(pk__in=ids).annotate(on=Exists(accounts), dropped=dropped)
+    return {pk: (on, ended) for pk, on, ended in rows.values_list("pk", "on", "dropped")}
 
 
 def _rows(ids: list[int]) -> dict[tuple[int, str], int]:
