@@ -13,8 +13,8 @@ from shop.models import User
 from tests.visitor import making
 
 PAGES = (
-    "board", "collect", "condition", "dispatch", "intake", "paper", "photos", "sheet", "tell",
-    "telling", "today", "tracking",
+    "board", "collect", "condition", "day_paper", "dispatch", "intake", "paper", "photos", "scan",
+    "sheet", "tell", "telling", "today", "tracking",
 )  # fmt: skip
 
 
