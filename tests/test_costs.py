@@ -77,6 +77,7 @@ AWAY = {
     "bench_paste": "what is pasted is answered; a look is led on to the dispatch day",
     "visitor_quote": "an answer is given there; a look is led on to the order's page",
     "visitor_consent": "the same",
+    "visitor_sounds": "the same",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_sign_in": "whoever is signed in is led on",

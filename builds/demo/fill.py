@@ -21,6 +21,7 @@ from builds.demo import (
     parts,
     quotes,
     sheet,
+    sounding,
     talk,
 )
 from builds.demo.days import Days, token
@@ -66,11 +67,13 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     :param draw: makes a JPEG from a hilt's name, a view and the state of its box.
     """
     photos = _pictures(now, draw)
+    sounds = sounding.kept(now)
     passwords = (_password(), _password())
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
         money.rules(crew, days)
         parts.stock_up(crew, days)
+        sounding.shelve(sounds, crew.oda, now - AGE)
         parcels.services(crew, days)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
@@ -82,6 +85,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         talk.question(made["Copperfen"], days)
         talk.enquiries(crew.oda, days, [photos[ASKED_ABOUT, v] for v in ("side-a", "bore-end")])
         quotes.show(walk, made)
+        sounding.show(sounds, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)

@@ -37,6 +37,7 @@ from shop.post.queries import links_to, open_link, url_of
 OfBuild = TypeVar("OfBuild", Photo, ConditionNote)
 # What a hilt's page shows pictures of: how it was built, not how it came.
 _BUILT_IN = (State.INSTALL, State.TEST, State.DISPATCH)
+_BEFORE_DISPATCH = {State.BOOKED, State.INTAKE, State.TEARDOWN, State.INSTALL, State.TEST}
 _NOT_LOOKED_AT = {State.BOOKED, State.INTAKE}
 
 
@@ -81,6 +82,11 @@ class OrderPage:
     def only(self) -> Work | None:
         """The build, where the order holds just one."""
         return self.works[0] if len(self.works) == 1 else None
+
+    @property
+    def takes_sounds(self) -> bool:
+        """Whether a card of this order is still to be filled."""
+        return any(work.build.state in _BEFORE_DISPATCH for work in self.works)
 
     @property
     def is_expected(self) -> bool:
