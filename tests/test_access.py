@@ -23,6 +23,7 @@ PUBLIC = {
     "visitor_quote",
     "visitor_consent",
     "visitor_photo",
+    "visitor_sounds",
 }
 ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",

@@ -12,6 +12,7 @@ from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
 from builds.demo import (
     buying,
+    classed,
     drawing,
     fitted,
     jobs_done,
@@ -21,6 +22,7 @@ from builds.demo import (
     parts,
     quotes,
     sheet,
+    sounding,
     talk,
 )
 from builds.demo.days import Days, token
@@ -66,12 +68,15 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     :param draw: makes a JPEG from a hilt's name, a view and the state of its box.
     """
     photos = _pictures(now, draw)
+    sounds = sounding.kept(now)
     passwords = (_password(), _password())
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
         money.rules(crew, days)
         parts.stock_up(crew, days)
+        sounding.shelve(sounds, crew.oda, now - AGE)
         parcels.services(crew, days)
+        classed.rules(crew.oda, now - AGE)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)
@@ -82,6 +87,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         talk.question(made["Copperfen"], days)
         talk.enquiries(crew.oda, days, [photos[ASKED_ABOUT, v] for v in ("side-a", "bore-end")])
         quotes.show(walk, made)
+        sounding.show(sounds, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)

@@ -15,7 +15,7 @@ from builds.fitting.values import Wire
 from builds.progress.models import Build
 from builds.progress.states import Kind
 from builds.sounds.actions import add_slot, cap_brightness, copy_slots
-from builds.sounds.models import Look
+from builds.sounds.models import Look, SoundSet
 from shop.house.queries import house
 from shop.people.models import User
 from shop.stores.actions.parts import add_part
@@ -32,6 +32,8 @@ OWN: dict[str, tuple[Slot, ...]] = {
     "Heron two-piece": (*USUAL, ("Reed bed", "#00ff00", Look.RUNNING)),
     "Osier": (("Willow", "#00ffa0", Look.STEADY), ("Dusk", "#8000ff", Look.PULSING)),
 }
+SETS = {"Ember": "Foundry", "Dusk": "Foundry", "Reed bed": "Foundry", "Frost": "Low Tide",
+        "Harbour": "Low Tide", "Willow": "Low Tide"}  # fmt: skip
 CAP, OWN_CAPS = 60, {"Heron two-piece": 80, "Copperfen": 45}
 TOO_SMALL = "Heron two-piece"  # its connector bears less than its own slots draw
 FIRST_OF_KIT, SECOND_OF_KIT = "Kestrel first", "Kestrel second"
@@ -117,7 +119,11 @@ def _name(build: Build) -> str:
 def _describe(bench: _Bench) -> None:
     name = _name(bench.build)
     for place, (called, colour, look) in enumerate(OWN.get(name, USUAL), 1):
-        values = {"place": place, "name": called, "colour": colour, "look": look}
+        heard = SoundSet.objects.filter(name=SETS.get(called, SETS["Ember"])).first()
+        values = {
+            "place": place, "name": called, "colour": colour, "look": look,
+            "sound_set_id": heard.pk if heard else None,
+        }  # fmt: skip
         add_slot(bench.build.pk, values, **bench.deed("slot", place))
     cap_brightness(bench.build.pk, OWN_CAPS.get(name, CAP), seen=100, **bench.untold())
 

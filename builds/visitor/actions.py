@@ -1,5 +1,6 @@
 """What a customer does on the private page: asks, and answers what the shop asked."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from uuid import UUID
 
@@ -7,6 +8,9 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from builds.progress import quoting
+from builds.sounds.actions.sets import Came, SetFacts, bring
+from builds.sounds.models import SoundSet
+from builds.sounds.states import Licence
 from shop.house.models import House
 from shop.orders.actions import answer_asking
 from shop.orders.models import Answer, Asking, How, Order, Quote
@@ -75,6 +79,42 @@ def answer_consent(asked: Asking, *, is_yes: bool, shop: House, now: datetime) -
     known = {"who": order.customer.called, "what": asked.get_kind_display()}
     _notify(f"consent-notice:{asked.pk}", order, said % known, kept.text, shop, now)
     return kept
+
+
+def send_sounds(
+    order: Order, came: Sequence[Came], about: str, *, once: UUID, shop: House, now: datetime
+) -> SoundSet:
+    """Keep sound files as a set of this customer's own, and tell the shop what came.
+
+    Not to be called inside a transaction: the bytes are kept first.
+
+    :raises builds.sounds.refusals.Refused: they are not taken; the sentence says why.
+    """
+    customer = order.customer
+    name = _("Sounds from %(who)s, %(order)s") % {"who": customer.called, "order": order.number}
+    facts = SetFacts(name[:80], Licence.ONE_BUYER, customer, about)
+    kept = bring(came, facts, token=once, by=None, now=now)
+    said = _("%(who)s sent sound files: %(count)d") % {
+        "who": customer.called, "count": kept.total,
+    }  # fmt: skip
+    _tell_sounds(order, kept, said, about, shop, now)
+    return kept
+
+
+@transaction.atomic
+def _tell_sounds(
+    order: Order, kept: SoundSet, said: str, about: str, shop: House, now: datetime
+) -> None:
+    stands = _("They are kept as the sound set “%s”, for this customer alone.") % kept.name
+    receive(
+        key=f"sounds:{kept.token}",
+        about=f"order:{order.pk}",
+        customer=order.customer,
+        subject=said,
+        body="\n\n".join(part for part in (said, about, stands) if part),
+        now=now,
+    )
+    _notify(f"sounds-notice:{kept.token}", order, said, about, shop, now)
 
 
 def _notify(key: str, order: Order, said: str, words: str, shop: House, now: datetime) -> None:

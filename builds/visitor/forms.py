@@ -5,6 +5,8 @@ from uuid import uuid4
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from shop.web.widgets import FilesField
+
 MOST_SIGNS = 2000
 
 
@@ -23,6 +25,22 @@ class YesNoForm(forms.Form):
     def is_yes(self) -> bool:
         """Whether it is a yes."""
         return bool(self.cleaned_data["said"] == "yes")
+
+
+class SoundsForm(forms.Form):
+    """Sound files for the shop: a zip, or the files."""
+
+    sounds = FilesField(
+        label=_("A zip, or sound files"),
+        error_messages={"required": _("Choose a zip or sound files first.")},
+    )
+    about = forms.CharField(
+        label=_("What they are for"),
+        max_length=200,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    once = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
 
 
 class QuestionForm(forms.Form):

@@ -21,6 +21,7 @@ urlpatterns = [
         views.photo,
         name="visitor_photo",
     ),
+    path("your/order/<str:token>/sounds/", views.sounds, name="visitor_sounds"),
     path("your/order/<str:token>/paper/<slug:number>/", views.paper, name="visitor_paper"),
     path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
     path(

@@ -12,10 +12,13 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from builds.hilts.models import Hilt
 from builds.intake.models import Photo
+from builds.sounds.actions.sets import Came
+from builds.sounds.actions.sets import Refused as NotTaken
 from builds.visitor import actions, queries
-from builds.visitor.forms import QuestionForm, YesNoForm
+from builds.visitor.forms import QuestionForm, SoundsForm, YesNoForm
 from shop.clock import day_in, now
 from shop.files.queries import rendition_of, send_rendition
+from shop.house.queries import house
 from shop.orders.actions import Refused
 from shop.orders.models import Order
 from shop.orders.queries import askings_of, quotes_told
@@ -23,10 +26,13 @@ from shop.orders.queries.printing import file_name, pdf_of
 from shop.web.access import caller_key, public
 from shop.web.partials import page
 from shop.web.throttle import allow
+from shop.web.uploads import takes_files
 
 MOST_QUESTIONS, QUESTIONS_WITHIN = 5, timedelta(hours=1)
 MOST_GUESSES, GUESSES_WITHIN = 20, timedelta(minutes=10)
 PHOTO_KEPT_S = 600
+MOST_SENT = 60_000_000  # bytes of sound files at once
+MOST_SETS, SETS_WITHIN = 6, timedelta(days=1)
 
 LinkView = Callable[..., HttpResponseBase]
 Opening = Callable[[str, date], Order | Hilt | None]
@@ -104,6 +110,36 @@ def consent(request: HttpRequest, found: Order, token: str, asking_id: int) -> H
     return _back(token, "?answered=1#consent")
 
 
+def _opens(token: str) -> bool:
+    return queries.order_by_link(token, day_in(house().zone, now())) is not None
+
+
+@public
+@takes_files(MOST_SENT, _opens)
+@require_http_methods(["GET", "HEAD", "POST"])
+@by_link(queries.order_by_link)
+def sounds(request: HttpRequest, found: Order, token: str) -> HttpResponseBase:
+    """Take sound files in. Looked at, the order's page has the form."""
+    if request.method != "POST":
+        return _back(token, "#sounds")
+    form = SoundsForm(request.POST, request.FILES)
+    if form.is_valid():
+        said = form.cleaned_data
+        came = [Came(str(each.name), each) for each in said["sounds"]]
+        if not allow("sounds", found.number, MOST_SETS, SETS_WITHIN, now()):
+            form.add_error("sounds", _("That is a lot for one day. Send the rest tomorrow."))
+            return _order_page(request, found, token, QuestionForm(), status=429, sounds=form)
+        try:
+            shop = request.house  # type: ignore[attr-defined]
+            about, once = said["about"], said["once"]
+            actions.send_sounds(found, came, about, once=once, shop=shop, now=now())
+        except NotTaken as error:
+            form.add_error("sounds", str(error))
+        else:
+            return _back(token, "?sounds=1#sounds")
+    return _order_page(request, found, token, QuestionForm(), status=422, sounds=form)
+
+
 def _back(token: str, to: str) -> HttpResponse:
     # Not through the session's messages: a customer's browser is given no session for this.
     here = reverse("visitor_order", kwargs={"token": token})
@@ -173,6 +209,7 @@ def _order_page(
     form: QuestionForm,
     status: int = 200,
     why: str = "",
+    sounds: SoundsForm | None = None,
 ) -> HttpResponse:
     shop = request.house  # type: ignore[attr-defined]
     context = {
@@ -185,6 +222,8 @@ def _order_page(
         "answered": "answered" in request.GET,
         "no_form": YesNoForm(),
         "why": why,
+        "sounds": sounds or SoundsForm(),
+        "sounds_came": "sounds" in request.GET,
     }
     response = page(request, "visitor/order.html", context, status=status)
     # "no-referrer" would make browsers post the question with "Origin: null", which the check

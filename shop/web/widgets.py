@@ -100,3 +100,25 @@ class PhotosField(forms.FileField):
         files = data if isinstance(data, list | tuple) else [data]
         cleaned = [super(PhotosField, self).clean(one, initial) for one in files or [None]]
         return [one for one in cleaned if one]
+
+
+class ManyFiles(forms.FileInput):
+    """Several files, or a folder where the browser lets one choose it."""
+
+    allow_multiple_selected = True
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__({"multiple": True, **(attrs or {})})
+
+
+class FilesField(forms.FileField):
+    """Files of any kind; cleans to a list. One that is empty comes along, to be told of by name."""
+
+    widget = ManyFiles
+
+    def clean(self, data: Any, initial: Any = None) -> Any:
+        """The files; an empty list where none came and none is needed."""
+        files = [each for each in data if each is not None] if isinstance(data, list) else []
+        if not files and self.required:
+            raise forms.ValidationError(self.error_messages["required"])
+        return files

@@ -11,7 +11,7 @@ from builds.progress.models import Build
 from builds.progress.states import State
 from builds.sounds.actions import add_slot
 from builds.sounds.models import Slot
-from builds.sounds.words import colour_word
+from builds.sounds.words import USUAL, colour_word
 from shop.models import User
 from tests.bench.pages import hidden, tap, words
 from tests.makers import make_build, make_customer
@@ -105,9 +105,27 @@ def test_cap_is_kept(owner_client: Client, build: Build) -> None:
     ("colour", "word"),
     [
         ("#ff0000", "red"), ("#f00505", "red"), ("#ffffff", "white"), ("#808080", "dim white"),
-        ("#000000", "dark"), ("#1b4c99", "blue"), ("#200000", "dim red"),
-        ("#a0c8ff", "pale blue"), ("#ff0030", "red"),
+        ("#000000", "dark"), ("#1b4c99", "sky blue"), ("#200000", "dim red"),
+        ("#a0c8ff", "pale sky blue"), ("#ff0030", "red"),
     ],
 )  # fmt: skip
 def test_colour_is_called_by_a_word(colour: str, word: str) -> None:
     assert colour_word(colour) == word
+
+
+@pytest.mark.parametrize(
+    ("colour", "word"),
+    [
+        ("#ffa020", "amber"), ("#7fffd4", "pale sea green"), ("#4b0082", "dim violet"),
+        ("#daa520", "amber"), ("#0070ff", "sky blue"), ("#ff69b4", "pink"), ("#0a0a0a", "dark"),
+        ("#f5f5dc", "white"), ("#006400", "dim green"), ("#ffe0e0", "white"),
+    ],
+)  # fmt: skip
+def test_colour_is_called_as_the_eye_finds_it_nearest(colour: str, word: str) -> None:
+    assert colour_word(colour) == word
+
+
+def test_every_usual_colour_is_called_by_its_own_name() -> None:
+    assert {colour: colour_word(colour) for colour in USUAL} == {
+        colour: str(word) for colour, word in USUAL.items()
+    }

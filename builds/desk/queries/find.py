@@ -14,6 +14,8 @@ from builds.intake.models import Arrival, Match
 from builds.progress.models import Build
 from builds.progress.queries import builds
 from builds.progress.states import STAGES
+from builds.sounds.models import SoundSet
+from builds.sounds.queries.sets import sets_named
 from shop.orders.models import Order
 from shop.people.models import Customer
 from shop.stores.models import Part
@@ -38,13 +40,14 @@ class Found:
     customers: list[Customer] = field(default_factory=list)
     arrivals: list[Arrival] = field(default_factory=list)
     parts: list[Part] = field(default_factory=list)
+    sounds: list[SoundSet] = field(default_factory=list)
     exact: Build | None = None
     labelled: Part | None = None
 
     @property
     def count(self) -> int:
         """How many things were found."""
-        kinds = (self.builds, self.orders, self.customers, self.arrivals, self.parts)
+        kinds = (self.builds, self.orders, self.customers, self.arrivals, self.parts, self.sounds)
         return sum(len(kind) for kind in kinds)
 
 
@@ -68,6 +71,7 @@ def find(text: str) -> Found:
         customers=people,
         arrivals=arrivals,
         parts=list(parts_named(wanted)[:AT_MOST]),
+        sounds=list(sets_named(wanted)[:AT_MOST]),
     )
     return _exactly(found, is_numbered=len(numbered) == 1, is_label=is_label(wanted))
 

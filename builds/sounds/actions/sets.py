@@ -1,6 +1,6 @@
 """Takes sound sets in and changes what is known of them. What came stays as it came."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, cast
@@ -33,6 +33,11 @@ from shop.history.actions import record
 from shop.history.queries import last_about
 from shop.people.models import Customer, User
 from shop.web.wake import wake
+
+__all__ = [
+    "Came", "Refused", "SetFacts", "bring", "change_set", "end_set", "keep_set", "look_again",
+    "seen_of", "sort_files",
+]  # fmt: skip
 
 MOST_OF_ARCHIVE = 300 * MB
 LOOK = "builds.sounds.tasks.look"
@@ -84,7 +89,7 @@ def _bring_archive(
     held = members(cast(Any, upload.file))
     upload.seek(0)
     blob = keep_file(upload, "application/zip", now, at_most=MOST_OF_ARCHIVE)
-    return _make(facts, held, {}, token, by, now, archive=blob)
+    return keep_set(facts, held, {}, token=token, by=by, now=now, archive=blob)
 
 
 def _bring_files(
@@ -99,19 +104,21 @@ def _bring_files(
             blobs[member.path] = keep_file(
                 each.upload, "application/octet-stream", now, at_most=MOST_OF_ONE
             )
-    return _make(facts, held, blobs, token, by, now)
+    return keep_set(facts, held, blobs, token=token, by=by, now=now)
 
 
 @transaction.atomic
-def _make(
+def keep_set(
     facts: SetFacts,
     held: Sequence[Member],
-    blobs: dict[str, Blob],
+    blobs: Mapping[str, Blob],
+    *,
     token: UUID,
     by: User | None,
     now: datetime,
     archive: Blob | None = None,
 ) -> SoundSet:
+    """Write a set down whose bytes are kept already, once for one token."""
     made, is_new = SoundSet.objects.get_or_create(
         token=token,
         defaults={

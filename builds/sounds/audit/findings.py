@@ -15,6 +15,7 @@ from builds.sounds.audit.naming import OTHER, NameRule, ending, endings, stem
 
 LEAD_S, TRAIL_S = 0.1, 1.0  # longer silence at the beginning or the end is said
 APART_LU = 6.0  # so far from the middle of its own sort is said
+FEWEST = 3  # of two sounds nobody can say which one is out
 SHOUTS_LU = 4.0  # so far from the middle of the other slots is said
 
 
@@ -120,6 +121,8 @@ def against(path: str, facts: Mapping[str, Any], wish: Wish) -> list[Finding]:
         found.append(Finding("format", Level.STOPS, {"kind": facts["kind"]}))
     for name in ("rate_hz", "bits", "channels"):
         here, wanted = facts.get(name), getattr(wish, name)
+        if name == "bits" and facts.get("is_float"):
+            continue  # said by itself below
         if here is not None and here != wanted:
             found.append(Finding(name, Level.STOPS, {"here": here, "wanted": wanted}))
     if facts.get("is_float"):
@@ -153,7 +156,7 @@ def among_its_sort(files: list[Heard]) -> dict[str, Finding]:
     found = {}
     for file in files:
         loud = file.facts.get("lufs")
-        if loud is None or file.sort == OTHER or counts[file.sort] < 2:
+        if loud is None or file.sort == OTHER or counts[file.sort] < FEWEST:
             continue
         away = loud - middles[file.sort]
         if abs(away) > APART_LU:

@@ -145,10 +145,10 @@ def _large_size(file: IO[bytes], named: dict[str, _Chunk]) -> int:
 def _sizes(riff: int, size: int, stated: int, there: int, large: bool) -> list[str]:
     if stated == _UNKNOWN or (stated == 0 and size > 60 and riff in (0, _UNKNOWN)):
         return ["unfinished"]
-    faults = ["truncated"] if there < stated else []
-    if not large and riff not in (size - 8, size - 8 + size % 2):
-        faults.append("riff-size" if riff > size - 8 or not faults else "")
-    return [fault for fault in faults if fault]
+    if there < stated:
+        return ["truncated"]  # the length of the whole is then wrong too: one finding says both
+    is_right = large or riff in (size - 8, size - 8 + size % 2)
+    return [] if is_right else ["riff-size"]
 
 
 def _of_chunks(chunks: list[_Chunk], data: _Chunk) -> list[str]:

@@ -116,11 +116,16 @@ def sort_choices() -> list[tuple[str, Any]]:
     return [(code, SORTS[code]) for code in SORT_CODES]
 
 
+def signed(number: float) -> str:
+    """A level with one digit and a true minus."""
+    return f"{round(number, 1) + 0.0:.1f}".replace("-", "−")
+
+
 def loudness(facts: dict[str, Any]) -> str:
     """A loudness with how it was measured, where that is not as usual."""
     if facts.get("lufs") is None:
         return ""
-    shown = _("%(lufs).1f LUFS") % {"lufs": facts["lufs"]}
+    shown = _("%(lufs)s LUFS") % {"lufs": signed(facts["lufs"])}
     if facts.get("how") == "whole":
         return _("%(shown)s, too short to gate: over its whole length") % {"shown": shown}
     return shown

@@ -15,6 +15,7 @@ from builds.sounds.models import CardProfile
 from builds.sounds.states import Licence
 from shop.people.models import Customer
 from shop.web.choices import read_choices
+from shop.web.widgets import FilesField
 
 
 class Buyer(forms.ModelChoiceField):
@@ -64,25 +65,6 @@ class FactsForm(forms.Form):
         return SetFacts(said["name"], said["licence"], said["customer"], said["words"])
 
 
-class ManyFiles(forms.FileInput):
-    """Several files, or a folder where the browser lets one choose it."""
-
-    allow_multiple_selected = True
-
-
-class FilesField(forms.FileField):
-    """Cleans to a list of files."""
-
-    widget = ManyFiles
-
-    def clean(self, data: Any, initial: Any = None) -> Any:
-        """Each file by itself; one that is empty is told of later, by its name."""
-        files = [each for each in data or [] if each] if isinstance(data, list) else []
-        if not files and self.required:
-            raise forms.ValidationError(_("Choose a zip or sound files."))
-        return files
-
-
 class BringForm(FactsForm):
     """A set that comes: a zip, several files, or a folder."""
 
@@ -95,8 +77,7 @@ class BringForm(FactsForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["sounds"].widget.attrs["multiple"] = True
-        self.fields["folder"].widget.attrs |= {"multiple": True, "webkitdirectory": True}
+        self.fields["folder"].widget.attrs["webkitdirectory"] = True
         self.fields["name"].required = False
         self.fields["name"].help_text = _("Empty: as the zip or the folder is called.")
 

@@ -132,10 +132,9 @@ class Room:
 class SortRow:
     """A sort of a set, with how loud it is in the middle."""
 
-    code: str
     called: str
     files: int
-    middle: float | None
+    middle: str
 
 
 @dataclass(frozen=True)
@@ -148,8 +147,17 @@ class Audit:
 
     @property
     def stops(self) -> int:
-        """How many findings a board will not play."""
-        return sum(len(group.files) for group in self.groups if group.level == Level.STOPS)
+        """How many files a board will not play."""
+        return self._files(Level.STOPS)
+
+    @property
+    def mends(self) -> int:
+        """How many files have something to mend."""
+        return self._files(Level.MEND)
+
+    def _files(self, level: Level) -> int:
+        groups = [group for group in self.groups if group.level == level]
+        return len({file.path for group in groups for file in group.files})
 
 
 def audit_of(files: list[SoundFile], wish: Wish | None) -> Audit:
@@ -179,7 +187,11 @@ def _sorts(files: list[SoundFile], heard: list[Heard]) -> list[SortRow]:
     middles = loudness_by_sort(heard)
     counts = Counter(file.sort for file in files if file.facts.get("seconds"))
     return [
-        SortRow(code, str(words.SORTS[code]), counts[code], middles.get(code))
+        SortRow(
+            str(words.SORTS[code]),
+            counts[code],
+            words.signed(middles[code]) if code in middles else "",
+        )
         for code in words.SORTS
         if counts[code]
     ]

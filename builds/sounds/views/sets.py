@@ -150,11 +150,13 @@ def _profile(request: HttpRequest, held: SoundSet, known: list[CardProfile]) -> 
 
 def _row(file: SoundFile, wish: Any) -> dict[str, Any]:
     found = queries.findings_of(file, wish) if file.looked_at else []
+    peak = file.facts.get("peak_db")
     return {
         "file": file,
         "sort": words.SORTS[file.sort or "other"],
         "kind": words.KINDS[file.facts.get("kind", "other")] if file.looked_at else "",
         "loudness": words.loudness(file.facts),
+        "peak": words.signed(peak) if peak is not None else "",
         "found": [words.called(each.code) for each in found],
         "stops": any(each.level == 0 for each in found),
         "plays": file.facts.get("kind") in _MEDIA and file.blob_id,
