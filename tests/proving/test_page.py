@@ -1,7 +1,7 @@
 """The page of a bench test: read by hand, by Enter, by one tap, by two tablets."""
 
 import re
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import uuid4
 
@@ -140,6 +140,24 @@ def test_burn_in_is_started_and_stopped_here(
     assert timer.millivolts_before == 4120
     answer = tap(bench_client, f"/build/{build.number}/test/timer/{timer.pk}/stop/")
     assert "start it anew" in words(answer)
+
+
+def test_head_of_the_page_says_by_itself_that_burn_in_is_over(
+    bench_client: Client, owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build = make_build(owner, now, State.TEST)
+    run = proving.begin_run(build.pk, seen=0, token=uuid4(), by=owner, now=now)
+    send(bench_client, run, "insulation", value="OL")
+    burn_in = run.lines.get(code="burn-in").pk
+    facts = {"millivolts": None, "token": uuid4(), "by": owner, "now": now}
+    proving.begin_timer(build.pk, run.pk, burn_in, **facts)
+    url, htmx = f"/build/{build.number}/test/", {"HX-Request": "true", "HX-Target": "stands"}
+    for hours, said in ((1, "Burn-in runs until"), (2, "Burn-in is over: read it.")):
+        moment = now + timedelta(hours=hours)
+        monkeypatch.setattr("builds.proving.views.show.now", lambda moment=moment: moment)
+        head = bench_client.get(url, headers=htmx)
+        assert said in words(head)
+        assert "proof-lines" not in head.content.decode()
 
 
 def test_owner_alone_lets_a_line_by(owner_client: Client, bench_client: Client, run: Run) -> None:

@@ -88,6 +88,11 @@ class SheetPage:
         return next(iter(at_hand), None)
 
     @property
+    def timer_runs(self) -> bool:
+        """Whether the page waits for something that runs by itself."""
+        return self.can_read and any(row.timer_runs and not row.timer_is_over for row in self.rows)
+
+    @property
     def to_let(self) -> list[Row]:
         """What the owner may let by."""
         return [row for row in self.rows if row.stands.is_open and not row.line.never_pass]

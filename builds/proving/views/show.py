@@ -17,7 +17,7 @@ from shop.clock import now
 from shop.web.access import staff
 from shop.web.partials import page
 
-PARTS = {"proof": "proving/_sheet.html"}
+PARTS = {"proof": "proving/_sheet.html", "stands": "proving/_stands.html"}
 
 
 def build_of(number: int) -> Build:
