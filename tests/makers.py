@@ -11,7 +11,7 @@ from uuid import uuid4
 from django.db import connection
 
 from builds.dispatch.actions import tick_line
-from builds.dispatch.models import Parcel
+from builds.dispatch.models import Parcel, Service
 from builds.dispatch.queries import packing_of
 from builds.dispatch.states import Stowage, Terminals
 from builds.fitting.actions.parts import fit_part, place, plan_part
@@ -266,6 +266,12 @@ def make_bare_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel
     for build in builds:
         parcel.packed.create(build=build)
     return parcel
+
+
+def make_service(mode: str = "adr-road", **more: Any) -> Service:
+    """A service of a carrier."""
+    facts = {"name": f"{mode} {next(_numbers)}", "carrier": "Fenland Parcels", "mode": mode}
+    return Service.objects.create(**{**facts, **more})
 
 
 def take_apart(build: Build, by: User, now: datetime) -> None:

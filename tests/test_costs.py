@@ -21,7 +21,7 @@ from builds.dispatch.usual import usual_for
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
 from builds.intake.models import Arrival, View
-from builds.models import Build, Place
+from builds.models import Build, Parcel, Place
 from builds.progress.states import STAGES, Leaves, State
 from builds.visitor.actions import ask
 from shop import clock
@@ -40,7 +40,7 @@ from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
 from tests.importing.sheets import checked, xlsx
-from tests.makers import make_parcel, make_part
+from tests.makers import check_cell, make_parcel, make_part, make_service
 from tests.sounds.crowd import Sounds
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
@@ -101,6 +101,13 @@ class Shop:
         )
         ships = making.build(self.order, by, now, hilt="Slow Marten", state=State.DISPATCH)
         self.parcel = make_parcel([ships], by, now)
+        self.service = make_service()
+        self.parcel.stowed.update(
+            stowage="packed-with", terminals="caps", chemistry="ion", unit="cell", count=1,
+            needed=1, watt_hours=10.8, test_summary=True,
+        )  # fmt: skip
+        check_cell(ships, by, now)
+        Parcel.objects.filter(pk=self.parcel.pk).update(service=self.service)
         wish = {"customer": self.ines, "wishes": "a second switch"}
         self.enquiry = note_enquiry(wish, token=uuid4(), by=by, now=now)
         self.place = Place.objects.create(name="Shelf A")
@@ -175,6 +182,7 @@ class Shop:
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
             **{name: self.sheet for name in PAGES if name.startswith("importing_")},
             **{name: self.parcel.pk for name in PAGES if name.startswith("dispatch_parcel")},
+            "dispatch_rules": self.service.pk,
             **{name: self.sounds.set.pk for name in PAGES if name.startswith("sounds_set")},
             "sounds_wish": self.sounds.board.pk,
             "sounds_card_text": self.sounds.listing.pk,
@@ -199,6 +207,7 @@ class Shop:
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
+            "size": "full",
             "file_id": self.sounds.file.pk,
             "token": making.token(link),
             "occasion": "sent",

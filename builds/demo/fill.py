@@ -12,6 +12,7 @@ from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
 from builds.demo import (
     buying,
+    classed,
     drawing,
     fitted,
     jobs_done,
@@ -75,6 +76,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         parts.stock_up(crew, days)
         sounding.shelve(sounds, crew.oda, now - AGE)
         parcels.services(crew, days)
+        classed.rules(crew.oda, now - AGE)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
         walk = Walk(crew, days, photos)

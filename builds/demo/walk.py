@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import fits, fitted, measures, money, parcels, power, talk
+from builds.demo import classed, fits, fitted, measures, money, parcels, power, talk
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -238,6 +238,7 @@ class Walk:
         parcel = gates.pack(
             [build.pk], day=day, token=token("parcel", build.number), by=oda, now=now
         )
+        classed.stowed(parcel, build, oda, now)
         money.to_customs(parcel, self.crew, now, worth=30_000 if job.ended else None)
         self._tick(parcel, 99 if job.ended else 2, now)
         if not job.ended:

@@ -70,5 +70,31 @@ class CellUnit(models.TextChoices):
     BUTTON = lithium.Unit.BUTTON.value, _("button cell")
 
 
+class Class(models.TextChoices):
+    """What the classing says of a parcel."""
+
+    ALLOWED = "allowed", _("allowed")
+    NOTHING = "nothing", _("no lithium in it")
+    BY_RULE = "by-rule", _("allowed by the carrier’s own rule")
+    MISSING = "missing", _("something is missing")
+    REFUSED = "refused", _("refused")
+
+
 # What no rule of a carrier's own overrides: a damaged cell, and what is simply not known.
 NEVER_BY_RULE = ("damaged", "damaged-road")
+
+# Reasons of a refusal that a carrier's own written rule may answer, as they are chosen.
+RULE_CODES = {
+    "too-large": _("cells or packs over the usual limit of energy"),
+    "loose-heavy": _("loose cells in a heavier package"),
+    "loose-by-air": _("loose cells by air"),
+    "air-heavy": _("more than 5 kg of cells in a package by air"),
+    "air-charged": _("cells beside the hilt, charged above 30 %, by air"),
+    "air-too-many": _("more spare cells beside the hilt, by air"),
+    "too-many": _("more cells or packs in a package"),
+    "surface-only": _("loose cells, by air post"),
+    "used-surface-only": _("used or repaired equipment, by air post"),
+    "used-never-abroad": _("used or repaired equipment, by post abroad"),
+    "installed-only": _("cells that are not in the hilt, by post abroad"),
+    "packages-abroad": _("more than two packages to one consignee, by post abroad"),
+}

@@ -2,7 +2,16 @@
 
 from django.urls import path
 
-from builds.dispatch.views import boxes, contents, customs, packing, paper, parcel
+from builds.dispatch.views import (
+    boxes,
+    classing,
+    contents,
+    customs,
+    packing,
+    paper,
+    parcel,
+    rules,
+)
 
 urlpatterns = [
     path("parcel/<int:pk>/", parcel.parcel, name="dispatch_parcel"),
@@ -31,4 +40,9 @@ urlpatterns = [
         customs.customs_paper,
         name="dispatch_parcel_customs_paper",
     ),
+    path("parcel/<int:pk>/cell/<slug:key>/", classing.cell, name="dispatch_parcel_cell"),
+    path("parcel/<int:pk>/mend/", classing.way_out, name="dispatch_parcel_mend"),
+    path("parcel/<int:pk>/marks/<slug:size>/", classing.marks, name="dispatch_parcel_marks"),
+    path("settings/services/<int:pk>/rules/", rules.rules, name="dispatch_rules"),
+    path("settings/rules/<int:pk>/withdraw/", rules.withdraw, name="dispatch_rule_withdraw"),
 ]

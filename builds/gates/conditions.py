@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import packings, parcel_of
+from builds.dispatch.queries.classing import as_the_gate_asks
 from builds.dispatch.queries.going import goings
 from builds.fitting.queries.findings import findings_of, plans_of
 from builds.fitting.queries.foreseen import foreseen
@@ -37,6 +38,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
 from builds.teardown.queries import aparts
+from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.orders.queries import newest_answers
 from shop.web.reading import keeping
@@ -88,6 +90,8 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     parts = how_far(ids)
     at_work = [row for row in rows if row.state in reckoned.STAGES]
     shape, plans = _shapes(at_work), plans_of(row.pk for row in at_work)
+    packed = [parcels[row.pk] for row in rows if _is_being_packed(row, parcels)]
+    classed = as_the_gate_asks({row.pk: row for row in packed}.values(), calendar(shop))
     found = findings_of(_reckoned(rows), shop)
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
@@ -103,6 +107,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
             answers=answers,
             holds=holds.get(row.pk, []),
             parcel=parcels.get(row.pk),
+            classing=classed.get(parcels[row.pk].pk) if row.pk in parcels else None,
             house=shop,
             packing=packing.get(parcels[row.pk].pk) if row.pk in parcels else None,
             parts=parts[row.pk],

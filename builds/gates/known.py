@@ -6,6 +6,7 @@ from datetime import datetime
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import Packing
+from builds.dispatch.queries.classing import Classing
 from builds.dispatch.queries.going import Going
 from builds.fitting.models import Plan
 from builds.fitting.queries.findings import Found
@@ -61,6 +62,7 @@ class Known:
     answers: dict[tuple[int, str], Answer]
     holds: list[Hold] = field(default_factory=list)
     parcel: Parcel | None = None
+    classing: Classing | None = None  # of that parcel
     house: House = field(default_factory=House)
     packing: Packing | None = None  # of the parcel that it lies in, while it waits in dispatch
     parts: Fitted = field(default_factory=Fitted)

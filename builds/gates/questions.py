@@ -160,7 +160,7 @@ _CELL_STAYS = {
 def _cell_aside(known: Known) -> Condition | None:
     if known.build.hilt is None:
         return None
-    why = known.intake.why_cell_stays
+    why = "" if _goes_without(known) else known.intake.why_cell_stays
     return condition(
         "cell-aside",
         not why,
@@ -170,6 +170,13 @@ def _cell_aside(known: Known) -> Condition | None:
         "#cell",
         never_pass=True,
     )
+
+
+def _goes_without(known: Known) -> bool:
+    """Whether its parcel holds no cell of it: then a damaged one stays in the shop."""
+    things = known.classing.contents.things if known.classing else ()
+    own = [thing for thing in things if thing.is_build and thing.pk == known.build.pk]
+    return bool(own) and not any(thing.goes_along for thing in own)
 
 
 def _stands(known: Known) -> Condition | None:
@@ -241,10 +248,29 @@ def _parcel(known: Known) -> Condition | None:
     )
 
 
+def _classed(known: Known) -> Condition | None:
+    # Asked of what lies in a parcel: until then "parcel" is what is missing.
+    if known.build.leaves_by != Leaves.POST or known.parcel is None or known.classing is None:
+        return None
+    return condition(
+        "classed",
+        known.classing.may_go,
+        known.classing.head,
+        known.classing.in_words,
+        _("Class the parcel"),
+        reverse("dispatch_parcel", args=[known.parcel.pk]) + "#class",
+        never_pass=True,
+    )
+
+
 def _packed(known: Known) -> Condition | None:
     if known.packing is None or known.parcel is None:
         return None
     page = reverse("dispatch_parcel", args=[known.parcel.pk])
+    if known.classing and known.classing.unsafe:
+        whose = ", ".join(thing.name for thing in known.classing.unsafe)
+        no = _("Where is the cell, and how are its ends safe? %s") % whose
+        return condition("packed", False, "", no, _("Say it"), page + "#cells", never_pass=True)
     left = known.packing.open
     count = len(left)
     words = ngettext("%(n)d line to tick: %(which)s", "%(n)d lines to tick: %(which)s", count)
@@ -280,7 +306,7 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     # What was raised or added after teardown is judged again, not held against what was kept.
     State.INSTALL: (_parts, slots, fit, power, decisions, _views, ceiling),
     State.TEST: (fit, power, decisions),
-    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed, customs),
+    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed, _classed, customs),
 }
 # What is done when a parcel is packed: asked when it leaves, not before there is one.
 AT_THE_PARCEL = frozenset({"views", "accounted", "parcel", "packed", "classed"})

@@ -1,7 +1,7 @@
 """Reads what a customer may see of an order: nothing else leaves this room."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TypeVar
 
@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
+from builds.dispatch.queries.without import cells_to_buy
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -61,6 +62,8 @@ class Work:
     marked: list[Marked]
     notes: list[Noted]
     care_url: str | None = None
+    is_without_cell: bool = False  # as it was packed
+    cells_to_buy: list[str] = field(default_factory=list)
 
     @property
     def is_started(self) -> bool:
@@ -98,6 +101,7 @@ class OrderPage:
 class _Known:
     dues: Mapping[int, Due]
     parcels: Mapping[int, Parcel]
+    to_buy: Mapping[int, list[str]]  # of builds that are packed without a cell
     leaving: Mapping[int, date]
     holds: Mapping[int, list[Hold]]
     photos: Mapping[int, list[Photo]]
@@ -203,6 +207,7 @@ def _known(
     return _Known(
         dues=dues(ids, diary, now),
         parcels=parcels,
+        to_buy=cells_to_buy(parcels),
         leaving={pk: day_of(parcel, diary, now) for pk, parcel in parcels.items()},
         holds=open_holds(ids),
         photos=_by_build(seen_photos(ids)),
@@ -258,6 +263,8 @@ def _work(build: Build, known: _Known) -> Work:
         marked=on_photos,
         notes=noted,
         care_url=known.care.get(build.pk),
+        is_without_cell=build.pk in known.to_buy,
+        cells_to_buy=known.to_buy.get(build.pk, []),
     )
 
 

@@ -79,6 +79,9 @@ SENTENCES: dict[str, Words] = {
     "customs_noted": _("What the customs are told was written down"),
     "packed": _("In a parcel for %(day)s"),
     "unpacked": _("Out of the parcel again"),
+    "cell_stowed": _("Cell on the way: %(where)s"),
+    "carrier_rule_kept": _("The carrier’s own rule kept: %(code)s"),
+    "carrier_rule_withdrawn": _("The carrier’s own rule holds no more: %(code)s"),
     "goods_packed": _("Put into the parcel: %(what)s"),
     "goods_unpacked": _("Out of the parcel again: %(what)s"),
     "box_chosen": _("Box chosen: %(box)s"),
@@ -253,6 +256,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "part_serial": {"serial": "%(serial)s"},
     "part_off": {"because": "%(because)s"},
     "message_logged": {"how": "%(how)s", "occasion": "%(occasion)s"},
+    "cell_stowed": {"charge": _("at %(charge)s %%")},
     "cell_checked": {"millivolts": "%(millivolts)s"},
     "joint_noted": {"stuck": "%(stuck)s"},
 }
@@ -355,6 +359,26 @@ CELLS: dict[str, Words] = {
     "good": _("cell out, wrap whole"),
     "rewrap": _("cell out, needs a new wrap"),
     "aside": _("cell damaged, set aside"),
+}
+STOWAGES: dict[str, Words] = {
+    "installed": _("in the hilt"),
+    "packed-with": _("beside the hilt, in the same parcel"),
+    "loose": _("without the hilt that it runs"),
+    "left-out": _("leaves without a cell"),
+}
+CARRIERS_RULES: dict[str, Words] = {
+    "too-large": _("cells or packs over the usual limit of energy"),
+    "loose-heavy": _("loose cells in a heavier package"),
+    "loose-by-air": _("loose cells by air"),
+    "air-heavy": _("more than 5 kg of cells in a package by air"),
+    "air-charged": _("cells beside the hilt, charged above 30 %, by air"),
+    "air-too-many": _("more spare cells beside the hilt, by air"),
+    "too-many": _("more cells or packs in a package"),
+    "surface-only": _("loose cells, by air post"),
+    "used-surface-only": _("used or repaired equipment, by air post"),
+    "used-never-abroad": _("used or repaired equipment, by post abroad"),
+    "installed-only": _("cells that are not in the hilt, by post abroad"),
+    "packages-abroad": _("more than two packages to one consignee, by post abroad"),
 }
 GRADES: dict[str, Words] = {
     "sound": _("sound"),
@@ -515,6 +539,9 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("held", "reason"): HOLD_REASONS,
     ("hold_ended", "reason"): HOLD_REASONS,
     ("asked_again", "reason"): HOLD_REASONS,
+    ("cell_stowed", "where"): STOWAGES,
+    ("carrier_rule_kept", "code"): CARRIERS_RULES,
+    ("carrier_rule_withdrawn", "code"): CARRIERS_RULES,
     ("passed", "code"): CONDITIONS,
     ("decided", "code"): DECISIONS,
     ("sound_set_changed", "licence"): LICENCES,

@@ -11,8 +11,8 @@ from typing import Any
 import typst
 from django.conf import settings
 
-_PAPER = settings.BASE_DIR / "templates" / "paper"
-_FONTS = settings.BASE_DIR / "static" / "vendor" / "atkinson-hyperlegible"
+PAPER = settings.BASE_DIR / "templates" / "paper"
+FONTS = settings.BASE_DIR / "static" / "vendor" / "atkinson-hyperlegible"
 # Where paper is cut to letter size (CLDR, paper sizes of territories); A4 elsewhere.
 _LETTER = frozenset(
     {"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"}
@@ -28,9 +28,9 @@ def pdf(template: str, data: Mapping[str, Any], country: str = "") -> bytes:
     """
     size = "us-letter" if country in _LETTER else "a4"
     made = typst.compile(
-        str(_PAPER / f"{template}.typ"),
-        root=str(_PAPER),
-        font_paths=[str(_FONTS)],
+        str(PAPER / f"{template}.typ"),
+        root=str(PAPER),
+        font_paths=[str(FONTS)],
         ignore_system_fonts=True,
         format="pdf",
         sys_inputs={"data": json.dumps({**data, "size": size})},

@@ -16,7 +16,7 @@ from builds.models import Build
 from builds.progress.states import State
 from shop.models import Customer, House, User
 from tests.bench import stands
-from tests.makers import make_bare_parcel, make_build, make_customer, make_parcel
+from tests.makers import make_bare_parcel, make_build, make_customer, make_parcel, stow
 
 DAY = "?day=2026-11-27"
 
@@ -91,7 +91,7 @@ def test_long_address_keeps_every_line(bench_client: Client, parcel: Parcel) -> 
 def test_list_of_the_day_names_what_is_missing(
     bench_client: Client, build: Build, owner: User, now: datetime
 ) -> None:
-    make_bare_parcel([build], owner, now)
+    stow(make_bare_parcel([build], owner, now), owner, now)
     page = text_of(bench_client, f"/dispatch/list/{DAY}").pages[0].extract_text()
     assert "Friday 27 November 2026" in page
     assert str(build.hilt) in page

@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.states import Stowage, Terminals
 from builds.intake.models import Photo
 from builds.models import Build
 from builds.progress.states import State
@@ -201,6 +202,7 @@ def test_parcel_with_a_damaged_cell_stays(
     bench_client: Client, parcel: Parcel, owner: User, now: datetime
 ) -> None:
     check_cell(Build.objects.get(), owner, now, "aside")
+    parcel.stowed.update(stowage=Stowage.INSTALLED, terminals=Terminals.HOLDER)
     reply = tap(bench_client, f"/parcel/{parcel.pk}/left/")
     assert "The cell was set aside as damaged" in words(reply)
     parcel.refresh_from_db()

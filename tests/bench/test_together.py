@@ -13,7 +13,7 @@ from shop.models import Customer, User
 from tests.bench import stands
 from tests.bench.conftest import Clock
 from tests.bench.pages import tap, words
-from tests.makers import check_cell, make_build, make_customer, take_views, tick_all
+from tests.makers import check_cell, make_build, make_customer, stow, take_views, tick_all
 
 FRIDAY, MONDAY = date(2026, 11, 27), date(2026, 11, 30)
 
@@ -106,6 +106,7 @@ def test_parcel_left_behind_goes_to_the_next_day_by_itself(
     bench_client: Client, pair: list[Build], owner: User, clock: Clock
 ) -> None:
     pack(bench_client, pair)
+    stow(Parcel.objects.get(), owner, clock.at)
     tick_all(Parcel.objects.get(), owner, clock.at)
     clock.at += timedelta(days=3)
     assert "2 packed" in words(bench_client.get("/dispatch/?day=2026-11-30"))
@@ -120,6 +121,7 @@ def test_several_parcels_are_ticked_off_at_once(
         check_cell(build, owner, now)
         pack(bench_client, [build])
     for parcel in Parcel.objects.all():
+        stow(parcel, owner, now)
         tick_all(parcel, owner, now)
     parcels = [parcel.pk for parcel in Parcel.objects.all()]
     for _ in range(2):

@@ -320,6 +320,15 @@ class Person:
         self.tap("Pack for")
         self.said("Packed")
 
+    def leave_without_a_cell(self) -> None:
+        """Its gate asks how the cell travels: here it stays out."""
+        self.go("/dispatch/")
+        self.tap("Pack it")
+        cells = self.part("cells")
+        cells.get_by_text("leaves without a cell", exact=True).click()
+        self.tap("Keep it", cells)
+        expect(self.part("class")).to_contain_text("No lithium in it: it may go")
+
     def tick_the_list(self, photos: list[Path], *, scripted: bool) -> None:
         """Tick each line of the packing list, what came among them; take the photo of the box."""
         self.go("/dispatch/")

@@ -66,6 +66,7 @@ def test_hilt_goes_from_the_doormat_to_the_post(
     fresh.locator("main textarea").fill("May it come on a Saturday?")
     fresh.get_by_role("button", name="Send the question").click()
     owner.reads_the_question("May it come on a Saturday?")
+    owner.leave_without_a_cell()
     owner.tick_the_list(pictures[7:8], scripted=scripted)
     owner.leaves()
     fresh.goto(link[0])

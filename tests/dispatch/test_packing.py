@@ -250,6 +250,29 @@ def test_gate_asks_until_every_line_is_ticked(
     assert len(gates.leave(parcel.pk, by=owner, now=now)) == 1
 
 
+def test_nobody_passes_a_cell_whose_ends_nobody_said_to_be_safe(
+    parcel: Parcel, build: Build, owner: User, now: datetime
+) -> None:
+    tick_all(parcel, owner, now)
+    asked = packed(build)
+    assert asked.never_pass
+    assert asked.link == f"/parcel/{parcel.pk}/#cells"
+    with pytest.raises(gates.Refused, match="Nobody can pass this one"):
+        gates.let_by(build.pk, "packed", reason="in a hurry", by=owner, now=now)
+    with pytest.raises(GateClosed, match="how are its ends safe"):
+        gates.leave(parcel.pk, by=owner, now=now)
+
+
+def test_word_given_for_the_list_does_not_hold_for_the_cell(
+    parcel: Parcel, build: Build, owner: User, now: datetime
+) -> None:
+    stow(parcel, owner, now)
+    gates.let_by(build.pk, "packed", reason="packed by the customer", by=owner, now=now)
+    parcel.stowed.update(stowage=Stowage.INSTALLED, terminals="")
+    with pytest.raises(GateClosed, match="how are its ends safe"):
+        gates.leave(parcel.pk, by=owner, now=now)
+
+
 def test_owner_passes_the_list_with_a_reason(
     parcel: Parcel, build: Build, owner: User, now: datetime
 ) -> None:

@@ -26,6 +26,13 @@ CASES = 2_000
 WRONG = (0, -1, nan, inf)
 
 
+@pytest.mark.parametrize("wrong", [-1, 0.5, nan, inf])
+def test_what_the_equipment_wants_is_whole_and_may_be_none(wrong: float) -> None:
+    assert _cells(needed=0).needed == 0
+    with pytest.raises(ValueError, match="that the equipment runs on"):
+        _cells(needed=wrong)
+
+
 def _cells(**changes: Any) -> Cells:
     known: dict[str, Any] = {
         "chemistry": "ion", "unit": "cell", "count": 1, "watt_hours": 10.8, "lithium_g": 0.8,
@@ -67,7 +74,6 @@ def test_refusals(sentence: str, call: Callable[[], object]) -> None:
     ("sentence", "call"),
     [
         ("The number of cells must", lambda x: _cells(count=x)),
-        ("that the equipment runs on", lambda x: _cells(needed=x)),
         ("The watt-hours of each", lambda x: _cells(watt_hours=x)),
         ("The grams of lithium", lambda x: _cells(lithium_g=x)),
         ("The number of packages", lambda x: _parcel(packages=x)),

@@ -5,7 +5,13 @@ from uuid import uuid4
 
 import pytest
 
-from builds.dispatch.actions import note_tracking, open_parcel, tick_line, untick_line
+from builds.dispatch.actions import (
+    note_tracking,
+    open_parcel,
+    stow,
+    tick_line,
+    untick_line,
+)
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.models import Belonging, Build, Move
@@ -41,7 +47,7 @@ LIFE = [
     *CARRIED, "moved",
     "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
     "moved", "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
-    "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 3, "moved",
+    "cell_stowed", "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 2, "moved",
 ]  # fmt: skip
 
 
@@ -91,6 +97,7 @@ def _out_of_the_door(build: Build, by: User, now: datetime) -> None:
     parcel = gates.pack([build.pk], day=FRIDAY, token=uuid4(), by=by, now=now)
     open_parcel(parcel.pk, by, now)
     parcel = gates.pack([build.pk], day=FRIDAY, token=uuid4(), by=by, now=now)
+    stow(parcel.pk, f"build-{build.pk}", {"stowage": "left-out"}, seen="", by=by, now=now)
     note_tracking(parcel, carrier="van", tracking="A1", by=by, now=now)
     made = tick_line(parcel.pk, "caps", build.pk, token=uuid4(), by=by, now=now)
     untick_line(parcel.pk, made.pk, by=by, now=now)

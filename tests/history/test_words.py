@@ -56,7 +56,7 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.LICENCES, Licence),
     (words.CARD_KEPT, KeptKind),
 ]
-NOT_PASSABLE = {"cell", "cell-aside", "stands", "parcel", "consents", "ceiling"}
+NOT_PASSABLE = {"cell", "cell-aside", "stands", "parcel", "classed", "consents", "ceiling"}
 
 
 def _recorded(path: Path) -> Iterator[tuple[str, set[str] | None]]:

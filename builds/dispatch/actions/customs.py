@@ -7,7 +7,7 @@ from datetime import datetime
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from builds.dispatch.actions.open_parcels import lock_open
+from builds.dispatch.actions.parcels import lock_open
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries.customs import customs_seen, last_told
 from builds.dispatch.refusals import Refused

@@ -10,11 +10,15 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.actions.setting_aside import bring_back, let_all_go
 from builds.dispatch.models import Packed, PackedGoods, Parcel
+from builds.dispatch.queries.classing import classing_of, frozen
+from builds.dispatch.queries.consigned import consignees, label_lines
 from builds.dispatch.queries.travel import agreed_minor, usual_service
 from builds.dispatch.refusals import Refused
 from builds.progress.models import Build
 from builds.progress.states import Leaves, State
+from shop.diary.queries import calendar
 from shop.history.actions import record
+from shop.house.queries import house
 from shop.orders.models import Order
 from shop.people.models import User
 
@@ -120,16 +124,22 @@ def open_parcel(parcel_id: int, by: User, now: datetime) -> Parcel:
 
 @transaction.atomic
 def mark_left(parcel_id: int, by: User, now: datetime) -> Parcel:
-    """Note that a parcel has left, once. Its builds are moved by builds.gates."""
+    """Note that a parcel has left, once. Its builds are moved by builds.gates.
+
+    How it was classed and where it went is kept with it: in the same row, in the same statement.
+    """
     parcel = lock_parcel(parcel_id)
     if parcel.opened_at:
         raise Refused(_("This parcel was opened again; close it first."))
     if parcel.left_at is None:
         check_one_consignee(parcel)
+        to = consignees([parcel.pk]).get(parcel.pk)
+        parcel.classed = frozen(classing_of(parcel, calendar(house()).today(now)))
+        parcel.sent_to = "\n".join(label_lines(to)) if to else ""
         parcel.left_at, parcel.left_by = now, by
         if parcel.declared_minor is None:
             parcel.declared_minor = agreed_minor(parcel)
-        parcel.save(update_fields=["left_at", "left_by", "declared_minor"])
+        parcel.save(update_fields=["left_at", "left_by", "declared_minor", "classed", "sent_to"])
     return parcel
 
 
@@ -139,7 +149,8 @@ def mark_not_left(parcel_id: int, by: User, now: datetime) -> None:
     parcel = lock_parcel(parcel_id)
     if parcel.left_at:
         left_at, parcel.left_at, parcel.left_by = parcel.left_at, None, None
-        parcel.save(update_fields=["left_at", "left_by"])
+        parcel.classed, parcel.sent_to = None, ""
+        parcel.save(update_fields=["left_at", "left_by", "classed", "sent_to"])
         bring_back(parcel, left_at, by=by, now=now)
 
 

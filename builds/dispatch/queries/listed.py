@@ -6,6 +6,7 @@ from uuid import UUID, uuid4
 
 from builds.dispatch.models import PackTick, Parcel
 from builds.dispatch.packing import Line
+from builds.dispatch.queries.classing import Classing
 from builds.dispatch.queries.packing import OfBuild, Packing, Ticked, packing_of
 from builds.intake.models import Belonging, Photo, View
 from builds.intake.queries import belongings_of, packed_photos, packed_view
@@ -27,6 +28,7 @@ class Group:
     of: OfBuild
     lines: Sequence[Tappable]
     belongings: Sequence[Belonging]
+    ends_safe: bool
 
     @property
     def open_belongings(self) -> list[Belonging]:
@@ -42,6 +44,7 @@ class PackingList:
     groups: Sequence[Group]
     whole: Sequence[Tappable]
     photos: Sequence[Photo]
+    unsafe: Sequence[str]  # whose cell nobody has said to be safe
     view: View | None
     without_photo: int
 
@@ -54,7 +57,7 @@ class PackingList:
     def open_count(self) -> int:
         """How many lines are still to do: cells, belongings and the photo among them."""
         things = sum(len(group.open_belongings) for group in self.groups)
-        cells = sum(not group.of.contained.ends_safe for group in self.groups)
+        cells = sum(not group.ends_safe for group in self.groups)
         return len(self.packing.open) + cells + things + self.wants_photo
 
     @property
@@ -71,8 +74,12 @@ class PackingList:
         return self.all_count - self.open_count
 
 
-def packing_list(parcel: Parcel) -> PackingList:
-    """The packing list of a parcel, in a constant number of queries."""
+def packing_list(parcel: Parcel, classing: Classing | None) -> PackingList:
+    """The packing list of a parcel, in a constant number of queries.
+
+    :param classing: how it is classed, which knows whose cells are safe; None once it left.
+    """
+    unsafe = {thing.key: thing.name for thing in classing.unsafe} if classing else {}
     packing = packing_of(parcel)
     ids = [one.build.pk for one in packing.builds]
     things = list(belongings_of(ids))
@@ -81,11 +88,17 @@ def packing_list(parcel: Parcel) -> PackingList:
     return PackingList(
         packing=packing,
         groups=[
-            Group(one, _tappable(one.lines), [it for it in things if it.build_id == one.build.pk])
+            Group(
+                one,
+                _tappable(one.lines),
+                [it for it in things if it.build_id == one.build.pk],
+                ends_safe=f"build-{one.build.pk}" not in unsafe,
+            )
             for one in packing.builds
         ],
         whole=_tappable(packing.whole),
         photos=list({photo.blob_id: photo for photo in photos}.values()),
+        unsafe=list(unsafe.values()),
         view=packed_view(),
         without_photo=sum(one not in shown for one in ids),
     )

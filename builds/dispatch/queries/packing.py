@@ -2,12 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from builds.dispatch.models import Packed, PackedGoods, PackTick, Parcel, Stowed
 from builds.dispatch.packing import Contained, Line, cell_words, lines
 from builds.progress.models import Build
-from shop.stores.kinds import PartKind
 
 
 @dataclass(frozen=True)
@@ -38,12 +37,6 @@ class Packing:
 
     builds: Sequence[OfBuild] = ()
     whole: Sequence[Ticked] = ()
-    unsafe_goods: Sequence[str] = field(default_factory=list)
-
-    @property
-    def ends_safe(self) -> bool:
-        """Whether the ends of every cell in the parcel are safe, as somebody said."""
-        return not self.unsafe_goods and all(one.contained.ends_safe for one in self.builds)
 
     @property
     def all(self) -> list[Ticked]:
@@ -65,11 +58,11 @@ def packings(parcels: Iterable[Parcel]) -> dict[int, Packing]:
         inside[packed.parcel_id].append(packed.build)
     goods: dict[int, list[PackedGoods]] = defaultdict(list)
     along = PackedGoods.objects.filter(parcel__in=ids, taken_out_at=None)
-    for row in along.select_related("item__part").order_by("pk"):
+    for row in along.select_related("item").order_by("pk"):
         goods[row.parcel_id].append(row)
     stowed = {
-        (row.parcel_id, row.build_id, row.goods_id): row
-        for row in Stowed.objects.filter(parcel__in=ids)
+        (row.parcel_id, row.build_id): row
+        for row in Stowed.objects.filter(parcel__in=ids, build__isnull=False)
     }
     ticks = {
         (tick.parcel_id, tick.code, tick.build_id): tick
@@ -78,14 +71,14 @@ def packings(parcels: Iterable[Parcel]) -> dict[int, Packing]:
     return {pk: _packing(pk, inside[pk], goods[pk], stowed, ticks) for pk in ids}
 
 
-_Stowed = dict[tuple[int, int | None, int | None], Stowed]
+_Stowed = dict[tuple[int, int | None], Stowed]
 _Ticks = dict[tuple[int, str, int | None], PackTick]
 
 
 def _packing(
     parcel: int, builds: list[Build], goods: list[PackedGoods], stowed: _Stowed, ticks: _Ticks
 ) -> Packing:
-    contained = [_contained(build, stowed.get((parcel, build.pk, None))) for build in builds]
+    contained = [_contained(build, stowed.get((parcel, build.pk))) for build in builds]
     named = [(row.pk, _named(row)) for row in goods]
     ticked = [
         Ticked(line, ticks.get((parcel, line.code, line.build))) for line in lines(contained, named)
@@ -96,9 +89,6 @@ def _packing(
             for build, one in zip(builds, contained, strict=True)
         ],
         whole=[row for row in ticked if row.line.build is None],
-        unsafe_goods=[
-            _named(row) for row in goods if not _is_safe(row, stowed.get((parcel, None, row.pk)))
-        ],
     )
 
 
@@ -109,12 +99,6 @@ def _contained(build: Build, row: Stowed | None) -> Contained:
 
 def _named(row: PackedGoods) -> str:
     return row.item.wanted if row.item.quantity == 1 else f"{row.item.quantity} × {row.item.wanted}"
-
-
-def _is_safe(row: PackedGoods, stowed: Stowed | None) -> bool:
-    """Goods that are no cell ask nothing; a spare cell must say how its ends are safe."""
-    is_cell = row.item.part is not None and row.item.part.kind == PartKind.CELL
-    return bool(stowed.terminals) if stowed else not is_cell
 
 
 def packing_of(parcel: Parcel) -> Packing:

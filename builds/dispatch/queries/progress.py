@@ -7,9 +7,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries.classing import Classing
 from builds.dispatch.queries.customs import Customs
 from builds.dispatch.queries.going import Due
 from builds.dispatch.queries.listed import PackingList
+from builds.dispatch.states import Class
 
 DONE, OPEN, STOP = "met", "open", "stop"
 
@@ -49,9 +51,11 @@ def progress(
     listed: PackingList,
     customs: Customs | None,
     dues: Sequence[Due],
+    classing: Classing | None,
 ) -> Progress:
-    """How far a parcel has come."""
-    packed = [_contents(builds), _box(parcel), _cells(listed), _list(listed)]
+    """How far a parcel has come; what was said of its class as it left is kept elsewhere."""
+    classed = [_class(classing)] if classing else []
+    packed = [_contents(builds), _box(parcel), _cells(listed), *classed, _list(listed)]
     papers = [_customs(customs)] if customs else []
     return Progress([*packed, *papers, *([_money(dues)] if dues else [])])
 
@@ -85,16 +89,20 @@ def _box(parcel: Parcel) -> Step:
 
 
 def _cells(listed: PackingList) -> Step:
-    if listed.packing.ends_safe:
+    if not listed.unsafe:
         return Step("cells", _("Cells"), DONE, _("ends safe"))
-    return Step(
-        "cells",
-        _("Cells"),
-        OPEN,
-        _("not said yet"),
-        _("Say how the cells are safe"),
-        stays_open=True,
-    )
+    words = _("%s: not said yet") % listed.unsafe[0]
+    return Step("cells", _("Cells"), OPEN, words, _("Say where the cells are, and how safe"))
+
+
+def _class(classing: Classing) -> Step:
+    if classing.may_go:
+        return Step("class", _("Class"), DONE, _("may go"))
+    if classing.state == Class.REFUSED:
+        return Step("class", _("Class"), STOP, _("refused"), _("See what would make it allowed"))
+    if classing.lacks and any(not thing.is_answered for thing in classing.contents.things):
+        return Step("class", _("Class"), OPEN, _("not yet"), _("Say how the cells travel"))
+    return Step("class", _("Class"), OPEN, _("not yet"), _("See what is missing"))
 
 
 def _list(listed: PackingList) -> Step:

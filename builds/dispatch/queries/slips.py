@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from builds.dispatch.models import PackedGoods, Parcel
 from builds.dispatch.packing import Contained
 from builds.dispatch.queries.packing import packings
+from builds.dispatch.queries.without import cells_to_buy
 from builds.dispatch.states import Stowage
 from builds.fitting.models import BuildPart
 from builds.intake.models import Belonging, CellCheck, CellResult
@@ -28,6 +29,7 @@ class Inside:
     back: Sequence[Belonging]
     stays: Sequence[Belonging]
     has_port: bool = False
+    to_buy: Sequence[str] = ()  # the cells it wants, where it leaves without
 
     @property
     def is_left_out(self) -> bool:
@@ -57,6 +59,10 @@ class Inside:
         """How to wake it, in one line; common practice, no source."""
         if self.build.hilt is None:
             return ""
+        if self.is_left_out and self.to_buy:
+            return _("Fit its cell (%s), ends as marked, then press its switch.") % ", ".join(
+                self.to_buy
+            )
         if self.is_left_out:
             return _("Fit the cell that the booklet names, ends as marked, then press its switch.")
         if self.contained.stowage == Stowage.PACKED_WITH:
@@ -97,7 +103,7 @@ def slips_of(parcels: Iterable[Parcel]) -> list[Slip]:
     """The slips of parcels, in a constant number of queries."""
     found = [one for one in parcels if one.inside]  # type: ignore[attr-defined]
     ids = [packed.build_id for one in found for packed in one.inside]  # type: ignore[attr-defined]
-    known, packing = facts(ids), packings(found)
+    known, packing, to_buy = facts(ids), packings(found), cells_to_buy(ids)
     things: dict[int, list[Belonging]] = defaultdict(list)
     for thing in belongings_of(ids):
         things[thing.build_id or 0].append(thing)
@@ -117,6 +123,7 @@ def slips_of(parcels: Iterable[Parcel]) -> list[Slip]:
                 back=[thing for thing in things[of.build.pk] if not thing.kept_because],
                 stays=[thing for thing in things[of.build.pk] if thing.kept_because],
                 has_port=of.build.pk in with_port,
+                to_buy=to_buy.get(of.build.pk, ()),
             )
             for of in packing[one.pk].builds
         ]

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 from builds.dispatch.actions.boxes import SIZE
 from builds.dispatch.forms.boxes import SizeForm, Sizes, WorthForm, worth_of
 from builds.dispatch.forms.customs import CustomsForm, customs_initial
+from builds.dispatch.forms.stowing import StowForm
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
 from builds.dispatch.queries.customs import Customs, suggested_value
@@ -46,7 +47,7 @@ def show(
     customs_form: CustomsForm | None = None,
 ) -> HttpResponse:
     """The page of a parcel; a form handed in was refused, and is shown as it was typed."""
-    moment, shop = now(), house()
+    moment, shop, given = now(), house(), handed_in or {}
     sizes = Sizes(request.GET.dict(), shop.length_unit)
     found = parcel_page(parcel, calendar(shop), moment, shop, sizes.typed)
     context: dict[str, Any] = {
@@ -56,7 +57,10 @@ def show(
         "size": SizeForm(unit=shop.length_unit, initial=model_to_dict(parcel, SIZE)),
         "unit": shop.length_unit,
         **_of_money(request, parcel),
-        **(handed_in or {}),
+        **given,
+        "cells": [
+            (row, given.get(row.thing.key) or StowForm(thing=row.thing)) for row in found.cells
+        ],
     }
     if found.customs:
         context["customs_form"] = customs_form or _customs_form(

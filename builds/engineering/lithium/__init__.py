@@ -15,10 +15,11 @@ from builds.engineering.lithium.contents import (
 )
 from builds.engineering.lithium.limits import CHECKED_ON, LIMITS, Limit
 from builds.engineering.lithium.marking import Mark
+from builds.engineering.lithium.rules import Reason
 from builds.engineering.lithium.sentences import Sentence
 from builds.engineering.lithium.size import dimensional_weight
 
 __all__ = [
     "CHECKED_ON", "LIMITS", "Carried", "Cells", "Chemistry", "Classed", "Limit", "Mark", "Mode",
-    "Parcel", "Sentence", "Unit", "Verdict", "classify", "dimensional_weight",
+    "Parcel", "Reason", "Sentence", "Unit", "Verdict", "classify", "dimensional_weight",
 ]  # fmt: skip

@@ -36,6 +36,7 @@ class Classed:
 
     ``un`` and ``rule`` name several where a parcel is mixed. ``limits`` are what it was held
     against; ``reasons`` say why, what is missing among them; ``cautions`` what to mind anyway.
+    ``against`` is what speaks against it, the heaviest first, each with its own weight and rule.
     """
 
     verdict: Verdict
@@ -46,6 +47,7 @@ class Classed:
     limits: tuple[Limit, ...]
     reasons: tuple[Sentence, ...]
     cautions: tuple[Sentence, ...]
+    against: tuple[Reason, ...] = ()
 
     @property
     def allowed(self) -> bool:
@@ -72,7 +74,8 @@ def classify(parcel: Parcel, mode: Mode, on: date) -> Classed:
     usual = _joined(rule_of(item, travelling) for item in parcel.lithium)
     rule = next((reason.rule for reason in heaviest if reason.rule), usual)
     whether, why = mark(parcel, travelling)
-    said = [reason.sentence for reason in sorted(found, key=_weight, reverse=True)]
+    found = sorted(dict.fromkeys(found), key=_weight, reverse=True)
+    said = [reason.sentence for reason in found]
     if rule in _UNCLASSED:
         whether = Mark.NONE  # such a parcel bears labels that this tool does not know
     else:
@@ -86,6 +89,7 @@ def classify(parcel: Parcel, mode: Mode, on: date) -> Classed:
         looked_at(parcel.lithium, travelling, whether is Mark.REQUIRED),
         tuple(dict.fromkeys(said)),
         tuple(dict.fromkeys(_cautions(parcel, travelling, on, whether))),
+        tuple(found),
     )
 
 

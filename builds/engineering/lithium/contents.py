@@ -57,8 +57,9 @@ class Verdict(StrEnum):
 class Cells:
     """Like cells in one package; ``watt_hours`` and ``lithium_g`` are those of each.
 
-    ``needed`` is how many the equipment runs on; ``charger_only`` means that there is no
-    equipment beside them but their charger, which makes them loose.
+    ``needed`` is how many the equipment wants of them, 0 where it has its own inside;
+    ``charger_only`` means that there is no equipment beside them but their charger, which makes
+    them loose.
     """
 
     chemistry: Chemistry | None
@@ -83,7 +84,7 @@ class Cells:
                 # Words may come as plain text, as from a form.
                 object.__setattr__(self, name, one_of(kind, value, f"The word for “{name}”"))
         _whole(self.count, "The number of cells")
-        _whole(self.needed, "The number of cells that the equipment runs on")
+        _whole(self.needed, "The number of cells that the equipment runs on", least=0)
         if self.watt_hours is not None:
             positive(self.watt_hours, "The watt-hours of each")
         if self.lithium_g is not None:
@@ -147,6 +148,6 @@ def one_of(kind: type[Choice], value: str, what: str) -> Choice:
     return kind(value)
 
 
-def _whole(count: float | None, what: str) -> None:
-    if count is not None and (count != count or count < 1 or count != int(min(count, 10**9))):
-        raise ValueError(f"{what} must be a whole number, 1 or more, not {count}.")
+def _whole(count: float | None, what: str, least: int = 1) -> None:
+    if count is not None and (count != count or count < least or count != int(min(count, 10**9))):
+        raise ValueError(f"{what} must be a whole number, {least} or more, not {count}.")

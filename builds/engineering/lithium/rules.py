@@ -112,14 +112,13 @@ def _loose_weight(parcel: Parcel, most_kg: float, rule: str) -> Iterator[Reason]
 
 def _by_air(parcel: Parcel, on: date) -> Iterator[Reason]:
     yield from _net_weight(parcel)
+    yield from _spares(parcel)
     for item in parcel.lithium:
         rule = rule_of(item, Mode.AIR)
         if item.way is Carried.LOOSE:
             yield Reason(Verdict.REFUSED_HERE, Sentence("loose-by-air"), rule)
-        if item.way is Carried.PACKED_WITH:
-            yield from _spares(item, rule)
-            if on >= CHARGE_RULE_FROM:
-                yield from _charge(item, rule)
+        if item.way is Carried.PACKED_WITH and on >= CHARGE_RULE_FROM:
+            yield from _charge(item, rule)
 
 
 def _net_weight(parcel: Parcel) -> Iterator[Reason]:
@@ -135,15 +134,17 @@ def _net_weight(parcel: Parcel) -> Iterator[Reason]:
         yield _lacking("net", limit=limit.value)
 
 
-def _spares(item: Cells, rule: str) -> Iterator[Reason]:
-    # "Two spare sets" is read as two cells, the stricter of the readings.
-    spares = LIMITS["air-spares"].value
-    if item.needed is None:
+def _spares(parcel: Parcel) -> Iterator[Reason]:
+    # "Two spare sets" is read as two cells a package, the strictest of the readings.
+    beside = [item for item in parcel.lithium if item.way is Carried.PACKED_WITH]
+    if any(item.needed is None for item in beside):
         yield _lacking("needed")
-    elif item.count is not None and item.count > item.needed + spares:
-        most = item.needed + spares
-        said = Sentence("air-too-many", count=item.count, most=most, spares=spares)
-        yield Reason(Verdict.FORBIDDEN, said, rule)
+        return
+    spares, count = LIMITS["air-spares"].value, sum(item.count or 0 for item in beside)
+    most = sum(item.needed or 0 for item in beside) + spares
+    if beside and count > most:
+        said = Sentence("air-too-many", count=count, most=most, spares=spares)
+        yield Reason(Verdict.FORBIDDEN, said, rule_of(beside[0], Mode.AIR))
 
 
 def _charge(item: Cells, rule: str) -> Iterator[Reason]:
