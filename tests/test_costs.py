@@ -16,8 +16,6 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from builds.dispatch.actions.services import add_usual
-from builds.dispatch.usual import usual_for
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
 from builds.intake.models import Arrival, View
@@ -125,7 +123,6 @@ class Shop:
         )
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
-        [*_, self.service] = add_usual(usual_for("GB"), by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
         self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()

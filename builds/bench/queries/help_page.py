@@ -32,6 +32,7 @@ PARTS = (
     Part("measuring", _("Measuring a hilt")),
     Part("fits", _("Does it fit")),
     Part("powering", _("Slots and power")),
+    Part("sounds", _("Sound sets and the card")),
     Part("wiring", _("Wiring")),
     Part("testing", _("The bench test")),
     Part("deciding", _("What needs a decision")),
