@@ -105,13 +105,14 @@ def send_sounds(
 def _tell_sounds(
     order: Order, kept: SoundSet, said: str, about: str, shop: House, now: datetime
 ) -> None:
-    stands = _("They are kept as the sound set “%s”, for this customer alone.") % kept.name
+    stands = _("Sound files came. They are kept as the set “%s”, for this customer alone.")
+    stands %= kept.name
     receive(
         key=f"sounds:{kept.token}",
         about=f"order:{order.pk}",
         customer=order.customer,
         subject=said,
-        body="\n\n".join(part for part in (said, about, stands) if part),
+        body="\n\n".join(part for part in (stands, about) if part),
         now=now,
     )
     _notify(f"sounds-notice:{kept.token}", order, said, about, shop, now)

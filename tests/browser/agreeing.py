@@ -110,6 +110,47 @@ class Desk(Person):
         self.go("/bench/")
         expect(self.page.locator("#row-1")).not_to_contain_text("On hold")
 
+    def choose_air(self) -> None:
+        """The shop's services, as shops of the country usually have them; this one flies."""
+        self.go("/settings/services/")
+        self.tap("Write these down")
+        self.go("/parcel/1/")
+        travel = self.part("travel")
+        flies = travel.locator("[name=service] option", has_text="air").first
+        travel.locator("[name=service]").select_option(flies.get_attribute("value") or "")
+        self.tap("Keep it", travel)
+
+    def lay_cell_beside(self, charge: str) -> None:
+        """The cell goes beside the hilt, its ends capped, charged so far."""
+        self.go("/parcel/1/")
+        cells = self.part("cells")
+        figures = {"stowage": "packed-with", "terminals": "caps", "chemistry": "ion",
+                   "unit": "cell"}  # fmt: skip
+        for name, value in figures.items():
+            cells.locator(f"[name$=-{name}][value={value}]").check(force=True)
+        typed = {"count": "1", "needed": "1", "watt_hours": "11.1", "charge_percent": charge}
+        for name, value in typed.items():
+            cells.locator(f"[name$=-{name}]").fill(value)
+        cells.locator("[name$=-test_summary]").select_option("yes")
+        self.tap("Keep it", cells)
+
+    def weigh(self, grams: str) -> None:
+        """Closed, on the scales."""
+        self.go("/parcel/1/")
+        weight = self.part("weight")
+        self.unfold(weight, "Weigh it")
+        weight.locator("[name=gross_g]").fill(grams)
+        self.tap("Keep it", weight)
+
+    def discharge_to(self, charge: str) -> None:
+        """It is let down, and measured again."""
+        cells = self.part("cells")
+        fold = cells.locator("article > details").first
+        if fold.get_attribute("open") is None:
+            fold.locator("summary").first.click()
+        cells.locator("[name$=-charge_percent]").fill(charge)
+        self.tap("Keep it", cells)
+
     def printed(self, path: str) -> str:
         """The words of a paper that the shop prints as PDF."""
         answer = self.page.request.get(self.base + path)

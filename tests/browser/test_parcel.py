@@ -53,6 +53,17 @@ def test_job_is_agreed_changed_paid_packed_and_sent(
     phone.read("Still to pay", "£354.00")
     owner.note_money("payment", "354")
     owner.pack()
+
+    # By air, the cell beside the hilt at 60 %: refused, with what would mend it; then mended.
+    owner.choose_air()
+    owner.lay_cell_beside("60")
+    expect(owner.part("class")).to_contain_text("What would make it allowed")
+    expect(owner.part("class")).to_contain_text("30 %")
+    expect(owner.page.locator("main")).not_to_contain_text("It may leave.")
+    owner.discharge_to("30")
+    expect(owner.part("class")).not_to_contain_text("What would make it allowed")
+    owner.weigh("820")
+    expect(owner.part("class")).to_contain_text("UN3481")
     owner.tick_the_list(pictures[7:8], scripted=True)
 
     # On paper, read back; then it goes, and Ines reads of it.

@@ -176,10 +176,10 @@ def test_paper_leaves_lines_for_what_is_not_known(parcel: Parcel, owner_client: 
 def test_settings_of_parcels(owner_client: Client, bench_client: Client, house: House) -> None:
     page = "/settings/parcels/"
     assert bench_client.get(page).status_code == 403
-    fields = {"box_clearance_mm": "25", "customs_words": "Prop hilt", "origin": "GB"}
+    fields = {"customs_words": "Prop hilt", "origin": "GB"}
     reply = owner_client.post(page, {**fields, "tariff_code": "12"})
     assert reply.status_code == 422
     assert "six digits" in words(reply)
     owner_client.post(page, {**fields, "tariff_code": "9503 00"})
     kept = House.objects.get()
-    assert (kept.box_clearance_mm, kept.origin, kept.tariff_code) == (25, "GB", "950300")
+    assert (kept.customs_words, kept.origin, kept.tariff_code) == ("Prop hilt", "GB", "950300")

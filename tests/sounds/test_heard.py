@@ -9,6 +9,7 @@ import soundfile
 
 from builds.sounds.audit.heard import listen
 from builds.sounds.audit.kinds import kind_of
+from builds.sounds.audit.samples import BLOCK
 from tests.sounds.making import as_float, sine, wave
 
 
@@ -46,7 +47,7 @@ def test_one_sample_at_full_scale_is_no_clip(tmp_path: Path) -> None:
 
 def test_run_over_the_border_of_a_block_is_one(tmp_path: Path) -> None:
     samples = sine(-20.0, seconds=3)
-    samples[65_530:65_545] = 1.0
+    samples[BLOCK - 6 : BLOCK + 9] = 1.0
     found = heard(tmp_path, wave(samples))
     assert (found["clips"], found["longest_clip"]) == (1, 15)
 

@@ -4,6 +4,7 @@ from io import RawIOBase
 from threading import Event, Thread
 from typing import Any
 
+import pytest
 from django.contrib.auth.models import AnonymousUser
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpRequest, HttpResponse
@@ -11,8 +12,9 @@ from django.test import Client, RequestFactory
 from pytest_django import Settings
 
 from shop.models import User
+from shop.web import uploads
 from shop.web.access import caller_key
-from shop.web.uploads import AT_ONCE, FewBodiesFromStrangers
+from shop.web.uploads import AT_ONCE, FILES_AT_ONCE, FewBodiesFromStrangers, FilesDoor
 
 
 def test_stranger_leaves_no_file(stranger: Client) -> None:
@@ -72,3 +74,33 @@ def test_caller_is_who_the_proxy_says(rf: RequestFactory, settings: Settings) ->
     assert caller_key(request) == "127.0.0.1"
     settings.CALLER_HEADER = "X-Real-IP"
     assert caller_key(request) == "192.0.2.7"
+
+
+def test_files_by_a_door_hold_two_threads_at_most(
+    rf: RequestFactory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(uploads, "_door", lambda _request: FilesDoor(1_000_000, bool))
+    go, begun = Event(), [Event() for _ in range(FILES_AT_ONCE)]
+    waiting = iter(begun)
+
+    def take(_request: HttpRequest) -> HttpResponse:
+        next(waiting).set()
+        go.wait(10)
+        return HttpResponse("kept")
+
+    middleware = FewBodiesFromStrangers(take)
+    threads = [Thread(target=middleware, args=[_sending(rf)]) for _each in begun]
+    for thread, each in zip(threads, begun, strict=True):
+        thread.start()
+        assert each.wait(5)
+    assert middleware(_sending(rf)).status_code == 503
+    go.set()
+    for thread in threads:
+        thread.join()
+
+
+def _sending(rf: RequestFactory) -> HttpRequest:
+    big = SimpleUploadedFile("hum.wav", b"x" * 200_000)
+    request = rf.post("/door/", {"sounds": big})
+    request.user = AnonymousUser()
+    return request

@@ -201,7 +201,11 @@ class _Stands:
     @property
     def missing(self) -> list[Condition]:
         asked = self.starting if self.waits else self.leaving
-        return [found for found in asked if not found.is_open]
+        missing = [found for found in asked if not found.is_open]
+        if self.build.state != State.DISPATCH or self.parcel:
+            return missing
+        # What is done as it is packed comes after what keeps it from being packed.
+        return sorted(missing, key=lambda found: found not in before_packing(missing))
 
 
 def _words(stands: _Stands, today: date) -> tuple[str, str, str]:

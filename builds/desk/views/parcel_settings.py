@@ -1,4 +1,4 @@
-"""The settings of parcels. The owner's alone."""
+"""The settings of what the customs are told. The owner's alone."""
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
@@ -17,7 +17,7 @@ from shop.web.partials import done
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
 def parcel_settings(request: HttpRequest) -> HttpResponse:
-    """Padding in a box, and what the customs are told."""
+    """What the customs are told of each parcel."""
     form = ParcelSettingsForm(request.POST or None, instance=house())
     if form.is_valid():
         change_shop(form.instance, form.changed(), by=staff(request), now=now())

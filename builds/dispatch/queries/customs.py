@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
-from builds.dispatch.queries.going import parcel_dues
+from builds.dispatch.queries.travel import worth
 from shop.history.models import Entry
 from shop.house.models import House
 
@@ -71,6 +71,4 @@ def last_told(parcel: Parcel) -> Entry | None:
 
 def suggested_value(parcel: Parcel) -> int | None:
     """What it may be worth: as declared to the carrier, else its part of what was agreed."""
-    if parcel.declared_minor:
-        return parcel.declared_minor
-    return sum(due.going.own for due in parcel_dues(parcel)) or None
+    return worth(parcel).minor or None

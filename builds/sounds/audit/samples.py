@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 
 from builds.sounds.audit.wave import FLOAT, Wave
 
-BLOCK = 65_536  # moments at a time: no sound is ever in memory as a whole
+# Moments at a time, so that no sound is ever in memory as a whole; with what the loudness filter
+# still rings of the block before, it fills a power of two.
+BLOCK = 3 * 2**15
 MOST_CHANNELS = 8
 RATES_HZ = (4_000, 384_000)
 Block = NDArray[np.float64]  # moments × channels
