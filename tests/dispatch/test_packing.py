@@ -389,3 +389,19 @@ def test_goods_stand_on_the_list(owner: User, parcel: Parcel, build: Build) -> N
     )
     parcel.goods.create(item=item)
     assert "In the box: 2 × stand" in [line.words for line in packing_of(parcel).open]
+
+
+def test_what_a_parcel_held_as_it_left_is_not_rewritten(
+    parcel: Parcel, build: Build, owner: User, now: datetime
+) -> None:
+    tick(parcel, "caps", build, owner, now)
+    mark_left(parcel.pk, owner, now)
+    ticked = {"token": uuid4(), "code": "padded", "at": now, "by": owner}
+    for deed in (
+        lambda: parcel.packed.update(taken_out_at=now),
+        lambda: parcel.packed.all().delete(),
+        lambda: parcel.ticks.update(taken_back_at=now),
+        lambda: parcel.ticks.create(**ticked),
+    ):
+        with pytest.raises(DatabaseError), transaction.atomic():
+            deed()
