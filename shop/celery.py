@@ -47,6 +47,7 @@ app.conf.update(
         "chases": {"task": "builds.queue.tasks.chase", "schedule": 600.0},
         "sheets": {"task": "builds.importing.tasks.sweep", "schedule": 60.0},
         "parts": {"task": "builds.fitting.tasks.release", "schedule": 60.0},
+        "timers": {"task": "builds.proving.tasks.tell", "schedule": 60.0},
         "sounds": {"task": "builds.sounds.tasks.sweep", "schedule": 60.0},
         # Each minute, so that it comes as the shop opens; all but once a day it only looks.
         "digest": {"task": "builds.bench.tasks.digest", "schedule": 60.0},
@@ -54,8 +55,8 @@ app.conf.update(
 )
 # Tasks are found by naming the rooms that have any.
 ROOMS = [
-    "shop.files", "shop.people", "shop.post", "builds.fitting", "builds.sounds", "builds.queue",
-    "builds.bench", "builds.importing",
+    "shop.files", "shop.people", "shop.post", "builds.fitting", "builds.sounds", "builds.proving",
+    "builds.queue", "builds.bench", "builds.importing",
 ]  # fmt: skip
 app.autodiscover_tasks(ROOMS)
 

@@ -16,13 +16,12 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from builds.dispatch.actions.services import add_usual
-from builds.dispatch.usual import usual_for
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
 from builds.intake.models import Arrival, View
 from builds.models import Build, Parcel, Place
 from builds.progress.states import STAGES, Leaves, State
+from builds.proving.models import SheetLine
 from builds.visitor.actions import ask
 from shop import clock
 from shop.models import House, Message, User
@@ -40,7 +39,7 @@ from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
 from tests.importing.sheets import checked, xlsx
-from tests.makers import check_cell, make_parcel, make_part, make_service
+from tests.makers import check_cell, make_parcel, make_part, make_service, prove
 from tests.sounds.crowd import Sounds
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
@@ -100,6 +99,8 @@ class Shop:
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
         )
         ships = making.build(self.order, by, now, hilt="Slow Marten", state=State.DISPATCH)
+        self.proven = making.build(self.order, by, now, hilt="Low Tide", state=State.TEST)
+        prove(self.proven, by, now)
         self.parcel = make_parcel([ships], by, now)
         self.service = make_service()
         self.parcel.stowed.update(
@@ -122,7 +123,6 @@ class Shop:
         )
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
-        [*_, self.service] = add_usual(usual_for("GB"), by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
         self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()
@@ -192,13 +192,18 @@ class Shop:
             "hilts_hilt": self.build.hilt_id,
             "hilts_steps": self.build.hilt_id,
             "desk_view": View.objects.earliest("pk").pk,
+            "proving_template_line": SheetLine.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,
             "stores_claim": self.bought.claim.pk,
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
         build = self.to_collect if name == "bench_collect" else self.build
-        numbers = {"desk": self.order.number, "stores": self.bought.purchase.number}
+        numbers = {
+            "desk": self.order.number,
+            "stores": self.bought.purchase.number,
+            "proving": self.proven.number,
+        }
         return {
             "number": self.paper.number
             if name.startswith(("desk_paper", "visitor_paper"))

@@ -58,6 +58,7 @@ class Job:
     reached: tuple[tuple[str, int], ...] = ()  # stage, and when it was moved there
     reconfirmed: bool = True
     started_by: str = ""  # in the stage that it has reached; nobody: it waits
+    fails_once: bool = False  # in its bench test, which it has passed since
     finished_views: bool = False  # of the stage that it has reached
     returned: bool = False  # belongings ticked back into the box
     told_at: tuple[str, ...] = ()  # stages at which the customer got a word by mail

@@ -83,13 +83,13 @@ JOBS = (
         condition=(("emitter", "sound", ""), ("neck", "marked", "scribe line, old")),
         cell=("none", None, ""), tray=7, place="Shelf A",
         reached=(("teardown", 26), ("install", 19), ("test", 3)),
-        started_by="jory", told_at=("install", "test"),
+        started_by="jory", told_at=("install", "test"), fails_once=True,
     ),
     Job(
         "piotr", "Harrow Gate", "Upgrade: board swap, keep the old speaker.",
         booked=26, price="£210, board included.", kind=Kind.UPGRADE, due=12, came=20,
         condition=(("body", "worn", "lacquer off where the thumb lies"),),
         tray=8, place="Shelf B", reached=(("teardown", 17), ("install", 13), ("test", 2)),
-        told_at=("teardown",),
+        started_by="oda", told_at=("teardown",),
     ),
 )  # fmt: skip

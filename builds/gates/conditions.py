@@ -37,6 +37,7 @@ from builds.intake.queries import facts, required_views
 from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
+from builds.proving.queries import proofs
 from builds.teardown.queries import aparts
 from shop.diary.queries import calendar
 from shop.house.queries import house
@@ -94,6 +95,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     classed = as_the_gate_asks({row.pk: row for row in packed}.values(), calendar(shop))
     found = findings_of(_reckoned(rows), shop)
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
+    proved = proofs(row.pk for row in rows if row.state == State.TEST)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
     passes = _passes(ids)
@@ -119,6 +121,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
             steps=steps.get(row.hilt_id or 0),
             apart=apart.get(row.pk),
             plan=plans.get(row.pk),
+            proof=proved.get(row.pk),
             found=found.get(row.pk),
         )
         for row in rows

@@ -17,6 +17,7 @@ from builds.hilts.queries import Shape, TakeApart
 from builds.intake.models import View
 from builds.intake.queries import Facts
 from builds.progress.models import Build, Hold
+from builds.proving.queries import Proof
 from builds.teardown.queries import Apart
 from shop.house.models import House
 from shop.orders.models import Answer
@@ -75,6 +76,7 @@ class Known:
     steps: TakeApart | None = None
     apart: Apart | None = None
     plan: Plan | None = None
+    proof: Proof | None = None  # of a build in test
     found: Found | None = None  # what the sums found; of the kinds that are judged by them
 
 

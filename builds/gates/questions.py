@@ -21,6 +21,7 @@ from builds.gates.known import (
     condition,
 )
 from builds.gates.money import deposit, settled, settled_unfinished
+from builds.gates.proved import proved
 from builds.gates.reckoned import decisions, fit, power, slots
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW
@@ -305,7 +306,7 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     ),
     # What was raised or added after teardown is judged again, not held against what was kept.
     State.INSTALL: (_parts, slots, fit, power, decisions, _views, ceiling),
-    State.TEST: (fit, power, decisions),
+    State.TEST: (proved, fit, power, decisions),
     State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed, _classed, customs),
 }
 # What is done when a parcel is packed: asked when it leaves, not before there is one.

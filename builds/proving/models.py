@@ -1,5 +1,7 @@
 """Sheets of the bench test, their lines, readings that only grow, rework, timers."""
 
+from datetime import datetime, timedelta
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -133,6 +135,10 @@ class Rework(models.Model):
     caused_in = models.CharField(_("caused in"), max_length=10, choices=State)
     cause = models.CharField(_("cause"), max_length=200)
     minutes = models.PositiveIntegerField(_("minutes"), default=0)
+    # The reading that failed: a failed line is read anew only when somebody said what was done.
+    failed = models.OneToOneField(
+        "Reading", null=True, on_delete=models.PROTECT, related_name="put_right"
+    )
     by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
 
@@ -180,6 +186,23 @@ class Reading(models.Model):
         return f"{self.as_typed or self.verdict}"
 
 
+class LineLetBy(models.Model):
+    """A line that the owner lets by in one run, with a reason. Append-only by trigger."""
+
+    line = models.OneToOneField(RunLine, on_delete=models.PROTECT, related_name="let_by")
+    reason = models.CharField(_("why"), max_length=200)
+    by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=~Q(reason=""), name="line_let_by_says_why"),
+        ]
+
+    def __str__(self) -> str:
+        return self.reason[:40]
+
+
 class Timer(models.Model):
     """A burn-in or a rest under way: it runs whether or not anybody looks."""
 
@@ -208,3 +231,17 @@ class Timer(models.Model):
 
     def __str__(self) -> str:
         return f"{self.what} of {self.build_id}"
+
+    @property
+    def over_at(self) -> datetime:
+        """When it has run its time."""
+        return self.begun_at + timedelta(minutes=self.minutes)
+
+    @property
+    def is_cut_short(self) -> bool:
+        """Whether somebody stopped it before its time: it says nothing then."""
+        return self.stopped_at is not None and self.stopped_at < self.over_at
+
+    def has_run(self, now: datetime) -> bool:
+        """Whether it ran its whole time."""
+        return not self.is_cut_short and self.over_at <= now

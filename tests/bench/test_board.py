@@ -22,6 +22,7 @@ from tests.makers import (
     make_build,
     make_parcel,
     make_tray,
+    prove,
     put_on_hold,
     take_views,
 )
@@ -85,8 +86,14 @@ def to_test(by: User, now: datetime) -> Build:
     return make_build(by, now, State.TEST)
 
 
-def under_test(by: User, now: datetime) -> Build:
+def untested(by: User, now: datetime) -> Build:
     return stands.at_work(by, now, State.TEST)
+
+
+def under_test(by: User, now: datetime) -> Build:
+    build = untested(by, now)
+    prove(build, by, now)
+    return build
 
 
 def unpictured(by: User, now: datetime) -> Build:
@@ -137,6 +144,7 @@ BUTTONS: list[tuple[Make, str, bool]] = [
     (fitted, "Take 1 view", False),
     (installed, "To test", True),
     (to_test, "Start test", True),
+    (untested, "Begin the sheet", False),
     (under_test, "To dispatch", True),
     (unpictured, "Pack for Friday", True),
     (half_packed, "Pack it", False),

@@ -17,7 +17,7 @@ from builds.progress.states import State
 from builds.sounds.actions import cap_brightness
 from shop.models import User
 from tests.fitting.powering import CELL, make
-from tests.makers import fit_all, make_build, make_part, take_apart_and_carry, take_views
+from tests.makers import fit_all, make_build, make_part, prove, take_apart_and_carry, take_views
 
 pytestmark = pytest.mark.django_db
 A_MINUTE = timedelta(minutes=1)
@@ -56,8 +56,10 @@ def overload(build: Build, by: User, now: datetime) -> None:
 def test_what_is_judged_well_goes_on_to_dispatch(build: Build, owner: User, now: datetime) -> None:
     fit_all(build, owner, now)
     take_views(build, State.INSTALL, owner, now)
-    for _stage in range(2):
+    for stage_left in (State.INSTALL, State.TEST):
         assert {"fit", "power"} <= set(of(build))
+        if stage_left == State.TEST:
+            prove(build, owner, now)
         advance(build, owner, now)
     build.refresh_from_db()
     assert build.state == State.DISPATCH

@@ -32,6 +32,7 @@ from tests.makers import (
     make_build,
     make_parcel,
     make_tray,
+    prove,
     put_on_hold,
     take_apart,
     take_apart_and_carry,
@@ -73,13 +74,13 @@ ASKED: dict[tuple[str, str], list[str]] = {
     ("repair warranty", State.TEARDOWN): ["cell"],
     ("full upgrade", State.INSTALL): ["parts", "slots", "views"],
     ("repair warranty", State.INSTALL): ["views"],
-    ("full upgrade repair warranty", State.TEST): [],
+    ("full upgrade repair warranty", State.TEST): ["proved"],
     ("full upgrade repair warranty", State.DISPATCH): POSTED,
     ("blade", State.BOOKED): ["agreed"],
     ("blade", State.INTAKE): [],
     ("blade", State.TEARDOWN): [],
     ("blade", State.INSTALL): [],
-    ("blade", State.TEST): [],
+    ("blade", State.TEST): ["proved"],
     ("blade", State.DISPATCH): ["parcel"],
 }
 TABLE = [
@@ -170,6 +171,7 @@ MEETS: list[tuple[str, str, Deed]] = [
     (State.TEARDOWN, "steps", take_apart),
     (State.TEARDOWN, "chassis", take_apart),
     (State.INSTALL, "views", lambda build, by, now: take_views(build, State.INSTALL, by, now)),
+    (State.TEST, "proved", prove),
     (State.DISPATCH, "views", lambda build, by, now: take_views(build, State.DISPATCH, by, now)),
     (State.DISPATCH, "parcel", lambda build, by, now: make_parcel([build], by, now)),
 ]
@@ -306,7 +308,7 @@ def test_hold_that_ended_stops_nothing(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
     held = put_on_hold(build, owner, now)
     progress.end_hold(held.pk, by=owner, now=now)
-    assert list(of(build)) == []
+    assert list(of(build)) == ["proved"]
 
 
 def _count(ids: list[int]) -> int:

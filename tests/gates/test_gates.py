@@ -34,6 +34,7 @@ from tests.makers import (
     make_customer,
     make_parcel,
     make_tray,
+    prove,
     put_on_hold,
 )
 
@@ -83,6 +84,7 @@ def test_open_gate_lets_it_on(owner: User, now: datetime) -> None:
 
 def test_same_token_passes_a_gate_that_has_shut_since(owner: User, now: datetime) -> None:
     build, token = make_build(owner, now, State.TEST), uuid4()
+    prove(build, owner, now)
     facts = {"token": token, "expected": State.TEST, "by": owner, "now": now}
     first = gates.advance(build.pk, **facts)
     put_on_hold(build, owner, now)
@@ -91,6 +93,7 @@ def test_same_token_passes_a_gate_that_has_shut_since(owner: User, now: datetime
 
 def test_other_tablet_is_overtaken_not_asked(owner: User, bench_hand: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     advance(build, State.TEST, bench_hand, now)
     with pytest.raises(Overtaken, match="Jory moved"):
         advance(build, State.TEST, owner, now)
@@ -477,6 +480,7 @@ def test_tray_of_another_build_in_the_parcel_is_asked_for_by_name(
 
 def test_undo_withdraws_what_the_move_said(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     moved = advance(build, State.TEST, owner, now)
     message = tell(moved, now)
     gates.undo(moved.pk, token=uuid4(), by=owner, now=now)
@@ -486,6 +490,7 @@ def test_undo_withdraws_what_the_move_said(owner: User, now: datetime) -> None:
 
 def test_undo_out_of_dispatch_wants_the_parcel_opened(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     moved = advance(build, State.TEST, owner, now)
     make_parcel([build], owner, now)
     with pytest.raises(Refused, match="Open the parcel first"):
@@ -582,6 +587,7 @@ def test_cell_check_waits_for_a_gate_that_is_being_asked(owner: User, now: datet
 
 def test_parcel_refusals_are_sentences(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.TEST)
+    prove(build, owner, now)
     facts = {"day": FRIDAY, "token": uuid4(), "by": owner, "now": now}
     with pytest.raises(ParcelRefused, match="not in dispatch yet"):
         gates.pack([build.pk], **facts)

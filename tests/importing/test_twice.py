@@ -156,6 +156,9 @@ def test_one_given_up_while_it_is_checked_stays_given_up(owner: User, now: datet
 def test_the_file_goes_when_the_import_ends(owner: User, now: datetime) -> None:
     one = checked(ROWS, "customers", owner, now)
     assert Blob.objects.count() == 1
+    with pytest.raises(Overtaken):
+        begun.take_corrected(one.pk, ROWS + b" ", "a.xlsx", seen="another", by=owner, now=now)
+    assert Blob.objects.count() == 1
     kept(one, owner, now)
     assert not Blob.objects.exists()
 

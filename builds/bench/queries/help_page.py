@@ -34,6 +34,7 @@ PARTS = (
     Part("powering", _("Slots and power")),
     Part("sounds", _("Sound sets and the card")),
     Part("wiring", _("Wiring")),
+    Part("testing", _("The bench test")),
     Part("deciding", _("What needs a decision")),
     Part("ordering", _("To order")),
     Part("waits", _("When a build waits")),

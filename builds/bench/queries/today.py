@@ -8,6 +8,7 @@ from django.db.models import Max, Q
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.text import Truncator
+from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -18,6 +19,8 @@ from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
 from builds.progress.models import Hold
 from builds.progress.states import State
+from builds.proving.models import Timer
+from builds.proving.queries import timers_over
 from shop.diary.queries import Calendar
 from shop.orders.models import Answer, AnswerKind, Order, Quote, QuoteState
 from shop.orders.queries import (
@@ -71,6 +74,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late and str(row.build) not in said),
         *behind,
+        *_timers_over(now),
         *(_can_go_on(row, held) for row in found for held in row.freed),
         *_late_orders(calendar.today(now)),
         *_chases(found, calendar, now),
@@ -260,6 +264,24 @@ def _can_go_on(row: Row, held: Hold) -> Want:
     """The parts that it waited for came: somebody takes note, and tells the customer."""
     why = _("came: %(part)s – it can go on") % {"part": held.line.part.name if held.line else ""}
     return _of(row, why, _("Let it go on"), "#holds", "met")
+
+
+def _timers_over(now: datetime) -> list[Want]:
+    """Burn-ins and rests that have run their time and wait to be read."""
+    return [_timer_over(timer) for timer in timers_over(now)]
+
+
+def _timer_over(timer: Timer) -> Want:
+    build = timer.build
+    facts = {"what": timer.get_what_display().capitalize(), "hilt": build.hilt or _("Blade")}
+    return Want(
+        _("%(what)s is over: %(hilt)s") % facts,
+        _("since %s; read it") % date_format(localtime(timer.over_at), "D j M, H:i"),
+        reverse("proving_sheet", args=[build.number]),
+        _("Read it"),
+        tray=str(build.tray or ""),
+        number=str(build),
+    )
 
 
 def _late_orders(today: date) -> list[Want]:

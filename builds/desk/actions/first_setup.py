@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from builds.intake.actions import make_default_views
 from builds.progress.places import make_default_places
+from builds.proving.actions import fill_sheet
 from shop.diary.actions import Day, write_week
 from shop.env import setup_code_file
 from shop.history.actions import record
@@ -58,6 +59,7 @@ def set_up(
     make_default_views()
     make_default_places()
     add_typical(by=user, now=now)
+    fill_sheet(by=user, now=now)
     record("set_up", "house", user, now)
     transaction.on_commit(lambda: setup_code_file().unlink(missing_ok=True))
     return user

@@ -54,7 +54,9 @@ def packings(parcels: Iterable[Parcel]) -> dict[int, Packing]:
     ids = [parcel.pk for parcel in parcels]
     inside: dict[int, list[Build]] = defaultdict(list)
     there = Packed.objects.filter(parcel__in=ids, taken_out_at=None)
-    for packed in there.select_related("build__hilt").order_by("build__number"):
+    for packed in there.select_related(
+        "build__hilt", "build__tray", "build__item__order__customer"
+    ).order_by("build__number"):
         inside[packed.parcel_id].append(packed.build)
     goods: dict[int, list[PackedGoods]] = defaultdict(list)
     along = PackedGoods.objects.filter(parcel__in=ids, taken_out_at=None)

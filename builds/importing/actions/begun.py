@@ -137,6 +137,26 @@ def take_corrected(
     """
     fresh = look(content)
     blob = _keep(content, fresh, now)
+    try:
+        one, old = _correct(import_id, content, file_name, fresh, blob, seen, by, now)
+    except Overtaken:
+        let_go(blob.pk)
+        raise
+    if old and old != blob.pk:
+        let_go(old)
+    return one
+
+
+def _correct(
+    import_id: int,
+    content: bytes,
+    file_name: str,
+    fresh: Look,
+    blob: Blob,
+    seen: str,
+    by: User,
+    now: datetime,
+) -> tuple[Import, int | None]:
     with transaction.atomic():
         one = open_import(import_id, seen)
         old, matched = one.blob_id, one.header_key if not one.is_guessed else ""
@@ -147,9 +167,7 @@ def take_corrected(
             _to_check(one, now)
         else:
             move_to(one, State.MATCHING, now)
-    if old and old != blob.pk:
-        let_go(old)
-    return one
+    return one, old
 
 
 def _like_before(one: Import, fresh: Look) -> Reading:
@@ -173,7 +191,8 @@ def drop(import_id: int, *, by: User, now: datetime) -> Import:
 
 
 def end(one: Import, state: str, now: datetime) -> Import:
-    """Bring an import to an end; its file is let go once that is through."""
+    """Bring an import to an end; what its file held of people is let go, the file after that."""
+    one.findings.all().delete()
     blob, one.blob = one.blob_id, None
     move_to(one, state, now)
     if blob:

@@ -1,0 +1,6 @@
+"""Reads sheets, runs, what they found, and what is in the way of a build that is tested."""
+
+from builds.proving.queries.proofs import Proof, proofs
+from builds.proving.queries.timers import running, timers_over
+
+__all__ = ["Proof", "proofs", "running", "timers_over"]
