@@ -25,6 +25,7 @@ from builds.intake.actions import account_for
 from builds.models import Belonging, Build, Stowed
 from builds.progress.states import Kind, State
 from shop.history.models import Entry
+from shop.house.models import House
 from shop.models import Customer, User
 from shop.orders.actions import add_item
 from shop.orders.models import ItemKind
@@ -61,6 +62,10 @@ def packed(
     builds: list[Build], by: User, now: datetime, mode: str = "adr-road", **facts: Any
 ) -> Parcel:
     """A parcel of those hilts by a service, nothing said of their cells yet."""
+    if mode.startswith("us"):
+        House.objects.update_or_create(id=1, defaults={"country": "US"})
+    if mode == "usps-abroad":
+        Customer.objects.update(country="CA")
     parcel = make_bare_parcel(builds, by, now)
     facts = {"service": service(mode), "gross_g": 1_000, **facts}
     Parcel.objects.filter(pk=parcel.pk).update(**facts)

@@ -8,7 +8,7 @@ from datetime import date
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Packed, PackedGoods, Parcel, Stowed
-from builds.dispatch.queries.consigned import packages_of
+from builds.dispatch.queries.consigned import consignees, packages_of
 from builds.dispatch.queries.loose import loose_cells
 from builds.dispatch.queries.told import (
     Changed,
@@ -20,6 +20,7 @@ from builds.dispatch.queries.told import (
 from builds.dispatch.states import Stowage
 from builds.engineering import lithium
 from builds.intake.queries import facts
+from shop.house.queries import house
 from shop.stores.kinds import PartKind
 from shop.stores.queries.known import figures
 
@@ -117,6 +118,8 @@ class Contents:
     gross_g: int | None = None
     used: bool = True
     loose: tuple[str, ...] = ()  # cells among what came with the hilts and goes back beside them
+    home: str = ""  # the country that it starts in
+    to: str = ""  # the country that it goes to; empty: the same
 
     @property
     def parcel(self) -> lithium.Parcel:
@@ -175,6 +178,7 @@ def contents_of(parcels: Sequence[Parcel], days: Mapping[int, date]) -> dict[int
     answers = {_key(row): row for row in stowed}
     hilts = _hilts([packed for rows in inside.values() for packed in rows], answers)
     packages, loose = packages_of(parcels, days), loose_cells(ids)
+    whose, home = consignees(ids), house().country
     found = {}
     known = figures(row.item.part for rows in goods.values() for row in rows if row.item.part)
     for parcel in parcels:
@@ -188,6 +192,8 @@ def contents_of(parcels: Sequence[Parcel], days: Mapping[int, date]) -> dict[int
             parcel.gross_g,
             not parcel.is_unused,
             tuple(loose[parcel.pk]),
+            home,
+            whose[parcel.pk].country if parcel.pk in whose else "",
         )
     return found
 

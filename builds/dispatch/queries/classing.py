@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from builds.dispatch.models import CarrierRule, Parcel, Service
 from builds.dispatch.queries.cells import Contents, Thing, contents_of
+from builds.dispatch.reach import why_not_there
 from builds.dispatch.states import NEVER_BY_RULE, Class, Mode
 from builds.engineering import lithium
 from builds.engineering.lithium import Reason, Sentence, Verdict
@@ -32,8 +33,9 @@ _TOO_LIGHT = gettext_lazy("The parcel weighs less than its cells. Weigh it again
 class Classing:
     """What the classing of one parcel says, and what it was said of.
 
-    ``lacks`` is what must be said before it can be classed at all. ``rules`` are the carrier's
-    own written words that answer a reason.
+    ``lacks`` is what must be said before it can be classed at all. ``not_there`` says why its
+    service does not get where it goes. ``rules`` are the carrier's own written words that answer
+    a reason.
     """
 
     contents: Contents
@@ -42,10 +44,13 @@ class Classing:
     classed: lithium.Classed | None = None
     lacks: tuple[str, ...] = ()
     rules: tuple[CarrierRule, ...] = ()
+    not_there: str = ""
 
     @property
     def state(self) -> Class:
         """What becomes of the parcel."""
+        if self.not_there and not self.lacks:
+            return Class.REFUSED
         if self.classed is None:
             return Class.MISSING
         if not self.contents.along:
@@ -102,7 +107,8 @@ class Classing:
     @property
     def why_not(self) -> list[str]:
         """What stands against its leaving, sentence by sentence; empty where nothing does."""
-        return [*self.lacks, *(said(row.sentence) for row in self.open_reasons)]
+        first = [self.not_there] if self.not_there else []
+        return [*first, *self.lacks, *(said(row.sentence) for row in self.open_reasons)]
 
     @property
     def in_words(self) -> str:
@@ -178,8 +184,9 @@ def classed(
     ]
     if service is None and contents.along:
         lacks.append(_("Choose the service first: the rules follow from how it travels."))
-    if lacks:
-        return Classing(contents, on, service, lacks=tuple(lacks))
+    not_there = why_not_there(service.mode, contents.home, contents.to) if service else ""
+    if lacks or not_there:
+        return Classing(contents, on, service, lacks=tuple(lacks), not_there=not_there)
     try:
         parcel = contents.parcel
     except ValueError:  # its net weight is over its gross weight

@@ -63,7 +63,8 @@ def _clears(before: Classing, after: Classing) -> bool:
     """Whether nothing is refused any more, and nothing is missing that was not missing before."""
     if after.state == Class.REFUSED or after.lacks:
         return False
-    return _missing(after) <= _missing(before)
+    # Of a service that does not get there nobody reckoned what is missing.
+    return bool(before.not_there) or _missing(after) <= _missing(before)
 
 
 def _missing(classing: Classing) -> set[str]:

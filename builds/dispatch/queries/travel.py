@@ -7,8 +7,10 @@ from django.db.models import Q
 
 from builds.dispatch.models import PackedGoods, Parcel, Service
 from builds.dispatch.queries.weights import Weight, kilograms
+from builds.dispatch.reach import why_not_there
 from builds.dispatch.states import Insured
 from builds.progress.models import Build
+from shop.house.queries import house
 from shop.orders.models import Consignee, Item, ItemKind
 from shop.orders.queries.ledger import shares, standings
 
@@ -62,7 +64,10 @@ def travel(parcel: Parcel, weight: Weight) -> Travel:
 
 
 def usual_service(to: Consignee) -> Service | None:
-    """What the last parcel to a person went by, else the last to their country, else the one."""
+    """What the last parcel to a person went by, else the last to their country, else the one.
+
+    None that does not get there.
+    """
     sent = Parcel.objects.filter(service__retired=False).order_by("-pk")
     order = "packed__build__item__order__"
     to_them = sent.filter(**{f"{order}customer": to.customer_id})
@@ -70,11 +75,12 @@ def usual_service(to: Consignee) -> Service | None:
         Q(**{f"{order}ship_country": to.country})
         | Q(**{f"{order}ship_country": "", f"{order}customer__country": to.country})
     )
-    last = to_them.select_related("service").first() or there.select_related("service").first()
-    if last:
-        return last.service
-    known = services()
-    return known[0] if len(known) == 1 else None
+    able = [row for row in services() if not why_not_there(row.mode, house().country, to.country)]
+    for rows in (to_them, there):
+        last = rows.filter(service__in=able).select_related("service").first()
+        if last:
+            return last.service
+    return able[0] if len(able) == 1 else None
 
 
 def worth(parcel: Parcel) -> Worth:
