@@ -23,6 +23,7 @@ class Known:
     words: str
     names: frozenset[str]
     tracking: str = ""
+    carrier: str = ""
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,10 @@ class Mode(models.TextChoices):
     USPS_ABROAD = lithium.Mode.USPS_ABROAD.value, _("United States post, abroad")
 
 
+# A service of the usual ones, until somebody names its carrier.
+YOUR_CARRIER = _("your carrier")
+
+
 class Sides(models.TextChoices):
     """The units in which a carrier reckons the dimensional weight."""
 

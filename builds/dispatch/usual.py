@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from builds.dispatch.states import Mode, Sides
+from builds.dispatch.states import YOUR_CARRIER, Mode, Sides
 
 # Where the European rules of carriage by road hold; from memory, the treaty's own list counts.
 ADR = frozenset(
@@ -44,16 +44,15 @@ class Usual:
         }
 
 
-_YOURS = _("your carrier")
 _POST = "USPS"
-_ROAD = Usual(_("Parcel by road"), _YOURS, Mode.ADR_ROAD)
-_AIR = Usual(_("Parcel by air"), _YOURS, Mode.AIR)
+_ROAD = Usual(_("Parcel by road"), YOUR_CARRIER, Mode.ADR_ROAD)
+_AIR = Usual(_("Parcel by air"), YOUR_CARRIER, Mode.AIR)
 _STATES = (
-    Usual(_("Parcel by ground"), _YOURS, Mode.US_GROUND, Sides.IN_LB, 139.0),
+    Usual(_("Parcel by ground"), YOUR_CARRIER, Mode.US_GROUND, Sides.IN_LB, 139.0),
     Usual(_("Post by surface"), _POST, Mode.USPS_DOMESTIC_SURFACE, Sides.IN_LB, 166.0, 1728.0),
     Usual(_("Post by air"), _POST, Mode.USPS_DOMESTIC_AIR, Sides.IN_LB, 166.0, 1728.0),
     Usual(_("Post abroad"), _POST, Mode.USPS_ABROAD, Sides.IN_LB, None),
-    Usual(_("Parcel by air"), _YOURS, Mode.AIR, Sides.IN_LB, 139.0),
+    Usual(_("Parcel by air"), YOUR_CARRIER, Mode.AIR, Sides.IN_LB, 139.0),
 )
 
 

@@ -119,7 +119,7 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         "stage": build.get_state_display(),
         "day": date_format(day, "l j F") if day else "",
         "shop": shop.name,
-        "carrier": parcel.carrier if parcel else "",
+        "carrier": parcel.carried_by if parcel else "",
         "tracking": parcel.tracking if parcel else "",
         "words": stand.hold.words if asks and stand.hold else "",
     }

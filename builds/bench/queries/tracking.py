@@ -1,6 +1,6 @@
 """Which parcels a pasted tracking number may be for, and by what each of them goes."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
 from builds.dispatch.models import Packed, Parcel
@@ -23,6 +23,14 @@ def untracked(known: Iterable[Known]) -> list[Known]:
     return [one for one in known if not one.tracking]
 
 
+def carrier_of(untold: Iterable[Known], before: Sequence[str]) -> str:
+    """The one carrier of them all; none where they differ; of no service: who carried before."""
+    found = {one.carrier for one in untold}
+    if found - {""}:
+        return found.pop() if len(found) == 1 else ""
+    return next(iter(before), "")
+
+
 def _inside(parcel: Parcel) -> list[Packed]:
     return list(parcel.inside)  # type: ignore[attr-defined]
 
@@ -34,7 +42,9 @@ def _known(parcel: Parcel, trays: dict[int, Tray]) -> Known:
         names |= _names(build, build.tray or trays.get(build.pk))
     who = builds[0].item.order.customer.called
     what = ", ".join(f"{build} {build.hilt or ''}".strip() for build in builds)
-    return Known(parcel.pk, f"{what} ({who})", frozenset(names - {""}), parcel.tracking)
+    return Known(
+        parcel.pk, f"{what} ({who})", frozenset(names - {""}), parcel.tracking, parcel.carried_by
+    )
 
 
 def _names(build: Build, tray: Tray | None) -> set[str]:

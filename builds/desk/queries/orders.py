@@ -7,6 +7,8 @@ from uuid import UUID
 
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
+from builds.dispatch.models import Parcel
+from builds.dispatch.queries import parcel_of
 from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.states import FINISHED, STAGES, State
@@ -89,6 +91,7 @@ class Line:
     build: Build | None
     promised: date | None
     name: str
+    parcel: Parcel | None = None
 
 
 @dataclass(frozen=True)
@@ -137,11 +140,13 @@ def link_of(order: Order) -> PrivateLink | None:
 def _lines(items: list[Item]) -> list[Line]:
     builds = [build for item in items if (build := build_of(item))]
     told = promises(build.pk for build in builds)
+    packed = parcel_of(build.pk for build in builds)
     lines = []
     for item in items:
         build = build_of(item)
         promise = told.get(build.pk) if build else None
-        lines.append(Line(item, build, promise.day if promise else None, _name(item, build)))
+        day, parcel = promise.day if promise else None, packed.get(build.pk) if build else None
+        lines.append(Line(item, build, day, _name(item, build), parcel))
     return lines
 
 

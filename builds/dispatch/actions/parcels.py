@@ -182,7 +182,7 @@ def add_tracking(parcel_id: int, *, carrier: str, tracking: str, by: User, now: 
         raise Refused(_("It has another number already: %s.") % parcel.tracking)
     _check_number(parcel, tracking)
     if not parcel.tracking:
-        _note(parcel, carrier or parcel.carrier, tracking, by, now)
+        _note(parcel, carrier or parcel.carried_by, tracking, by, now)
     return parcel
 
 

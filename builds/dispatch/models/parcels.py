@@ -1,5 +1,7 @@
 """A parcel, and the builds in it."""
 
+from urllib.parse import quote
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -87,6 +89,19 @@ class Parcel(models.Model):
         """To whom and where it goes: where the order of the first build in it does."""
         first = next(iter(getattr(self, "inside", [])), None)
         return first.build.item.order.consignee if first else None
+
+    @property
+    def carried_by(self) -> str:
+        """The carrier: as noted with the number, else that of the service."""
+        return self.carrier or (self.service.named_carrier if self.service else "")
+
+    @property
+    def follow_url(self) -> str:
+        """The carrier's page where its number is followed; empty where there is none."""
+        service = self.service
+        if not (service and self.tracking and self.carried_by == service.named_carrier):
+            return ""
+        return service.follow_url.replace("$number", quote(self.tracking, safe=""))
 
 
 class Packed(models.Model):

@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from builds.dispatch.states import NEVER_BY_RULE, Mode, Sides
+from builds.dispatch.states import NEVER_BY_RULE, YOUR_CARRIER, Mode, Sides
 
 
 class Service(models.Model):
@@ -52,6 +52,11 @@ class Service(models.Model):
     def about(self) -> str:
         """The key under which history knows this service."""
         return f"service:{self.pk}"
+
+    @property
+    def named_carrier(self) -> str:
+        """The carrier; empty while nobody has named it."""
+        return "" if self.carrier == str(YOUR_CARRIER) else self.carrier
 
 
 class CarrierRule(models.Model):

@@ -38,7 +38,7 @@ def _data(parcel: Parcel, house: House) -> dict[str, Any]:
         "facts": [
             (_("Leaves on"), date_format(parcel.day, "j F Y")),
             (_("Order"), ", ".join(order.number for order in orders)),
-            (_("Carrier"), parcel.carrier or TO_FILL),
+            (_("Carrier"), parcel.carried_by or TO_FILL),
             (_("Tracking number"), parcel.tracking or TO_FILL),
         ],
         "rows": _rows(parcel, house.currency),

@@ -54,7 +54,7 @@ def parcel_of(build_ids: Iterable[int]) -> dict[int, Parcel]:
 
 def _parcel_of(build_ids: list[int]) -> dict[int, Parcel]:
     packed = Packed.objects.filter(build__in=build_ids, taken_out_at=None)
-    return {row.build_id: row.parcel for row in packed.select_related("parcel")}
+    return {row.build_id: row.parcel for row in packed.select_related("parcel__service")}
 
 
 def on_the_way(since: datetime) -> QuerySet[Parcel]:
