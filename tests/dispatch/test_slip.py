@@ -75,10 +75,14 @@ def test_prices_stand_on_it_for_the_owner_who_wants_them(
     bench_client: Client, owner_client: Client, parcel: Parcel, build: Build, owner: User,
     now: datetime,
 ) -> None:  # fmt: skip
+    page, button = f"/parcel/{parcel.pk}/", f"/parcel/{parcel.pk}/slip/prices/"
+    assert button not in owner_client.get(page).content.decode()  # no price is known yet
     make_agreed(build.item.order, owner, now, lines=[{"each_minor": 45_000, "item": build.item}])
     assert "450.00" not in slip(owner_client, parcel)
     assert "450.00" in slip(owner_client, parcel, "prices/")
-    assert bench_client.get(f"/parcel/{parcel.pk}/slip/prices/").status_code == 403
+    assert button in owner_client.get(page).content.decode()
+    assert button not in bench_client.get(page).content.decode()
+    assert bench_client.get(button).status_code == 403
 
 
 @pytest.mark.parametrize(("country", "width"), [("GB", 595), ("US", 612)])

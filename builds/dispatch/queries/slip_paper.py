@@ -7,9 +7,11 @@ from django.utils.formats import date_format
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
+from builds.dispatch.models import Parcel
 from builds.dispatch.packing import cell_words
 from builds.dispatch.queries.slips import Inside, Slip
 from shop.house.models import House
+from shop.orders.models import Item
 from shop.orders.queries.ledger import shares, standings
 from shop.web.money import written
 from shop.web.paper import pdf
@@ -27,8 +29,17 @@ def slip_pdf(slip: Slip, house: House, *, prices: Mapping[int, str] | None = Non
 def prices_of(slip: Slip, house: House) -> dict[int, str]:
     """Item id → its part of what its order comes to, in words."""
     orders = {one.build.item.order_id for one in slip.inside}
+    orders |= {row.item.order_id for row in slip.goods}
     found = shares(standings(orders))
     return {item: written(amount, house.currency) for item, amount in found.items() if item}
+
+
+def is_priced(parcel: Parcel) -> bool:
+    """Whether the price of anything in a parcel is known, line by line."""
+    builds = Item.objects.filter(build__packed__parcel=parcel, build__packed__taken_out_at=None)
+    goods = Item.objects.filter(packed_goods__parcel=parcel, packed_goods__taken_out_at=None)
+    inside = dict((builds | goods).distinct().values_list("pk", "order"))
+    return bool(inside.keys() & shares(standings(set(inside.values()))).keys())
 
 
 def _data(slip: Slip, house: House, prices: Mapping[int, str]) -> dict[str, Any]:

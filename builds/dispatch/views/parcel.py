@@ -16,6 +16,7 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcels
 from builds.dispatch.queries.customs import Customs, suggested_value
 from builds.dispatch.queries.page import parcel_page
+from builds.dispatch.queries.slip_paper import is_priced
 from builds.dispatch.queries.travel import worth
 from shop.clock import now
 from shop.diary.queries import calendar
@@ -77,6 +78,7 @@ def _of_money(request: HttpRequest, parcel: Parcel) -> dict[str, Any]:
     currency = request.house.currency  # type: ignore[attr-defined]
     return {
         "worth": worth(parcel),
+        "is_priced": is_priced(parcel),
         "worth_form": WorthForm(currency=currency, initial=worth_of(parcel)),
     }
 
