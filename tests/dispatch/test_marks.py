@@ -73,6 +73,20 @@ def test_sheet_is_of_the_shops_paper_and_says_all(
     assert "Print at 100 %" in read
 
 
+def test_sheet_says_what_the_air_waybill_is_asked() -> None:
+    cells = Cells(
+        "ion", "cell", 3, 10.8, carried="packed-with", needed=3, charge_percent=30,
+        test_summary=True,
+    )  # fmt: skip
+    parcel = lithium.Parcel((cells,), gross_kg=1, net_kg=0.2, damaged=False)
+    found = lithium.classify(parcel, "air", date(2026, 11, 27))
+    assert found.allowed
+    for classed_so, asked in ((found, True), (classed("packed-with"), False)):
+        (sheet,) = PdfReader(BytesIO(marks_pdf(classed_so, Side.FULL, "GB"))).pages
+        read = " ".join(sheet.extract_text().split())
+        assert ("air waybill that the cells comply with PI 966 II" in read) is asked
+
+
 @pytest.mark.parametrize(("side", "height"), [(Side.FULL, 100), (Side.SMALL, 70)])
 def test_mark_is_printed_to_size(side: Side, height: float) -> None:
     measured = red_box(picture(classed("packed-with"), side))

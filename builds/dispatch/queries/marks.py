@@ -7,6 +7,7 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries.classing import said
 from builds.engineering.lithium import LIMITS, Classed, Mark
 from shop.web.paper import pdf
 
@@ -43,6 +44,7 @@ def marks_data(classed: Classed, side: Side) -> dict[str, Any]:
         "hatching": LIMITS["mark-hatching-mm"].value,
         "un": classed.un.split(", "),
         "texts": list(classed.texts),
+        "paper": [said(row) for row in classed.cautions if row.code == "waybill"],
         "how": _("Print at 100 %%, in colour. The line below is %d mm long.") % full,
         "line": full,
         "foot": _(
