@@ -15,8 +15,18 @@ from builds.dispatch.models import Parcel
 from builds.models import Build
 from builds.progress.states import State
 from shop.models import Customer, House, User
+from shop.stores.models import Part
 from tests.bench import stands
-from tests.makers import make_bare_parcel, make_build, make_customer, make_parcel, stow
+from tests.dispatch.test_classing import hilt, packed, say
+from tests.makers import (
+    make_bare_parcel,
+    make_build,
+    make_customer,
+    make_parcel,
+    make_part,
+    make_service,
+    stow,
+)
 
 DAY = "?day=2026-11-27"
 
@@ -59,6 +69,27 @@ def test_addresses_stand_as_they_were_typed(bench_client: Client, parcel: Parcel
     ]  # fmt: skip
     assert (row["country"], row["e-mail"]) == ("GB", "Wren@example.com")
     assert (row["weight g"], row["length mm"], row["width mm"]) == ("940", "400", "120")
+
+
+def test_box_service_and_mark_stand_in_file_and_list(
+    bench_client: Client, owner: User, now: datetime, house: object
+) -> None:
+    build = hilt(owner, now)
+    outside = {"outer_length_mm": 1020, "outer_width_mm": 200, "outer_height_mm": 140}
+    box = make_part(owner, now, kind="box")
+    Part.objects.filter(pk=box.pk).update(spec=box.spec | outside)
+    service = make_service("air", name="By plane")
+    parcel = packed([build], owner, now, service=service, box=box)
+    say(parcel, build, owner, now)
+    build.parts.update(quantity=5)
+    (row,) = rows(bench_client)
+    sides = (row["length mm"], row["width mm"], row["height mm"])
+    assert (sides, row["service"]) == (("1020", "200", "140"), "By plane")
+    assert (row["UN number"], row["mark"]) == ("UN3481", "mark")
+    page = " ".join(text_of(bench_client, f"/dispatch/list/{DAY}").pages[0].extract_text().split())
+    assert "102.0 × 20.0 × 14.0" in page
+    assert "By plane" in page
+    assert "UN3481 · mark" in page
 
 
 def test_declared_value_is_for_the_owner_alone(

@@ -1,6 +1,6 @@
 """The dispatch day as a list on paper, and its addresses for a carrier's own upload."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -9,6 +9,9 @@ from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
 
 from builds.bench.queries.dispatch_card import Card
+from builds.dispatch.queries.classing import Classing
+from builds.dispatch.queries.weights import outside
+from builds.engineering.lithium import Mark
 from shop.house.models import House
 from shop.web.commas import Figure, csv_text
 from shop.web.money import typed
@@ -17,19 +20,22 @@ from shop.web.paper import pdf
 _ADDRESS_LINES = 5
 
 
-def list_pdf(cards: Sequence[Card], day: date, house: House) -> bytes:
+Classes = Mapping[int, Classing]  # by parcel
+
+
+def list_pdf(cards: Sequence[Card], classes: Classes, day: date, house: House) -> bytes:
     """The list of a day as PDF: a box to tick, what it is, where it goes, how it stands."""
-    return pdf("day", _data(cards, day, house), house.country)
+    return pdf("day", _data(cards, classes, day, house), house.country)
 
 
-def _data(cards: Sequence[Card], day: date, house: House) -> dict[str, Any]:
+def _data(cards: Sequence[Card], classes: Classes, day: date, house: House) -> dict[str, Any]:
     count = len(cards)
     return {
         "lang": (get_language() or "en").split("-")[0],
         "title": date_format(day, "l j F Y"),
         "sub": ngettext("%d parcel to hand in", "%d parcels to hand in", count) % count,
         "shop": house.name,
-        "parcels": [_parcel(card) for card in cards],
+        "parcels": [_parcel(card, classes[card.parcel.pk]) for card in cards],
         "care": _(
             "Lithium cells: blade out, switched off or isolated, ends safe, nothing loose in the "
             "box. Never a damaged cell by post or by air. The carrier’s own rules and your local "
@@ -38,7 +44,7 @@ def _data(cards: Sequence[Card], day: date, house: House) -> dict[str, Any]:
     }
 
 
-def _parcel(card: Card) -> dict[str, Any]:
+def _parcel(card: Card, classing: Classing) -> dict[str, Any]:
     classed = card.classed
     return {
         "things": [
@@ -51,7 +57,10 @@ def _parcel(card: Card) -> dict[str, Any]:
         ],
         "to": _lines(card),
         "box": " · ".join(filter(None, [_box(card), card.sides, card.weight])),
-        "classed": classed.text if classed else "",
+        "service": _service(card),
+        "classed": " · ".join(
+            filter(None, [classed.text if classed else "", _un(classing), _mark(classing)])
+        ),
         "refused": bool(classed and not classed.is_open),
         "missing": [lack.text for lack in card.missing if lack.code != "classed"],
     }
@@ -61,6 +70,21 @@ def _box(card: Card) -> str:
     return card.parcel.box.name if card.parcel.box else ""
 
 
+def _service(card: Card) -> str:
+    return card.parcel.service.name if card.parcel.service else ""
+
+
+def _un(classing: Classing) -> str:
+    """The UN number of what may go with its cells."""
+    return classing.classed.un if classing.classed and classing.may_go else ""
+
+
+def _mark(classing: Classing) -> str:
+    """In a word, where the mark stands on the package."""
+    asked = classing.classed and classing.may_go and classing.classed.mark is Mark.REQUIRED
+    return _("mark") if asked else ""
+
+
 def _lines(card: Card) -> list[str]:
     if card.to is None:
         return []
@@ -68,7 +92,7 @@ def _lines(card: Card) -> list[str]:
     return [line.strip() for line in lines if line.strip()]
 
 
-def addresses_csv(cards: Sequence[Card], house: House, *, values: bool) -> str:
+def addresses_csv(cards: Sequence[Card], classes: Classes, house: House, *, values: bool) -> str:
     """A row for each parcel, as carriers take a batch in. Grams and millimetres.
 
     The address stands as it was typed, line by line: nobody guesses which part is the postcode.
@@ -78,17 +102,17 @@ def addresses_csv(cards: Sequence[Card], house: House, *, values: bool) -> str:
     head = [_("reference"), _("name")]
     head += [_("address %d") % number for number in range(1, _ADDRESS_LINES + 1)]
     head += [_("country"), _("e-mail"), _("phone"), _("weight g"), _("length mm"), _("width mm"),
-             _("height mm")]  # fmt: skip
+             _("height mm"), _("service"), _("UN number"), _("mark")]  # fmt: skip
     if values:
         head += [_("declared value"), _("currency")]
-    return csv_text(head, [_row(card, house, values) for card in cards])
+    return csv_text(head, [_row(card, classes[card.parcel.pk], house, values) for card in cards])
 
 
-def _row(card: Card, house: House, values: bool) -> list[str]:
+def _row(card: Card, classing: Classing, house: House, values: bool) -> list[str]:
     parcel, to = card.parcel, card.to
     builds = [row.build for row in card.rows]
     email = builds[0].item.order.customer.email if builds else ""
-    sides = (parcel.length_mm, parcel.width_mm, parcel.height_mm)
+    sides, _measured = outside(parcel)
     row = [
         " ".join(str(build) for build in builds),
         to.full_name if to else "",
@@ -98,6 +122,9 @@ def _row(card: Card, house: House, values: bool) -> list[str]:
         to.phone if to else "",
         Figure(parcel.gross_g or ""),
         *(Figure(round(side) if side else "") for side in sides),
+        _service(card),
+        _un(classing),
+        _mark(classing),
     ]
     if not values:
         return row

@@ -8,6 +8,7 @@ from django.utils.formats import number_format
 
 from builds.bench.queries.rows import Row
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries.weights import outside
 from builds.gates.conditions import Condition
 from shop.orders.models import Consignee
 
@@ -44,8 +45,8 @@ class Card:
 
     @property
     def sides(self) -> str:
-        """Its outer sides in centimetres, where they are known."""
-        found = (self.parcel.length_mm, self.parcel.width_mm, self.parcel.height_mm)
+        """Its outer sides in centimetres, where they or those of its box are known."""
+        found, _measured = outside(self.parcel)
         if not all(found):
             return ""
         return " × ".join(number_format(round((side or 0) / 10, 1)) for side in found) + "\u202fcm"
