@@ -244,7 +244,7 @@ class Person:
         if tap.count():
             tap.first.click()
         else:
-            limit = re.search(r"[\d.]+", line.locator(".proof-limit").inner_text())
+            limit = re.search(r"\d[\d.]*", line.locator(".proof-limit").inner_text())
             line.locator("[name=value]").fill(limit[0] if limit else "1")
             line.locator("[name=value]").press("Enter")
         expect(self.page.locator(f"#{line_id}.is-met")).to_be_visible()
