@@ -26,6 +26,11 @@ class Contained:
         return self.has_hilt and self.stowage != Stowage.LEFT_OUT
 
     @property
+    def is_without(self) -> bool:
+        """Whether somebody said that it leaves without a cell."""
+        return self.has_hilt and self.stowage == Stowage.LEFT_OUT
+
+    @property
     def ends_safe(self) -> bool:
         """Whether somebody said where its cell is and how the ends are safe from a short."""
         return not self.has_cell or bool(self.stowage and self.terminals)
@@ -68,6 +73,12 @@ _OF_A_BUILD = (
         gettext_lazy("Kill switch off, or the cell isolated"),
         gettext_lazy("Press its switch once more: it must stay dark. Lit in a box, it heats."),
         lambda one: one.has_cell,
+    ),
+    _Kind(
+        "cell-out",
+        gettext_lazy("Cell out: none in the hilt, none beside it"),
+        gettext_lazy("Open it and look; what is taken out stays in the shop, its ends covered."),
+        lambda one: one.is_without,
     ),
     _Kind(
         "caps",

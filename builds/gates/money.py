@@ -27,6 +27,8 @@ def deposit(known: Known) -> Condition | None:
 def settled(known: Known) -> Condition | None:
     """Asked as a build leaves finished: the whole order, or what leaves of it before the rest."""
     going, money = known.going, known.going.money
+    if going.unpaid_beside:
+        return _unpaid_beside(known)
     if money.charged is None:
         return None
     too_much = _("The customer’s account is above its limit")
@@ -37,6 +39,19 @@ def settled(known: Known) -> Condition | None:
         too_much if money.on_account else _("Money is still open"),
         _("Note the payment"),
         _ledger(known),
+    )
+
+
+def _unpaid_beside(known: Known) -> Condition:
+    """Goods of another order that go along are paid before they leave, as those of its own are."""
+    number = known.going.unpaid_beside
+    return condition(
+        "settled",
+        False,
+        "",
+        _("Money is still open for what lies beside it, of order %s") % number,
+        _("Note the payment"),
+        reverse("desk_order", args=[number]) + "#money",
     )
 
 

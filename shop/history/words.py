@@ -353,6 +353,7 @@ DECISIONS: dict[str, Words] = {
 PACKING: dict[str, Words] = {
     "blade-out": _("blade out"),
     "switched-off": _("switched off or isolated"),
+    "cell-out": _("cell out"),
     "caps": _("caps on"),
     "goods": _("goods in the box"),
     "padded": _("padded"),

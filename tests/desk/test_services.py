@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from builds.dispatch.actions import keep_rule
 from builds.dispatch.actions.services import add_usual, change_service
 from builds.dispatch.models import Service
 from builds.dispatch.queries import usual_for
@@ -94,6 +95,22 @@ def test_a_service_is_changed_and_the_other_tablet_told(
     assert owner_client.post(page, {**TYPED, "seen": _last(one)}).status_code == 303
     one.refresh_from_db()
     assert (one.name, one.carrier) == ("Road, two days", "Fenland Parcels")
+
+
+def test_a_carriers_rule_follows_its_service_to_no_other_way(
+    owner_client: Client, owner: User, now: datetime
+) -> None:
+    one = add_usual(usual_for("GB"), by=owner, now=now)[0]
+    keep_rule(
+        one, code="loose-heavy", words="Up to 40 kg.", source="letter", written_on=now.date(),
+        valid_until=None, token=uuid4(), by=owner, now=now,
+    )  # fmt: skip
+    typed = {**TYPED, "mode": "air", "seen": _last(one)}
+    late = owner_client.post(reverse("desk_service", args=[one.pk]), typed)
+    assert late.status_code == 422
+    assert "speak of the way it travels now" in late.content.decode()
+    one.refresh_from_db()
+    assert one.mode == Mode.ADR_ROAD
 
 
 def _last(service: Service) -> int:

@@ -16,9 +16,13 @@ from builds.dispatch.models import PackedGoods, Parcel
 from builds.dispatch.queries.cells import Thing
 from builds.dispatch.queries.class_section import ClassSection, class_section
 from builds.dispatch.queries.classing import Classing, classings
+from builds.dispatch.queries.loose import is_cell
 from builds.engineering.lithium import Cells
-from builds.fitting.actions.parts import fit_part
-from builds.models import Build, Stowed
+from builds.fitting.actions.parts import fit_part, plan_own
+from builds.fitting.actions.taking_off import take_off
+from builds.fitting.models import BuildPart
+from builds.intake.actions import account_for
+from builds.models import Belonging, Build, Stowed
 from builds.progress.states import Kind, State
 from shop.history.models import Entry
 from shop.models import Customer, User
@@ -26,7 +30,17 @@ from shop.orders.actions import add_item
 from shop.orders.models import ItemKind
 from shop.stores.models import Part
 from tests.fitting import making
-from tests.makers import FRIDAY, check_cell, make_bare_parcel, make_build, make_customer, make_part
+from tests.makers import (
+    FRIDAY,
+    RATINGS_OF,
+    SPECS_OF,
+    check_cell,
+    make_arrival,
+    make_bare_parcel,
+    make_build,
+    make_customer,
+    make_part,
+)
 from tests.makers import make_service as service
 
 pytestmark = pytest.mark.django_db
@@ -117,8 +131,11 @@ def test_typical_figure_is_no_word_of_a_cell(owner: User, now: datetime) -> None
     Part.objects.update(is_typical=True)
     parcel = packed([build], owner, now)
     say(parcel, build, owner, now)
-    assert section(parcel).classing.why_not == ["Missing: the watt-hours of each."]
-    say(parcel, build, owner, now, watt_hours=10.8)
+    assert section(parcel).classing.why_not == [
+        "Missing: what is in the cell (ion, metal, none).",
+        "Missing: the watt-hours of each.",
+    ]
+    say(parcel, build, owner, now, watt_hours=10.8, chemistry="ion")
     assert section(parcel).classing.may_go
 
 
@@ -444,3 +461,89 @@ def test_many_parcels_are_classed_in_as_many_queries_as_one(owner: User, now: da
             assert all(each.may_go for each in classings(some, days).values())
         took.append(len(asked))
     assert took[0] == took[1]
+
+
+# What nobody classed, and what is true no more
+
+
+def belonging(build: Build, what: str, by: User, now: datetime) -> Belonging:
+    """Something that came with a hilt and goes back."""
+    return Belonging.objects.create(arrival=make_arrival(by, now), build=build, what=what)
+
+
+def test_loose_cell_that_goes_back_to_its_owner_keeps_the_parcel_here(
+    owner: User, now: datetime
+) -> None:
+    build = hilt(owner, now)
+    parcel = packed([build], owner, now)
+    say(parcel, build, owner, now)
+    kept = belonging(build, "loose cell", owner, now)
+    belonging(build, "charger for two cells", owner, now)
+    shown = section(parcel).classing
+    assert shown.state == "missing"
+    assert shown.why_not == [
+        "“loose cell” goes back beside the hilt, and nobody can class it. Say that it stays."
+    ]
+    account_for(kept, kept_because="theirs to recycle", by=owner, now=now)
+    assert section(parcel).classing.may_go
+
+
+@pytest.mark.parametrize(
+    ("what", "is_one"),
+    [
+        ("loose cell", True), ("2 x 18650", True), ("spare battery", True), ("power bank", True),
+        ("battery holder", False), ("stand", False), ("screws", False), ("cell charger", False),
+    ],
+)  # fmt: skip
+def test_belonging_is_a_cell_by_its_name(what: str, is_one: bool) -> None:
+    assert is_cell(what) is is_one
+
+
+def test_customers_own_cell_that_was_not_fitted_goes_loose(owner: User, now: datetime) -> None:
+    build = hilt(owner, now)
+    parcel = packed([build], owner, now)
+    say(parcel, build, owner, now)
+    theirs = belonging(build, "the old one", owner, now)
+    spec = {**SPECS_OF["cell"], **RATINGS_OF["cell"]}
+    plan_own(build, theirs, "cell", spec, section=None, token=uuid4(), by=owner, now=now)
+    assert "the old one" in section(parcel).classing.in_words
+
+
+def test_another_cell_in_the_hilt_is_spoken_of_anew(owner: User, now: datetime) -> None:
+    build = hilt(owner, now)
+    parcel = packed([build], owner, now)
+    say(parcel, build, owner, now)
+    assert section(parcel).classing.may_go
+    later = now + timedelta(hours=1)
+    (old,) = BuildPart.objects.filter(build=build)
+    take_off(old, "another was wanted", token=uuid4(), by=owner, now=later)
+    other = making.plan(build, make_part(owner, now, 9, kind="cell"), owner, later)
+    fit_part(other, token=uuid4(), by=owner, now=later)
+    shown = section(parcel).classing
+    assert not shown.may_go
+    assert f"Cells came in or out of {build.hilt} since" in shown.in_words
+    say(parcel, build, owner, later)  # the very same, of the other cell
+    assert section(parcel).classing.may_go
+
+
+def test_cell_taken_out_after_the_hilt_was_to_leave_without_is_as_said(
+    owner: User, now: datetime
+) -> None:
+    build = hilt(owner, now)
+    parcel = packed([build], owner, now)
+    say(parcel, build, owner, now, stowage="left-out", terminals="")
+    (old,) = BuildPart.objects.filter(build=build)
+    take_off(old, "stays", token=uuid4(), by=owner, now=now + timedelta(hours=1))
+    assert section(parcel).classing.state == "nothing"
+
+
+def test_cells_on_two_lines_of_an_order_are_not_needed_twice(owner: User, now: datetime) -> None:
+    part = make_part(owner, now, 9, kind="cell")
+    build = hilt(owner, now, part)
+    parcel = packed([build], owner, now, "air")
+    say(parcel, build, owner, now, stowage="left-out", terminals="")
+    values = {"stowage": "packed-with", "terminals": "caps", "charge_percent": 20, **KNOWN}
+    for _ in range(2):
+        goods = spare(parcel, build, owner, now, part, 2)
+        dispatch.stow(parcel.pk, f"goods-{goods.pk}", values, seen="", by=owner, now=now)
+    assert "4 cells are packed, and 3 may be" in section(parcel).classing.in_words

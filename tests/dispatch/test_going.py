@@ -13,7 +13,7 @@ from builds.gates.conditions import conditions
 from builds.models import Build
 from builds.progress.states import State
 from shop.models import House, User
-from shop.orders.actions import add_item
+from shop.orders.actions import add_item, place_order
 from shop.orders.actions.payments import pay
 from shop.orders.models import Item, ItemKind, Order
 from tests.bench.pages import words
@@ -106,6 +106,18 @@ def test_goods_in_the_parcel_are_paid_with_it(owner: User, now: datetime) -> Non
     came(order, 35_000, owner, now)
     leave(parcel, now)
     assert going(other).due == 10_000
+
+
+def test_goods_of_another_order_are_paid_before_they_leave(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    parcel = make_parcel([build], owner, now)
+    order = place_order(build.item.order.customer, token=uuid4(), by=owner, now=now)
+    blade = goods_in(parcel, order, owner, now)
+    make_agreed(order, owner, now, 5_000, lines=[{"item": blade, "each_minor": 5_000}])
+    assert not settled(build)
+    came(order, 5_000, owner, now)
+    make_agreed(build.item.order, owner, now, 0)
+    assert settled(build)
 
 
 def test_two_parcels_that_wait_are_asked_each_for_its_own(owner: User, now: datetime) -> None:

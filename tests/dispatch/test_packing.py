@@ -10,6 +10,10 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from builds.dispatch.actions import Refused, mark_left, open_parcel, tick_line, untick_line
+from builds.dispatch.actions import stow as stow_cell
+from builds.dispatch.actions.boxes import choose_box
+from builds.dispatch.actions.contents import put_goods_in, take_goods_out
+from builds.dispatch.actions.stowing import seen_as
 from builds.dispatch.models import PackTick, Parcel
 from builds.dispatch.packing import Contained, cell_words, lines
 from builds.dispatch.queries import packing_of, packings
@@ -22,6 +26,7 @@ from builds.models import Build
 from builds.progress.states import Kind, State
 from shop.history.models import Entry
 from shop.models import Item, User
+from shop.orders.actions import add_item
 from shop.orders.models import ItemKind
 from tests.bench import stands
 from tests.bench.pages import tap, words
@@ -31,6 +36,7 @@ from tests.makers import (
     make_bare_parcel,
     make_build,
     make_parcel,
+    make_part,
     stow,
     tick_all,
 )
@@ -65,7 +71,7 @@ def tick(parcel: Parcel, code: str, build: Build | None, by: User, now: datetime
     [
         (Contained(1, True), ["blade-out", "switched-off", "caps"]),
         (Contained(1, True, **HOLDER), ["blade-out", "switched-off", "caps"]),
-        (Contained(1, True, Stowage.LEFT_OUT), ["blade-out", "caps"]),
+        (Contained(1, True, Stowage.LEFT_OUT), ["blade-out", "cell-out", "caps"]),
         (Contained(1, False), []),
     ],
 )
@@ -196,6 +202,44 @@ def test_new_parcel_begins_a_new_list(build: Build, owner: User, now: datetime) 
     assert len(packing_of(again).open) == 5
 
 
+def test_another_box_is_padded_anew(
+    parcel: Parcel, build: Build, owner: User, now: datetime
+) -> None:
+    small, large = (make_part(owner, now, 1, kind="box") for _ in range(2))
+    choose_box(parcel.pk, small, seen=0, by=owner, now=now)
+    tick_all(parcel, owner, now)
+    choose_box(parcel.pk, large, seen=small.pk, by=owner, now=now)
+    assert [line.code for line in packing_of(parcel).open] == ["padded", "slip"]
+
+
+def test_goods_put_in_later_are_padded_too(
+    parcel: Parcel, build: Build, owner: User, now: datetime
+) -> None:
+    item = add_item(build.item.order, ItemKind.GOODS, "stand", owner, now)
+    tick_all(parcel, owner, now)
+    put_goods_in(parcel.pk, item.pk, by=owner, now=now)
+    assert [line.code.partition("-")[0] for line in packing_of(parcel).open] == ["goods", "padded"]
+    tick_all(parcel, owner, now)
+    take_goods_out(parcel.pk, item.pk, by=owner, now=now)
+    assert [line.code for line in packing_of(parcel).open] == ["padded"]
+
+
+def test_cell_that_goes_in_again_is_switched_off_again(
+    parcel: Parcel, build: Build, owner: User, now: datetime
+) -> None:
+    def said(was: str, **values: str) -> str:
+        made = stow_cell(parcel.pk, f"build-{build.pk}", values, seen=was, by=owner, now=now)
+        return seen_as(made)
+
+    was = said("", **HOLDER)
+    tick_all(parcel, owner, now)
+    was = said(was, stowage=Stowage.LEFT_OUT, terminals="")
+    assert [line.code for line in packing_of(parcel).open] == ["cell-out", "padded"]
+    tick_all(parcel, owner, now)
+    said(was, **HOLDER)
+    assert [line.code for line in packing_of(parcel).open] == ["switched-off", "padded"]
+
+
 def test_ticks_are_never_rewritten(
     parcel: Parcel, build: Build, owner: User, bench_hand: User, now: datetime
 ) -> None:
@@ -241,9 +285,9 @@ def test_gate_asks_until_every_line_is_ticked(
 ) -> None:
     stow(parcel, owner, now)
     asked = packed(build)
-    assert asked.text.startswith("4 lines to tick: Blade out")
+    assert asked.text.startswith("5 lines to tick: Blade out")
     assert asked.link == f"/parcel/{parcel.pk}/#list"
-    with pytest.raises(GateClosed, match="4 lines to tick"):
+    with pytest.raises(GateClosed, match="5 lines to tick"):
         gates.leave(parcel.pk, by=owner, now=now)
     tick_all(parcel, owner, now)
     assert packed(build).is_open
@@ -345,3 +389,19 @@ def test_goods_stand_on_the_list(owner: User, parcel: Parcel, build: Build) -> N
     )
     parcel.goods.create(item=item)
     assert "In the box: 2 × stand" in [line.words for line in packing_of(parcel).open]
+
+
+def test_what_a_parcel_held_as_it_left_is_not_rewritten(
+    parcel: Parcel, build: Build, owner: User, now: datetime
+) -> None:
+    tick(parcel, "caps", build, owner, now)
+    mark_left(parcel.pk, owner, now)
+    ticked = {"token": uuid4(), "code": "padded", "at": now, "by": owner}
+    for deed in (
+        lambda: parcel.packed.update(taken_out_at=now),
+        lambda: parcel.packed.all().delete(),
+        lambda: parcel.ticks.update(taken_back_at=now),
+        lambda: parcel.ticks.create(**ticked),
+    ):
+        with pytest.raises(DatabaseError), transaction.atomic():
+            deed()

@@ -49,7 +49,7 @@ LIFE = [
     "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
     "moved", "proof_begun", "proof_read", *["timer_begun", "proof_read"] * 2,
     "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
-    "cell_stowed", "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 2, "moved",
+    "cell_stowed", "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 3, "moved",
 ]  # fmt: skip
 
 

@@ -109,7 +109,9 @@ def test_lists_of_several_programs_are_read(text: str, paths: list[str]) -> None
     assert list(read_list(text)) == paths
 
 
-@pytest.mark.parametrize(("text", "line"), [("", 0), (f"{A}  a\nhello\n", 2), ("abc", 1)])
+@pytest.mark.parametrize(
+    ("text", "line"), [("", 0), (f"{A}  a\nhello\n", 2), ("abc", 1), (f"{A}  a\0b", 1)]
+)
 def test_what_is_no_list_says_at_which_line(text: str, line: int) -> None:
     with pytest.raises(NoList) as error:
         read_list(text)

@@ -13,7 +13,7 @@ from builds.desk.actions.shop import change_shop
 from builds.desk.forms.services import ChangeServiceForm, NewServiceForm, PaddingForm
 from builds.desk.queries.settings import services as listed
 from builds.desk.views.section import section
-from builds.dispatch.actions import Overtaken
+from builds.dispatch.actions import Overtaken, Refused
 from builds.dispatch.actions import services as deeds
 from builds.dispatch.models import Service
 from builds.dispatch.queries import usual_for
@@ -85,6 +85,8 @@ def one(request: HttpRequest, pk: int) -> HttpResponse:
         except Overtaken as refusal:
             form.add_error(None, str(refusal))
             form.see(last.pk if last else 0)
+        except Refused as refusal:
+            form.add_error("mode", str(refusal))
         else:
             return done(request, reverse("desk_services"), _("Saved."))
     context = {"form": form, "service": service, "title": title}

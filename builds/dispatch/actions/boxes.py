@@ -6,6 +6,7 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from builds.dispatch.actions.packing import IN_THE_BOX, untick_again
 from builds.dispatch.actions.parcels import lock_open
 from builds.dispatch.actions.setting_aside import let_go, set_aside
 from builds.dispatch.models import Parcel, Service
@@ -41,6 +42,8 @@ def choose_box(parcel_id: int, box: Part | None, *, seen: int, by: User, now: da
     let_go(parcel.about, _("another box was chosen"), by=by, now=now)
     if box:
         _set_box_aside(parcel, box, by, now)
+    if parcel.box_id:
+        untick_again(parcel, IN_THE_BOX, None, by=by, now=now)
     for name in SIZE:
         setattr(parcel, name, None)
     parcel.box = box

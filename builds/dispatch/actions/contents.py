@@ -5,6 +5,7 @@ from datetime import datetime
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
+from builds.dispatch.actions.packing import untick_again
 from builds.dispatch.actions.parcels import check_one_consignee, lock_open
 from builds.dispatch.actions.setting_aside import about_goods, let_go, set_aside
 from builds.dispatch.models import PackedGoods
@@ -37,6 +38,7 @@ def put_goods_in(parcel_id: int, item_id: int, *, by: User, now: datetime) -> Pa
             set_aside(parcel, item.part, item.quantity, about=about_goods(goods), by=by, now=now)
         except Short as error:
             raise Refused(str(error)) from error
+    untick_again(parcel, ("padded",), None, by=by, now=now)
     record("goods_packed", parcel.about, by, now, what=item.wanted[:80])
     return goods
 
@@ -59,4 +61,5 @@ def take_goods_out(parcel_id: int, item_id: int, *, by: User, now: datetime) -> 
     goods.taken_out_at = now
     goods.save(update_fields=["taken_out_at"])
     let_go(about_goods(goods), _("taken out of the parcel"), by=by, now=now)
+    untick_again(parcel, ("padded",), None, by=by, now=now)
     record("goods_unpacked", parcel.about, by, now, what=goods.item.wanted[:80])

@@ -1,5 +1,6 @@
 """Ticks lines of the packing list, and takes a tick back."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from uuid import UUID
 
@@ -12,6 +13,10 @@ from builds.dispatch.queries.packing import packing_of
 from builds.dispatch.refusals import Refused
 from shop.history.actions import record
 from shop.people.models import User
+
+# True of what was in the box when it was ticked, and of no other.
+IN_THE_BOX = ("padded", "slip")
+OF_THE_CELL = ("switched-off", "cell-out")
 
 
 @transaction.atomic
@@ -49,6 +54,17 @@ def untick_line(parcel_id: int, tick_id: int, *, by: User, now: datetime) -> Non
     parcel = _open_parcel(parcel_id)
     tick = parcel.ticks.filter(pk=tick_id, taken_back_at=None).first()
     if tick:
+        tick.taken_back_at = now
+        tick.save(update_fields=["taken_back_at"])
+        record("pack_unticked", _about(tick), by, now, line=_line(tick))
+
+
+def untick_again(
+    parcel: Parcel, codes: Iterable[str], build_id: int | None, *, by: User, now: datetime
+) -> None:
+    """Take ticks back that are true no more, as another box was taken. Under the parcel's lock."""
+    standing = parcel.ticks.filter(code__in=list(codes), build=build_id, taken_back_at=None)
+    for tick in standing.order_by("pk"):
         tick.taken_back_at = now
         tick.save(update_fields=["taken_back_at"])
         record("pack_unticked", _about(tick), by, now, line=_line(tick))

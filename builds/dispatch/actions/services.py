@@ -10,7 +10,7 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Service
-from builds.dispatch.refusals import Overtaken
+from builds.dispatch.refusals import Overtaken, Refused
 from builds.dispatch.usual import Usual
 from shop.history.actions import record
 from shop.history.queries import last_about, made_once
@@ -54,6 +54,7 @@ def change_service(
 
     :param seen: the newest deed that the person had before them.
     :raises Overtaken: somebody has changed it since.
+    :raises Refused: it would travel another way than that which the carrier's rules speak of.
     """
     service = Service.objects.select_for_update().get(pk=service_id)
     changed = [name for name, value in fields.items() if getattr(service, name) != value]
@@ -64,6 +65,10 @@ def change_service(
         who = last.actor.name if last.actor else _("Somebody")
         raise Overtaken(
             _("%s changed this service first. What you typed is still here; look, then save.") % who
+        )
+    if "mode" in changed and service.rules.filter(withdrawn_at=None).exists():
+        raise Refused(
+            _("The carrier’s own rules kept here speak of the way it travels now. Withdraw them.")
         )
     for name in changed:
         setattr(service, name, fields[name])

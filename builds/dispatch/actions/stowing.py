@@ -7,8 +7,11 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from builds.dispatch.actions.packing import OF_THE_CELL, untick_again
 from builds.dispatch.actions.parcels import lock_open
 from builds.dispatch.models import Packed, PackedGoods, Parcel, Stowed
+from builds.dispatch.queries.cells import overtaken
+from builds.dispatch.queries.told import cells_changed
 from builds.dispatch.refusals import Refused
 from builds.dispatch.states import Stowage
 from shop.history.actions import record
@@ -36,13 +39,18 @@ def stow(
     parcel = lock_open(parcel_id)
     holder = _holder(parcel, key)
     answer = Stowed.objects.filter(parcel=parcel, **holder).select_related("by").first()
-    if answer and all(getattr(answer, name) == values[name] for name in values):
+    same = answer and all(getattr(answer, name) == values[name] for name in values)
+    if answer and same and not _is_overtaken(answer):
         return answer
     if seen_as(answer) != seen:
         who = answer.by.name if answer else _("Somebody")
         raise Refused(
             _("%s said otherwise meanwhile. Look at it as it stands now, then say it again.") % who
         )
+    where = values.get("stowage")
+    if answer and (where not in {None, answer.stowage} or _is_overtaken(answer)):
+        untick_again(parcel, OF_THE_CELL, answer.build_id, by=by, now=now)
+        untick_again(parcel, ("padded",), None, by=by, now=now)
     return _keep(answer or Stowed(parcel=parcel, **holder), values, key, by, now)
 
 
@@ -54,6 +62,12 @@ def _holder(parcel: Parcel, key: str) -> dict[str, Any]:
     if kind == "goods" and (goods := PackedGoods.objects.filter(pk=number, **there).first()):
         return {"goods": goods}
     raise Refused(_("That is not in this parcel any more."))
+
+
+def _is_overtaken(answer: Stowed) -> bool:
+    """Whether its cells changed since: then the same is said anew, of other cells."""
+    changed = cells_changed([answer.build_id]) if answer.build_id else {}
+    return overtaken(answer, changed.get(answer.build_id or 0))
 
 
 def _keep(answer: Stowed, values: Mapping[str, Any], key: str, by: User, now: datetime) -> Stowed:

@@ -122,7 +122,9 @@ def _choices(thing: Thing) -> list[tuple[str, Any]]:
 
 def _asks(thing: Thing, name: str) -> bool:
     if name == "lithium_g":
-        return any(told.chemistry == Chemistry.METAL for told in thing.told) or not thing.told
+        return any(told.chemistry in {Chemistry.METAL, None} for told in thing.told) or (
+            not thing.told
+        )
     if name == "needed":
         return not thing.told
     if not thing.told:

@@ -9,7 +9,14 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Packed, PackedGoods, Parcel, Stowed
 from builds.dispatch.queries.consigned import packages_of
-from builds.dispatch.queries.told import Told, told_of_builds, told_of_part
+from builds.dispatch.queries.loose import loose_cells
+from builds.dispatch.queries.told import (
+    Changed,
+    Told,
+    cells_changed,
+    told_of_builds,
+    told_of_part,
+)
 from builds.dispatch.states import Stowage
 from builds.engineering import lithium
 from builds.intake.queries import facts
@@ -36,6 +43,7 @@ class Thing:
     charge: int | None = None
     is_bad: bool | None = False
     runs: int | None = None
+    is_overtaken: bool = False  # its cells changed since somebody said where they are
 
     @property
     def goes_along(self) -> bool:
@@ -63,7 +71,7 @@ class Thing:
         return tuple(self._cells(told) for told in self.told or (Told(),))
 
     def _cells(self, told: Told) -> lithium.Cells:
-        typed = self.answer or Stowed()
+        typed = (None if self.is_overtaken else self.answer) or Stowed()
         return lithium.Cells(
             chemistry=_chemistry(told.chemistry or typed.chemistry),
             unit=_unit(told.unit or typed.unit),
@@ -108,6 +116,7 @@ class Contents:
     packages: int = 1
     gross_g: int | None = None
     used: bool = True
+    loose: tuple[str, ...] = ()  # cells among what came with the hilts and goes back beside them
 
     @property
     def parcel(self) -> lithium.Parcel:
@@ -165,17 +174,20 @@ def contents_of(parcels: Sequence[Parcel], days: Mapping[int, date]) -> dict[int
     stowed = Stowed.objects.filter(parcel__in=ids)
     answers = {_key(row): row for row in stowed}
     hilts = _hilts([packed for rows in inside.values() for packed in rows], answers)
-    packages = packages_of(parcels, days)
+    packages, loose = packages_of(parcels, days), loose_cells(ids)
     found = {}
     known = figures(row.item.part for rows in goods.values() for row in rows if row.item.part)
     for parcel in parcels:
         own = [hilts[row.build_id] for row in inside[parcel.pk] if row.build_id in hilts]
         extra = [
-            _of_goods(row, _told_of_goods(row, known), answers, own, bool(inside[parcel.pk]))
-            for row in goods[parcel.pk]
+            _of_goods(row, _told_of_goods(row, known), answers, own) for row in goods[parcel.pk]
         ]
         found[parcel.pk] = Contents(
-            (*own, *extra), packages[parcel.pk], parcel.gross_g, not parcel.is_unused
+            (*own, *_each_needed_once(extra)),
+            packages[parcel.pk],
+            parcel.gross_g,
+            not parcel.is_unused,
+            tuple(loose[parcel.pk]),
         )
     return found
 
@@ -208,13 +220,15 @@ def _key(row: Stowed) -> str:
 
 def _hilts(rows: Sequence[Packed], answers: Mapping[str, Stowed]) -> dict[int, Thing]:
     ids = [row.build_id for row in rows]
-    told, looks = told_of_builds(ids), facts(ids)
+    told, looks, changed = told_of_builds(ids), facts(ids), cells_changed(ids)
     found = {}
     for row in rows:
         answer = answers.get(f"build-{row.build_id}-{row.parcel_id}")
         if row.build.hilt is None and row.build_id not in told:
             continue  # a blade alone
         look = looks[row.build_id]
+        is_overtaken = bool(answer and overtaken(answer, changed.get(row.build_id)))
+        holds = None if is_overtaken else answer
         found[row.build_id] = Thing(
             key=f"build-{row.build_id}",
             name=str(row.build.hilt or row.build),
@@ -222,11 +236,18 @@ def _hilts(rows: Sequence[Packed], answers: Mapping[str, Stowed]) -> dict[int, T
             is_build=True,
             told=told.get(row.build_id, ()),
             answer=answer,
-            stowage=answer.stowage if answer else "",
-            charge=answer.charge_percent if answer else None,
+            stowage=holds.stowage if holds else "",
+            charge=holds.charge_percent if holds else None,
             is_bad=bool(look.why_cell_stays) if look.cell else None,
+            is_overtaken=is_overtaken,
         )
     return found
+
+
+def overtaken(answer: Stowed, changed: Changed | None) -> bool:
+    """Whether cells came in or out of the hilt since somebody said where they are."""
+    left_out = answer.stowage == Stowage.LEFT_OUT
+    return changed is not None and changed.is_after(answer.at, left_out=left_out)
 
 
 def _told_of_goods(row: PackedGoods, known: Mapping[int, object]) -> tuple[Told, ...]:
@@ -241,7 +262,6 @@ def _of_goods(
     told: tuple[Told, ...],
     answers: Mapping[str, Stowed],
     hilts: Sequence[Thing],
-    has_equipment: bool,
 ) -> Thing:
     answer, run = answers.get(f"goods-{row.pk}"), _run_by(told, hilts)
     stowage = answer.stowage if answer else (_where(run) if told else "")
@@ -260,6 +280,17 @@ def _of_goods(
         charge=answer.charge_percent if answer else None,
         runs=_still_needed(run) if told else None,
     )
+
+
+def _each_needed_once(extra: Sequence[Thing]) -> list[Thing]:
+    """Of like cells on two lines of an order, what the hilts lack is needed once, not twice."""
+    met: set[int] = set()
+    found = []
+    for thing in extra:
+        parts = {told.part_id for told in thing.told if told.part_id}
+        found.append(replace(thing, runs=0) if parts & met and thing.runs else thing)
+        met |= parts
+    return found
 
 
 def _where(run: Sequence[Thing]) -> str:

@@ -163,9 +163,18 @@ def classed(
 ) -> Classing:
     """The class of what is known of a parcel, by a service, on a day."""
     lacks = [
-        _("Say where the cell of %s is, and how its ends are safe.") % thing.name
+        (
+            _("Cells came in or out of %s since. Say again where they are, and how safe.")
+            if thing.is_overtaken
+            else _("Say where the cell of %s is, and how its ends are safe.")
+        )
+        % thing.name
         for thing in contents.things
         if not thing.is_answered
+    ]
+    lacks += [
+        _("“%s” goes back beside the hilt, and nobody can class it. Say that it stays.") % what
+        for what in contents.loose
     ]
     if service is None and contents.along:
         lacks.append(_("Choose the service first: the rules follow from how it travels."))

@@ -5,8 +5,10 @@ part of what is charged, and the parts of what has gone before it; the last to g
 that is left. So the parts of any way of parting an order add up to the whole.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from django.db.models import Exists, OuterRef
 
 from builds.dispatch.models import PackedGoods, Parcel
 from builds.dispatch.queries.parcels import parcel_of
@@ -37,6 +39,7 @@ class Going:
     share: int = 0  # of what is charged: what has gone, and what goes now
     keeps_deposit: bool = True
     over_limit: bool = False  # the customer owes more than the account allows
+    unpaid_beside: str = ""  # an order of which goods alone lie in its parcel, and are not paid
 
     @property
     def asked(self) -> int:
@@ -113,15 +116,47 @@ def _goods(order_ids: set[int]) -> Iterable[PackedGoods]:
 
 def goings(rows: Sequence[Build]) -> dict[int, Going]:
     """Build id → the money it goes with: alone, or with what lies beside it in its parcel."""
-    money = money_of(row.item.order_id for row in rows)
+    lie_in = {pk: parcel.pk for pk, parcel in parcel_of(row.pk for row in rows).items()}
+    others = _goods_beside(set(lie_in.values()))
+    along = {order for orders in others.values() for order in orders}
+    money = money_of({row.item.order_id for row in rows} | along)
     found = {}
     for row in rows:
-        order, items = row.item.order_id, {row.item_id}
-        parcel = next((t.parcel for t in money.things[order] if t.item == row.item_id), None)
+        order, items, parcel = row.item.order_id, {row.item_id}, lie_in.get(row.pk)
         if parcel is not None:
             items |= money.beside(order, parcel)
-        found[row.pk] = money.going(order, items)
+        going = money.going(order, items)
+        unpaid = _unpaid(money, parcel, others.get(parcel or 0, {}))
+        found[row.pk] = replace(going, unpaid_beside=unpaid) if unpaid else going
     return found
+
+
+def _goods_beside(parcel_ids: set[int]) -> dict[int, dict[int, str]]:
+    """Parcel id → the orders of which goods alone lie in it, and their numbers.
+
+    An order with a build in it is asked for by that build.
+    """
+    found: dict[int, dict[int, str]] = {}
+    if not parcel_ids:
+        return found
+    builds = Build.objects.filter(
+        item__order=OuterRef("item__order"),
+        packed__parcel=OuterRef("parcel"),
+        packed__taken_out_at=None,
+    )
+    rows = PackedGoods.objects.filter(~Exists(builds), parcel__in=parcel_ids, taken_out_at=None)
+    for row in rows.select_related("item__order").order_by("pk"):
+        found.setdefault(row.parcel_id, {})[row.item.order_id] = row.item.order.number
+    return found
+
+
+def _unpaid(money: Money, parcel: int | None, orders: Mapping[int, str]) -> str:
+    """The first of those orders whose goods in a parcel are not paid."""
+    for order, number in orders.items():
+        going = money.going(order, money.beside(order, parcel or 0))
+        if money.stands[order].charged is not None and going.due and not going.may_follow:
+            return number
+    return ""
 
 
 @dataclass(frozen=True)

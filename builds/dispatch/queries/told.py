@@ -3,6 +3,9 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Max
 
 from builds.engineering.lithium import Chemistry, Unit
 from builds.fitting.models import BuildPart
@@ -38,6 +41,32 @@ def told_of_builds(build_ids: Iterable[int]) -> dict[int, tuple[Told, ...]]:
     return {build_id: tuple(cells) for build_id, cells in found.items()}
 
 
+@dataclass(frozen=True)
+class Changed:
+    """When the cells of a build were last put in, and last taken out."""
+
+    put_in: datetime | None = None
+    taken_out: datetime | None = None
+
+    def is_after(self, moment: datetime, *, left_out: bool) -> bool:
+        """Whether what was said at a moment may be true no more.
+
+        That a cell came out does not gainsay that the hilt leaves without one.
+        """
+        later = [self.put_in] if left_out else [self.put_in, self.taken_out]
+        return any(at is not None and at > moment for at in later)
+
+
+def cells_changed(build_ids: Iterable[int]) -> dict[int, Changed]:
+    """Build id → when its cells last changed, in one query."""
+    rows = BuildPart.objects.filter(build__in=list(build_ids), kind=PartKind.CELL)
+    last = rows.filter(fitted_at__isnull=False).order_by().values("build")
+    return {
+        row["build"]: Changed(row["put_in"], row["taken_out"])
+        for row in last.annotate(put_in=Max("fitted_at"), taken_out=Max("ended_at"))
+    }
+
+
 def _of_row(row: BuildPart, known: Mapping[int, Figures]) -> Told:
     if row.part:
         return told_of_part(row.part, row.quantity, known[row.part.pk])
@@ -52,7 +81,7 @@ def told_of_part(part: Part, count: int, known: Figures) -> Told:
     """So many cells of a part of the stores."""
     return _told(
         part.name, part.pk, count, _sure(known, "nominal_mv"), _most(known, "capacity_mah"),
-        _sure(known, "mass_g"), known.word("chemistry"), known.word("test_summary"),
+        _sure(known, "mass_g"), _sure_word(known, "chemistry"), _sure_word(known, "test_summary"),
     )  # fmt: skip
 
 
@@ -83,6 +112,11 @@ def _unit(chemistry: str, nominal_mv: float | None) -> str | None:
 def _sure(known: Figures, name: str) -> float | None:
     found = known.by_name.get(name)
     return None if found is None or found.is_typical else known.number(name)
+
+
+def _sure_word(known: Figures, name: str) -> str:
+    found = known.by_name.get(name)
+    return "" if found is None or found.is_typical else known.word(name)
 
 
 def _most(known: Figures, name: str) -> float | None:

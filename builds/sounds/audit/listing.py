@@ -51,6 +51,8 @@ def read_list(text: str) -> dict[str, str]:
 
 
 def _line(line: str, number: int) -> tuple[str, str]:
+    if "\0" in line:
+        raise NoList(number)
     if common := _COMMON.fullmatch(line):
         escaped, digest, path = common.groups()
         # A name with a line's end or a backslash in it is written so that it stays one line.
