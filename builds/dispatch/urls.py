@@ -41,6 +41,7 @@ urlpatterns = [
         name="dispatch_parcel_customs_paper",
     ),
     path("parcel/<int:pk>/cell/<slug:key>/", classing.cell, name="dispatch_parcel_cell"),
+    path("parcel/<int:pk>/used/", classing.used, name="dispatch_parcel_used"),
     path("parcel/<int:pk>/mend/", classing.way_out, name="dispatch_parcel_mend"),
     path("parcel/<int:pk>/marks/<slug:size>/", classing.marks, name="dispatch_parcel_marks"),
     path("settings/services/<int:pk>/rules/", rules.rules, name="dispatch_rules"),

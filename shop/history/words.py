@@ -87,6 +87,8 @@ SENTENCES: dict[str, Words] = {
     "box_chosen": _("Box chosen: %(box)s"),
     "box_let_go": _("No box of the stores"),
     "parcel_measured": _("Size and weight noted"),
+    "said_unused": _("Nothing in it was used or repaired before"),
+    "said_used": _("Something in it was used or repaired before"),
     "service_chosen": _("How it travels noted"),
     "value_declared": _("Value and who bears a loss noted"),
     "service_added": _("Service written down: %(service)s"),

@@ -13,6 +13,7 @@ from iso4217 import Currency
 
 MOST_MINOR = 2_000_000_000  # what a column of the database takes
 _SAID = re.compile(r"^\d{1,12}(?:[.,]\d+)?$")
+_THOUSANDS = re.compile(r"^\d{1,3}([.,])\d{3}$")
 
 
 def digits(currency: str) -> int:
@@ -36,6 +37,7 @@ def minor(text: str, currency: str) -> int:
     bare = re.sub(r"[^\d.,-]", "", text.strip())
     if not _SAID.match(bare):
         raise ValueError(_("Write a sum such as %s.") % _plain(1250, currency))
+    _ask_no_thousands(bare, currency)
     value = Decimal(bare.replace(",", ".")).scaleb(digits(currency))
     if value != value.to_integral_value():
         raise ValueError(
@@ -45,6 +47,15 @@ def minor(text: str, currency: str) -> int:
     if value > MOST_MINOR:
         raise ValueError(_("That sum is too large. Look at the point in it."))
     return int(value)
+
+
+def _ask_no_thousands(bare: str, currency: str) -> None:
+    # "1,150" may be a thousand and more: nobody is to be paid a thousandth of what was meant.
+    # With a point, what ends in a coin too small is told as that.
+    found = _THOUSANDS.match(bare)
+    if found and (found[1] == "," or (digits(currency) < 3 and bare.endswith("0"))):
+        whole = bare.replace(found[1], "")
+        raise ValueError(_("Leave the sign out of thousands: write %s.") % whole)
 
 
 def typed(amount: int | None, currency: str) -> str:

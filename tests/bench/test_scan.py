@@ -106,7 +106,7 @@ def test_what_lacks_something_says_what(
     bench_client: Client, build: Build, owner: User, now: datetime
 ) -> None:
     make_bare_parcel([build], owner, now)
-    assert "to tick" in words(scan(bench_client, build.number))
+    assert "how its ends are safe" in words(scan(bench_client, build.number))
     assert Build.objects.get().state == State.DISPATCH
 
 

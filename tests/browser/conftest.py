@@ -7,12 +7,15 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageDraw
 from pillow_heif import register_heif_opener
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests import smtp
 from tests.machine.conftest import Shop, running
 from tests.machine.conftest import ready as ready
 from tests.machine.conftest import start as start  # the same shop, driven by hand there
+
+# How long an answer may take: two databases are tested at once, on what may be two cores.
+expect.set_options(timeout=15_000)
 
 
 @pytest.fixture(scope="session")

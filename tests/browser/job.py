@@ -376,6 +376,7 @@ class Person:
         """Tick it off, and give the tracking number."""
         self.go("/dispatch/")
         self.tap("It left")
+        self.said("It has left.")
         parcel = self.page.locator(".parcel")
         parcel.locator("[name=tracking]").fill("EX123456789")
         parcel.locator("[name=carrier]").fill("Parcel post")

@@ -1,6 +1,6 @@
 """Papers on the desk: looked at before they are issued, sent with the PDF, the owner's alone."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from email import message_from_bytes
 from io import BytesIO
 from typing import Any
@@ -9,6 +9,7 @@ from uuid import uuid4
 import pytest
 from django.core import mail
 from django.test import Client
+from django.utils.formats import date_format
 from pypdf import PdfReader
 
 from builds.models import Build
@@ -119,7 +120,9 @@ def test_invoice_leaves_as_a_mail_with_its_pdf(
     House.objects.update(how_to_pay="Transfer $amount, naming $number")
     paper = issued(order, owner_client)
     shown = owner_client.get(f"/papers/{paper.number}/").content.decode()
-    assert "Still to be paid: £427.00, by Wednesday 9 December." in shown
+    assert paper.due_on == paper.issued_on + timedelta(days=14)
+    due = date_format(paper.due_on, "l j F")
+    assert f"Still to be paid: £427.00, by {due}." in shown
     assert "Transfer 427.00, naming I2026-0001" in shown
     sent = {"token": str(uuid4()), "subject": "Your invoice", "body": "Here it is: $link"}
     for _ in range(2):

@@ -20,7 +20,7 @@ from builds.gates.actions import GateClosed, leave
 from builds.models import Build
 from builds.progress.states import State
 from shop.history import words
-from shop.models import User
+from shop.models import Entry, User
 from tests.dispatch.test_classing import by_air, hilt, packed, say
 from tests.fitting.making import said
 from tests.makers import check_cell, make_service
@@ -202,3 +202,19 @@ def test_customer_reads_which_cell_to_buy(owner: User, now: datetime) -> None:
     assert build.parts.get().name in slip.inside[0].wake
     dispatch.open_parcel(parcel.pk, owner, now)
     assert cells_to_buy([build.pk]) == {}
+
+
+def test_parcel_is_taken_for_used_until_somebody_says_it_is_new(
+    owner: User, bench_client: Client, now: datetime
+) -> None:
+    parcel = packed([hilt(owner, now)], owner, now)
+    to = reverse("dispatch_parcel_used", args=[parcel.pk])
+    for word in ("no", "no"):  # a double tap says it once
+        assert bench_client.post(to, {"used": word}).status_code == 303
+    assert Parcel.objects.get().is_unused
+    assert "nothing in it was used or repaired before" in page(bench_client, parcel)
+    assert Entry.objects.filter(verb="said_unused", about=parcel.about).count() == 1
+    bench_client.post(to, {"used": "yes"})
+    assert not Parcel.objects.get().is_unused
+    bench_client.post(to, {"used": "perhaps"})
+    assert not Parcel.objects.get().is_unused

@@ -197,3 +197,11 @@ def test_build_elsewhere_is_not_begun(bench_client: Client, owner: User, now: da
 
 def test_stranger_is_led_to_the_sign_in(stranger: Client, build: Build) -> None:
     assert stranger.get(f"/build/{build.number}/test/").url.startswith("/sign-in/")
+
+
+def test_blade_has_a_page_too(bench_client: Client, owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.TEST, kind="blade")
+    proving.begin_run(build.pk, seen=0, token=uuid4(), by=owner, now=now)
+    page = words(bench_client.get(f"/build/{build.number}/test/"))
+    assert "Blade: bench test" in page
+    assert "Red, green, blue, white" in page

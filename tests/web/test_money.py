@@ -62,3 +62,16 @@ def test_field_keeps_what_was_typed_and_says_what_is_wrong() -> None:
     assert "such as 12.50" in form.errors["cost"][0]
     assert 'value="a few"' in str(form["cost"])
     assert 'value="12.50"' in str(Form(initial={"cost": 1250})["cost"])
+
+
+@pytest.mark.parametrize(
+    ("text", "currency"),
+    [("1,150", "GBP"), ("1.150", "EUR"), ("£ 1,620", "GBP"), ("1,150", "KWD"), ("12,000", "JPY")],
+)
+def test_thousands_are_asked_for_without_their_sign(text: str, currency: str) -> None:
+    with pytest.raises(ValueError, match="Leave the sign out of thousands"):
+        money.minor(text, currency)
+
+
+def test_three_digits_are_coins_where_the_currency_has_them() -> None:
+    assert money.minor("1.150", "KWD") == 1150

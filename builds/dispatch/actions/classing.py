@@ -10,6 +10,7 @@ from builds.dispatch.actions.parcels import lock_open
 from builds.dispatch.actions.stowing import stow_all
 from builds.dispatch.models import PackedGoods
 from builds.dispatch.queries.remedies import Remedy
+from shop.history.actions import record
 from shop.people.models import User
 
 
@@ -26,6 +27,19 @@ def mend(parcel_id: int, remedy: Remedy, *, by: User, now: datetime) -> None:
         _take_out(parcel_id, remedy.keys, by, now)
     if remedy.service:
         choose_service(parcel_id, remedy.service, by=by, now=now)
+
+
+@transaction.atomic
+def say_used(parcel_id: int, is_unused: bool, *, by: User, now: datetime) -> None:
+    """Say whether nothing in a parcel was used or repaired before. The same again is nothing.
+
+    :raises Refused: the parcel is not here any more.
+    """
+    parcel = lock_open(parcel_id)
+    if parcel.is_unused != is_unused:
+        parcel.is_unused = is_unused
+        parcel.save(update_fields=["is_unused"])
+        record("said_unused" if is_unused else "said_used", parcel.about, by, now)
 
 
 def _take_out(parcel_id: int, keys: tuple[str, ...], by: User, now: datetime) -> None:

@@ -143,3 +143,9 @@ class MendForm(forms.Form):
     """A way out of a refusal, by its name."""
 
     name = forms.CharField(max_length=200)
+
+
+class UsedForm(forms.Form):
+    """Whether anything in a parcel was used or repaired before."""
+
+    used = forms.ChoiceField(choices=[("yes", _("used")), ("no", _("new"))])

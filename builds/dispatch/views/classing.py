@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from builds.dispatch.actions import Refused, mend, stow
-from builds.dispatch.forms.stowing import MendForm, StowForm
+from builds.dispatch.actions import Refused, mend, say_used, stow
+from builds.dispatch.forms.stowing import MendForm, StowForm, UsedForm
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of
 from builds.dispatch.queries.class_section import class_section
@@ -58,6 +58,20 @@ def way_out(request: HttpRequest, pk: int) -> HttpResponse:
         return refused(request, _at(parcel, "class"), _("That is no way out any more."))
     try:
         mend(parcel.pk, offered[name], by=staff(request), now=now())
+    except Refused as error:
+        return refused(request, _at(parcel, "class"), str(error))
+    return done(request, _at(parcel, "class"), _("Done. Look at the class as it is now."))
+
+
+@require_POST
+def used(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say whether anything in the parcel was used or repaired before."""
+    parcel, form = parcel_of(pk), UsedForm(request.POST)
+    if not form.is_valid():
+        return refused(request, _at(parcel, "class"), _("Say whether anything in it was used."))
+    is_unused = form.cleaned_data["used"] == "no"
+    try:
+        say_used(parcel.pk, is_unused, by=staff(request), now=now())
     except Refused as error:
         return refused(request, _at(parcel, "class"), str(error))
     return done(request, _at(parcel, "class"), _("Done. Look at the class as it is now."))
