@@ -14,7 +14,9 @@ from shop.house.world import countries
 STATES = "US"
 # Parties to the treaty that no parcel road of Europe leads to.
 _BEYOND = frozenset({"KZ", "MA", "TJ", "TN", "UZ"})
-EUROPE = ADR - _BEYOND
+# No parties of their own, and served by road and ferry from those beside them.
+_BESIDE = frozenset({"GG", "GI", "IM", "JE", "MC", "SM", "VA"})
+EUROPE = (ADR - _BEYOND) | _BESIDE
 # The United States post calls these domestic; no road leads there.
 POST_AT_HOME = frozenset({STATES, "AS", "GU", "MP", "PR", "UM", "VI"})
 _POST = {Mode.USPS_DOMESTIC_SURFACE, Mode.USPS_DOMESTIC_AIR}

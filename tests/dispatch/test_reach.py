@@ -22,6 +22,7 @@ STAYS_HERE = (
     [
         ("adr-road", "GB", "", True),
         ("adr-road", "GB", "DE", True),
+        ("adr-road", "GB", "JE", True),
         ("adr-road", "GB", "NZ", False),
         ("adr-road", "GB", "KZ", False),
         ("adr-road", "KZ", "", True),
