@@ -1,5 +1,6 @@
 """What a request is told that was refused before any view saw it."""
 
+from django.conf import settings
 from django.core.exceptions import RequestDataTooBig, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
@@ -16,7 +17,10 @@ def bad_request(_request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def _why(exception: Exception) -> str:
     if isinstance(exception, TooManyFilesSent):
-        return _("That was more than a hundred files at once. None was kept: send them in parts.")
+        most = settings.DATA_UPLOAD_MAX_NUMBER_FILES
+        return (
+            _("More than %d files at once are too many. None was kept: send them in parts.") % most
+        )
     if isinstance(exception, RequestDataTooBig):
         return _("That text is far too long, and nothing was saved. Go back and shorten it.")
     return ""

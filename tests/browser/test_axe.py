@@ -23,7 +23,7 @@ AXE = Axe().axe_script
 # How many addresses of one page are looked at: a sheet is another one in every stage.
 MOST = {"bench_sheet": 8, "bench_arrival": 3, "bench_tell": 2, "bench_dispatch": 2}
 # Where an answer is given: a look, with a link that is known, is led on to the order's page.
-ANSWERED = {"visitor_quote", "visitor_consent"}
+ANSWERED = {"visitor_quote", "visitor_consent", "visitor_sounds"}
 GRAVE = {"serious", "critical"}
 ALL: dict[str, Any] = {"resultTypes": ["violations"]}
 COLOURS = ALL | {"runOnly": ["color-contrast", "link-in-text-block"]}  # what a dark page changes
