@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("builds.dispatch.urls")),
     path("", include("builds.fitting.urls")),
     path("", include("builds.proving.urls")),
+    path("", include("builds.handover.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.importing.urls")),
     path("", include("builds.desk.urls")),

@@ -1,0 +1,1 @@
+"""Reads what is handed over: a module a topic."""

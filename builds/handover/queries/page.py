@@ -1,0 +1,18 @@
+"""All that the page of a build's hand-over shows: one query module a section."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from builds.progress.models import Build
+
+
+@dataclass(frozen=True)
+class HandOver:
+    """What its owner is to be told of one build, in finished data."""
+
+    build: Build
+
+
+def hand_over(build: Build, now: datetime) -> HandOver:
+    """The page as it stands at a moment."""
+    return HandOver(build)
