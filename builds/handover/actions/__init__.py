@@ -1,1 +1,1 @@
-"""Changes gestures, shots, the film, booklets and returns: one function a deed, a module a topic."""
+"""Changes gestures, shots, the film, booklets and returns: a module a topic, a function a deed."""
