@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from builds.handover.queries.booklet_page import BookletPart, booklet_part
 from builds.progress.models import Build
+from shop.house.queries import house
 
 
 @dataclass(frozen=True)
@@ -11,8 +13,9 @@ class HandOver:
     """What its owner is to be told of one build, in finished data."""
 
     build: Build
+    booklet: BookletPart
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build)
+    return HandOver(build, booklet_part(build, house()))
