@@ -10,6 +10,8 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
+from builds.handover.models import Booklet
+from builds.handover.queries.booklets import in_order, published_booklets
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -64,6 +66,7 @@ class Work:
     care_url: str | None = None
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
+    booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
 
     @property
     def is_started(self) -> bool:
@@ -111,6 +114,7 @@ class _Known:
     by_name: bool
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
+    booklets: Mapping[int, list[Booklet]]
 
 
 @dataclass(frozen=True)
@@ -120,6 +124,7 @@ class HiltPage:
     hilt: Hilt
     done: list[tuple[str, str]]
     photos: list[Photo]
+    booklets: list[Booklet] = field(default_factory=list)  # of the newest work that has one
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -162,7 +167,29 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
         (words.done(build), words.went_on(build, day_in(shop.zone, build.state_since)))
         for build in finished
     ]
-    return HiltPage(hilt, done, list(photos))
+    return HiltPage(hilt, done, list(photos), _newest_booklets([build.pk for build in finished]))
+
+
+def _newest_booklets(finished: list[int]) -> list[Booklet]:
+    """The booklets, by size of type, of the newest work that has one published."""
+    found = published_booklets(finished)
+    return next((in_order(found[pk]) for pk in finished if pk in found), [])
+
+
+def booklet_of_hilt(hilt: Hilt, size: str) -> Booklet | None:
+    """The booklet that a hilt's page shows, in a size of type; None for any other."""
+    finished = _finished(hilt).order_by("-state_since", "-pk").values_list("pk", flat=True)
+    return _of_size(_newest_booklets(list(finished)), size)
+
+
+def booklet_of_order(order: Order, number: int, size: str) -> Booklet | None:
+    """A published booklet of a build of the order that has left; None for any other."""
+    left = Build.objects.filter(item__order=order, number=number, state__in=FINISHED)
+    return _of_size(_newest_booklets(list(left.values_list("pk", flat=True))), size)
+
+
+def _of_size(booklets: Iterable[Booklet], size: str) -> Booklet | None:
+    return next((each for each in booklets if each.type_size == size), None)
 
 
 def _finished(hilt: Hilt) -> QuerySet[Build]:
@@ -217,6 +244,7 @@ def _known(
         by_name=len(ids) > 1,
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
+        booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
     )
 
 
@@ -265,6 +293,7 @@ def _work(build: Build, known: _Known) -> Work:
         care_url=known.care.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
+        booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
     )
 
 

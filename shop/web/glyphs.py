@@ -24,6 +24,11 @@ _FILES = (
     "noto-sans-ext-regular.ttf",
 )
 INSTEAD = "\ufffd"
+# Kin that Unicode does not name, or names too widely (a narrow space that must not break).
+_KIN = {
+    "\u202f": "\u00a0", "\u2010": "-", "\u2011": "-", "→": "->", "←": "<-", "≤": "<=", "≥": ">=",
+    "≈": "~",
+}  # fmt: skip
 _KEPT = {"\n", " "}
 _UNICODE_TABLES = {(3, 10), (3, 1), (0, 3), (0, 4)}  # platform and encoding, OpenType "cmap"
 
@@ -65,7 +70,7 @@ def _sign(sign: str, lacks: dict[str, None]) -> str:
         return " "
     if kind == "Cf" or unicodedata.name(sign, "").startswith("VARIATION SELECTOR"):
         return ""
-    kin = unicodedata.normalize("NFKC", sign)
+    kin = _KIN.get(sign) or unicodedata.normalize("NFKC", sign)
     if kin != sign and all(ord(each) in known() for each in kin):
         return kin
     lacks[sign] = None

@@ -22,8 +22,8 @@ def careful() -> list[str]:
         _("Small parts and magnets must not be swallowed. It is not for small children."),
         _("The speaker is loud for its size. Keep it away from ears."),
         _(
-            "It is a prop for display and for swinging in the open air around you, with nobody in "
-            "reach. Try the blade’s hold before each use."
+            "Swing it only where nobody and nothing is in reach. Pull at the blade before each "
+            "use: it must hold."
         ),
     ]
 

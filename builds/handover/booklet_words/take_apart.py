@@ -115,10 +115,15 @@ def _needed(
         return {}
     near = {key: _nearest(key, waits) for key in group}
     return {
-        key: _("once %s is off") % _and([label for each, label in labels.items() if each in needs])
+        key: _once_off([label for each, label in labels.items() if each in needs])
         for key, needs in near.items()
         if needs
     }
+
+
+def _once_off(labels: Sequence[str]) -> str:
+    words = _("once %s is off") if len(labels) == 1 else _("once %s are off")
+    return words % _and(labels)
 
 
 def _nearest(key: int, waits: Mapping[int, set[int]]) -> set[int]:

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from itertools import groupby
 
 from django.utils.formats import date_format
+from django.utils.text import capfirst
 from django.utils.translation import get_language, gettext_lazy
 from django.utils.translation import gettext as _
 
@@ -30,6 +31,7 @@ from shop.house.models import House
 from shop.post.queries import links_to, url_of
 from shop.stores.units import shown
 
+OURS = "-"  # a step that is the shop's for no reason that was written down
 _HEADS = {
     State.ASLEEP: gettext_lazy("When it is asleep"),
     State.OFF: gettext_lazy("When it is awake, blade off"),
@@ -74,7 +76,7 @@ def contents(build: Build, shop: House) -> words.Contents:
         licences=_licences(slots),
         apart=tuple(_plain(stage) for stage in apart.apart),
         back=tuple(_plain(stage) for stage in apart.back),
-        ours=tuple((each.words, each.why) for each in apart.ours),
+        ours=tuple((capfirst(each.words), each.why.removeprefix(OURS)) for each in apart.ours),
         by_port=booklet_inside.by_port(parts),
         battery=booklet_inside.battery(parts, shop.length_unit),
         leave=booklet_inside.leave_alone(parts),
@@ -173,13 +175,16 @@ def _taken_apart(known: TakeApart) -> take_apart.TakenApart:
 def _why_ours(step: Step) -> str:
     if step.wants_heat:
         return _("wants heat, and there is a battery inside")
-    return "" if step.for_owner else _("left to us")
+    return "" if step.for_owner else OURS
 
 
 def _plain(stage: take_apart.Stage) -> words.Steps:
     return words.Steps(
         stage.said,
-        tuple(words.Step(step.label, step.words, step.how, step.needs) for step in stage.steps),
+        tuple(
+            words.Step(step.label, capfirst(step.words), step.how, step.needs)
+            for step in stage.steps
+        ),
     )
 
 

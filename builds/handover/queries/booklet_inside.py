@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from builds.fitting.models import BuildPart
@@ -21,7 +22,7 @@ _OF_A_BLADE = ("diameter_mm", "length_mm", "pixels", "wall_mm")
 def inside(parts: Iterable[BuildPart]) -> tuple[Inside, ...]:
     """What is in the hilt, with its place and, where one is kept, its number."""
     return tuple(
-        Inside(_several(part), part.section.name if part.section else "", part.serial)
+        Inside(capfirst(_several(part)), part.section.name if part.section else "", part.serial)
         for part in parts
         if part.fitted_at and part.kind != PartKind.BLADE
     )
@@ -98,10 +99,10 @@ def blade(build: Build, parts: Sequence[BuildPart], unit: str) -> tuple[Pair, ..
 def _of_its_own(each: Blade, unit: str) -> list[Pair]:
     rows = [
         (_("Blade"), each.name),
-        (_("diameter"), shown(each.diameter_mm, unit) if each.diameter_mm else ""),
-        (_("length"), shown(each.length_mm, unit) if each.length_mm else ""),
-        (_("pixels, counted"), str(each.pixels) if each.pixels else ""),
-        (_("connector"), each.connector),
+        (_("Diameter"), shown(each.diameter_mm, unit) if each.diameter_mm else ""),
+        (_("Length"), shown(each.length_mm, unit) if each.length_mm else ""),
+        (_("Pixels, counted"), str(each.pixels) if each.pixels else ""),
+        (_("Connector"), each.connector),
     ]
     return [(label, text) for label, text in rows if text]
 
@@ -111,7 +112,9 @@ def _figures(known: Figures, names: Iterable[str], unit: str) -> list[Pair]:
     for figure in (known.by_name[name] for name in names if name in known.by_name):
         text = figure_shown(figure.quantity, figure.value, unit)
         is_guess = figure.is_typical and figure.quantity.unit not in IN_WORDS
-        rows.append((str(figure.quantity.label), _("about %s") % text if is_guess else text))
+        rows.append(
+            (capfirst(str(figure.quantity.label)), _("about %s") % text if is_guess else text)
+        )
     return rows
 
 

@@ -10,9 +10,8 @@ from builds.handover.booklet_words.contents import Contents
 from builds.handover.models import Booklet
 from builds.handover.queries.booklet import contents
 from builds.handover.queries.booklet_paper import ready
-from builds.handover.queries.booklets import newest_booklets, published_booklets
+from builds.handover.queries.booklets import in_order, newest_booklets, published_booklets
 from builds.handover.queries.gestures import standing_gestures
-from builds.handover.states import Type
 from builds.progress.models import Build
 from builds.progress.states import FINISHED, STAGES
 from builds.sounds.queries import slots_of
@@ -73,8 +72,8 @@ def booklet_part(build: Build, shop: House) -> BookletPart:
     if why_not:
         return BookletPart(why_not)
     said = contents(build, shop)
-    made = _in_order(newest_booklets([build.pk]).get(build.pk, {}))
-    out = _in_order(published_booklets([build.pk]).get(build.pk, {}))
+    made = in_order(newest_booklets([build.pk]).get(build.pk, {}))
+    out = in_order(published_booklets([build.pk]).get(build.pk, {}))
     return BookletPart(
         lacks=_lacks(build, said),
         made=made,
@@ -82,10 +81,6 @@ def booklet_part(build: Build, shop: House) -> BookletPart:
         is_old=bool(made) and made[0].data_sha256 != said.mark,
         is_out=bool(made) and made == out,
     )
-
-
-def _in_order(by_size: dict[str, Booklet]) -> list[Booklet]:
-    return [by_size[size] for size in Type.values if size in by_size]
 
 
 def _lacks(build: Build, said: Contents) -> list[Lack]:

@@ -7,6 +7,7 @@ from typing import Any
 
 import segno
 from django.http import HttpResponse
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -84,6 +85,7 @@ def _words_of(said: Contents) -> dict[str, Any]:
         "warranty": _warranty(said),
         "reach": _reach(said),
         "shown_link": said.link,
+        "tried": capfirst("; ".join(said.tried)),
         "lacking": "",
     }
 
@@ -141,6 +143,8 @@ def _headings() -> dict[str, str]:
         "may_travel_without": _("It may have come without its battery: the slip in the box says "
                                 "so. Then put one of this kind in before its first use."),
         "charging": _("Charging"),
+        "deference": _("Where the rules of your country, or the papers of battery or charger, "
+                       "say otherwise, go by those."),
         "away": _("Putting it away"),
         "cleaning": _("Cleaning"),
         "inside": _("What is inside"),
@@ -152,9 +156,9 @@ def _headings() -> dict[str, str]:
         "test": _("Test"),
         "reading": _("Reading"),
         "limit": _("Limit"),
-        "tried": _("Also tried and passed:"),
+        "tried": _("Also tried, and passed"),
         "warranty": _("Warranty"),
-        "ask": _("How to ask us"),
+        "ask": _("Ask us, or send it back"),
         "qr": _("The code leads to this hilt’s own page. It does not run out. Whoever has it can "
                 "read the page: keep it with the hilt."),
         "qr_alt": _("A code to scan: the address of this hilt’s own page, also printed beside it."),

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from builds.handover.models import Booklet
+from builds.handover.states import Type
 from shop.web.reading import each_once
 
 BySize = dict[str, Booklet]
@@ -27,9 +28,14 @@ def published_booklets(build_ids: Iterable[int]) -> dict[int, BySize]:
     return {pk: sizes for pk, sizes in found.items() if sizes}
 
 
+def in_order(by_size: BySize) -> list[Booklet]:
+    """Usual type first."""
+    return [by_size[size] for size in Type.values if size in by_size]
+
+
 def _booklets(build_ids: list[int]) -> dict[int, list[Booklet]]:
     found: dict[int, list[Booklet]] = {}
-    rows = Booklet.objects.filter(build__in=build_ids).select_related("blob", "made_by")
+    rows = Booklet.objects.filter(build__in=build_ids).select_related("blob", "build", "made_by")
     for row in rows.order_by("-made_at", "-pk"):
         found.setdefault(row.build_id, []).append(row)
     return found
