@@ -20,7 +20,7 @@ from django.db.migrations.executor import MigrationExecutor
 from shop import env, folder
 from shop.append_only import SWITCH
 from shop.keeping.archive import Refused
-from shop.keeping.rows import APPS, Migrations, targets
+from shop.keeping.rows import APPS, Migrations, loader, targets
 
 DEFAULT, FRESH = "default", "being_restored"
 PATIENCE_MS = 10_000
@@ -120,7 +120,10 @@ def _clear() -> None:
 
 
 def _migrate_to(migrations: Migrations, using: str) -> None:
-    MigrationExecutor(connections[using]).migrate(targets(migrations))
+    executor = MigrationExecutor(connections[using])
+    executor.loader.replace_migrations = loader(migrations).replace_migrations
+    executor.loader.build_graph()
+    executor.migrate(targets(migrations))
 
 
 @contextmanager

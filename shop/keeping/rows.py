@@ -66,10 +66,32 @@ def unknown(migrations: Migrations) -> bool:
     return any((app, name) not in here for app, names in migrations.items() for name in names)
 
 
+def loader(migrations: Migrations) -> MigrationLoader:
+    """The graph in which some migrations are found: the short way, or the long one.
+
+    A database that stopped on the way through the migrations that one of today replaces stands at
+    a point which the short way does not pass.
+    """
+    had = _names(migrations)
+    short = MigrationLoader(None)
+    if all(set(each.replaces) <= had for each in short.disk_migrations.values()):
+        return short
+    return MigrationLoader(None, replace_migrations=False)
+
+
+def _names(migrations: Migrations) -> set[tuple[str, str]]:
+    return {(app, name) for app, names in migrations.items() for name in names}
+
+
 def targets(migrations: Migrations) -> list[tuple[str, str]]:
     """The last ones, which stand for the rest."""
-    had = {(app, name) for app, names in migrations.items() for name in names}
-    nodes = MigrationLoader(None).graph.node_map
+    found = loader(migrations)
+    nodes = found.graph.node_map
+    replacing = {key for key, each in found.disk_migrations.items() if each.replaces}
+    had = _names(migrations) - replacing
+    if found.replace_migrations:
+        had |= replacing  # all that they replace was had
+    had &= nodes.keys()
     return sorted(
         key
         for key in had
@@ -79,8 +101,7 @@ def targets(migrations: Migrations) -> list[tuple[str, str]]:
 
 def models_at(migrations: Migrations) -> tuple[Apps, list[type[models.Model]]]:
     """The shop's models as they stood after some migrations."""
-    loader = MigrationLoader(None)
-    apps = loader.project_state(targets(migrations)).apps
+    apps = loader(migrations).project_state(targets(migrations)).apps
     every = apps.get_models(include_auto_created=True)
     ours = [model for model in every if model._meta.app_label in APPS and model._meta.managed]
     return apps, sorted(ours, key=lambda model: model._meta.db_table)

@@ -192,6 +192,21 @@ def test_back_up_of_an_older_shop_is_brought_up_to_date(
     assert "builds_move is append-only" in refused.stderr
 
 
+def test_back_up_of_a_shop_that_came_the_long_way_comes_back(
+    kept: BackedUp, make_place: MakePlace, tmp_path: Path
+) -> None:
+    known = MigrationLoader(None).disk_migrations
+    long = {
+        app: sorted(key[1] for key, each in known.items() if key[0] == app and not each.replaces)
+        for app in ("shop", "builds")
+    }
+    older = rewritten(kept.path, tmp_path / "older.tar", migrations=long)
+    restored = make_place()
+    restored.manage("restore", str(older))
+    assert restored.rows() == every_row()
+    assert restored.manage("migrate", "--check") == ""
+
+
 def _before(app: str, left_out: str) -> list[str]:
     known = MigrationLoader(None).disk_migrations
     return sorted(name for label, name in known if label == app and name != left_out)
