@@ -9,7 +9,7 @@ from django.db.migrations.state import ProjectState
 
 
 class CreateTables(migrations.operations.base.Operation):
-    """Creates the tables of many models, with the state of the project drawn up once, not once each.
+    """Creates the tables of many models, the state of the project drawn up once, not each time.
 
     Django draws up anew, at each model that joins, all that are related to it: a hundred of them
     take it seven seconds, on every first start and in every run of the tests.

@@ -66,17 +66,14 @@ def unknown(migrations: Migrations) -> bool:
     return any((app, name) not in here for app, names in migrations.items() for name in names)
 
 
-def loader(migrations: Migrations) -> MigrationLoader:
-    """The graph in which some migrations are found: the short way, or the long one.
+def is_short(migrations: Migrations) -> bool:
+    """Whether the way through the migrations of today that stand for older ones passes here.
 
-    A database that stopped on the way through the migrations that one of today replaces stands at
-    a point which the short way does not pass.
+    A database that stopped on the way through those older ones stands at a point of its own.
     """
     had = _names(migrations)
-    short = MigrationLoader(None)
-    if all(set(each.replaces) <= had for each in short.disk_migrations.values()):
-        return short
-    return MigrationLoader(None, replace_migrations=False)
+    known = MigrationLoader(None).disk_migrations
+    return all(set(each.replaces) <= had for each in known.values())
 
 
 def _names(migrations: Migrations) -> set[tuple[str, str]]:
@@ -85,11 +82,12 @@ def _names(migrations: Migrations) -> set[tuple[str, str]]:
 
 def targets(migrations: Migrations) -> list[tuple[str, str]]:
     """The last ones, which stand for the rest."""
-    found = loader(migrations)
+    short = is_short(migrations)
+    found = MigrationLoader(None, replace_migrations=short)
     nodes = found.graph.node_map
     replacing = {key for key, each in found.disk_migrations.items() if each.replaces}
     had = _names(migrations) - replacing
-    if found.replace_migrations:
+    if short:
         had |= replacing  # all that they replace was had
     had &= nodes.keys()
     return sorted(
@@ -101,7 +99,8 @@ def targets(migrations: Migrations) -> list[tuple[str, str]]:
 
 def models_at(migrations: Migrations) -> tuple[Apps, list[type[models.Model]]]:
     """The shop's models as they stood after some migrations."""
-    apps = loader(migrations).project_state(targets(migrations)).apps
+    graph = MigrationLoader(None, replace_migrations=is_short(migrations))
+    apps = graph.project_state(targets(migrations)).apps
     every = apps.get_models(include_auto_created=True)
     ours = [model for model in every if model._meta.app_label in APPS and model._meta.managed]
     return apps, sorted(ours, key=lambda model: model._meta.db_table)

@@ -177,6 +177,7 @@ def test_what_was_missing_does_not_keep_the_rest_from_coming_back(
     assert original_name(broken.sha256) in restored.media()
 
 
+@pytest.mark.fault  # goes the long way through the migrations, which takes half a minute
 def test_back_up_of_an_older_shop_is_brought_up_to_date(
     kept: BackedUp, make_place: MakePlace, tmp_path: Path
 ) -> None:
