@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from builds.handover.queries import gestures
 from builds.handover.queries.booklet_page import BookletPart, booklet_part
 from builds.progress.models import Build
 from shop.house.queries import house
@@ -13,9 +14,10 @@ class HandOver:
     """What its owner is to be told of one build, in finished data."""
 
     build: Build
+    told: gestures.Told
     booklet: BookletPart
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build, booklet_part(build, house()))
+    return HandOver(build, told=gestures.told(build), booklet=booklet_part(build, house()))
