@@ -20,9 +20,11 @@ from shop.web.glyphs import INSTEAD, settle
 from shop.web.paper import accessible_pdf
 
 POINTS = {Type.USUAL: 10, Type.LARGE: 16}
-_LONG = re.compile(r"\S{22,}")
+# Words of letters alone are hyphenated; numbers, addresses and endless words are not.
+_LONG = re.compile(r"[^\W\d_]{22,}|\S*[\d_/@.]\S{9,}|\S{9,}[\d_/@.]\S*")
 _BREAK = "\u200b"  # a place at which a word without any may go on in the next line
-_PIECE = 8
+_PIECE = 6
+_MOST = 40  # letters of a name at the head or foot of a page
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,7 @@ def ready(said: Contents) -> Ready:
     if settled.lacks:
         data["lacking"] = _("A sign that this booklet’s type lacks stands as %s.") % INSTEAD
     link = settled.values["link"]
+    data |= {name: _one_line(settled.values[name]) for name in ("head", "foot")}
     data |= {"link": link, "qr": _qr(link) if link else ""}
     return Ready(data, settled.lacks)
 
@@ -74,6 +77,7 @@ def _words_of(said: Contents) -> dict[str, Any]:
         "build": f"{_('Build %(number)s') % facts} · {said.kind}",
         "as_of": _("as of %s") % said.as_of,
         "foot": _("%(shop)s, build %(number)s") % facts,
+        "head": said.hilt,
         "drawing_alt": _drawn(said),
         "careful": care.careful(),
         "before_apart": care.before_apart(),
@@ -150,7 +154,7 @@ def _headings() -> dict[str, str]:
         "inside": _("What is inside"),
         "part": _("Part"),
         "where": _("Where"),
-        "serial": _("Its number"),
+        "serial": _("No."),
         "blade": _("The blade"),
         "measured": _("What we measured"),
         "test": _("Test"),
@@ -163,6 +167,12 @@ def _headings() -> dict[str, str]:
                 "read the page: keep it with the hilt."),
         "qr_alt": _("A code to scan: the address of this hilt’s own page, also printed beside it."),
     }  # fmt: skip
+
+
+def _one_line(text: str) -> str:
+    """A text for the head or foot of a page: short, and never broken."""
+    short = text if len(text) <= _MOST else text[: _MOST - 1].rstrip() + "…"
+    return short.replace(" ", "\u00a0")
 
 
 def _qr(link: str) -> str:
