@@ -286,8 +286,8 @@ def hand_over(build: Build, by: User, now: datetime) -> None:
     """A booklet that its customer may see, without setting one: what leaving asks of a hilt."""
     if build.hilt_id is None or build.pk in published_booklets([build.pk]):
         return
-    blob = make_blob(now, f"booklet {build.pk}".encode())
     for size in Type.values:
+        blob = make_blob(now, f"booklet {build.pk} {size}".encode())
         build.booklets.create(
             token=uuid4(), type_size=size, blob=blob, data_sha256="0" * 64, made_at=now,
             made_by=by, published_at=now,

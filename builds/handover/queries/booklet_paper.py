@@ -52,6 +52,11 @@ def booklet_pdf(made_of: Ready, size: str, at: datetime) -> bytes:
     return accessible_pdf("booklet", {**made_of.data, "pt": POINTS[Type(size)]}, at)
 
 
+def file_name(made: Booklet, number: str) -> str:
+    """What its file is called."""
+    return f"booklet-{number}-{made.type_size}.pdf"
+
+
 def booklet_file(made: Booklet, number: str) -> HttpResponse | None:
     """A booklet that was made, to be read in the browser; None where its file is gone.
 
@@ -61,7 +66,7 @@ def booklet_file(made: Booklet, number: str) -> HttpResponse | None:
     if content is None:
         return None
     answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="booklet-{number}-{made.type_size}.pdf"'
+    answer["Content-Disposition"] = f'inline; filename="{file_name(made, number)}"'
     answer["Cache-Control"] = "private, no-store"
     return answer
 
