@@ -36,9 +36,9 @@ def last_day(build: Build, left_on: date, shop: House) -> date | None:
 
 def _before(build: Build) -> Warranty | None:
     """The warranty under which a build was put right: of what it came back from, else the newest."""
-    came = Return.objects.filter(became=build).first()
+    came = Return.objects.filter(became=build).select_related("build__warranty").first()
     if came:
-        return Warranty.objects.filter(build=came.build_id).first()
+        return getattr(came.build, "warranty", None)
     if build.hilt_id is None:
         return None
     earlier = Warranty.objects.filter(

@@ -26,7 +26,7 @@ from shop.files.actions import keep
 from shop.post.models import Occasion
 from shop.web.access import owner_only, staff
 from shop.web.paging import cut
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, next_url, page, refused
 
 FRAME = {"room": "orders", "here": "returns"}
 LISTS = {"open": queries.waiting, "work": queries.in_work, "settled": queries.settled}
@@ -111,7 +111,7 @@ def book(request: HttpRequest, number: int) -> HttpResponse:
         made = actions.make_build(found.pk, by=staff(request), now=now())
     except Refused as error:
         return refused(request, _page_of(found), str(error))
-    to = reverse("bench_sheet", args=[made.number])
+    to = next_url(request, reverse("bench_sheet", args=[made.number]))
     said = _("Booked as build %(build)s. When the box comes, %(number)s finds it.")
     return done(request, to, said % {"build": made, "number": found})
 
