@@ -20,7 +20,6 @@ from builds.handover.models import (
     Return,
     ReturnPhoto,
     ShotTick,
-    Warranty,
 )
 from builds.hilts.models import Blade, Hilt, Hole, Joint, Measurement, Section, Step, StepLink
 from builds.importing.models import Finding, Import, Made
@@ -62,7 +61,7 @@ __all__ = [
     "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding", "Gesture", "Hilt",
     "Hold", "Hole", "Import", "Instrument", "Joint", "Made", "Match", "Measurement", "Move",
     "PackTick", "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
-    "Reading", "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick",
-    "Slot", "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer",
-    "Tray", "View", "WireRun",
+    "Reading", "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service",
+    "SheetLine", "ShotTick", "Slot", "SoundFile", "SoundSet", "Step", "StepDone", "StepLink",
+    "Stowed", "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
 ]  # fmt: skip

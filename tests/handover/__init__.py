@@ -1,1 +1,1 @@
-"""Tests of the hand-over room."""
+"""Tests of the hand-over."""

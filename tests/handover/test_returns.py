@@ -64,9 +64,7 @@ def test_what_has_not_left_cannot_come_back(owner: User, now: datetime) -> None:
         announced(make(owner, now, State.TEST, tray=make_tray()), now)
 
 
-def test_what_is_on_the_books_is_not_announced(
-    found: Return, owner: User, now: datetime
-) -> None:
+def test_what_is_on_the_books_is_not_announced(found: Return, owner: User, now: datetime) -> None:
     made = make_build(found.pk, by=owner, now=now)
     with pytest.raises(Refused, match=str(made)):
         announced(found.build, now)
@@ -153,9 +151,7 @@ def test_bench_does_not_decide(found: Return, bench_hand: User, now: datetime) -
     "verdict", [Verdict("", "because", "shop"), Verdict("covered", " ", "shop"),
                 Verdict("covered", "because", "")]
 )  # fmt: skip
-def test_decision_is_whole(
-    verdict: Verdict, found: Return, owner: User, now: datetime
-) -> None:
+def test_decision_is_whole(verdict: Verdict, found: Return, owner: User, now: datetime) -> None:
     with pytest.raises(Refused):
         decide(found.pk, verdict, seen="", by=owner, now=now)
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from builds.handover.queries import gestures
 from builds.handover.queries.after_care import AfterCare, after_care
 from builds.progress.models import Build
 
@@ -12,9 +13,10 @@ class HandOver:
     """What its owner is to be told of one build, in finished data."""
 
     build: Build
+    told: gestures.Told
     after_care: AfterCare
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build, after_care=after_care(build, now))
+    return HandOver(build, told=gestures.told(build), after_care=after_care(build, now))

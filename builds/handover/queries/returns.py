@@ -58,8 +58,10 @@ def in_work() -> QuerySet[Return]:
 
 def settled() -> QuerySet[Return]:
     """Those whose build has ended, and those that came to nothing."""
-    return returns().filter(Q(ended_at__isnull=False) | Q(became__isnull=False)).exclude(
-        became__state__in=STAGES
+    return (
+        returns()
+        .filter(Q(ended_at__isnull=False) | Q(became__isnull=False))
+        .exclude(became__state__in=STAGES)
     )
 
 

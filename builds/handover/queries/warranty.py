@@ -35,7 +35,7 @@ def last_day(build: Build, left_on: date, shop: House) -> date | None:
 
 
 def _before(build: Build) -> Warranty | None:
-    """The warranty under which a build was put right: of what it came back from, else the newest."""
+    """The warranty under which a build is put right: of what came back, else the newest."""
     came = Return.objects.filter(became=build).select_related("build__warranty").first()
     if came:
         return getattr(came.build, "warranty", None)

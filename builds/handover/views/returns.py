@@ -38,12 +38,13 @@ def returns(request: HttpRequest) -> HttpResponse:
     asked = request.GET.get("show", "")
     show = asked if asked in LISTS else "open"
     tabs = [("open", _("announced")), ("work", _("in work")), ("settled", _("settled"))]
+    counted = [(name, label, LISTS[name]().count()) for name, label in tabs]
     context = {
         "page_obj": cut(request, LISTS[show]()),
         "show": show,
-        "tabs": [(name, label, LISTS[name]().count()) for name, label in tabs],
+        "tabs": counted,
+        "is_any": any(count for _name, _label, count in counted),
     }
-    context["is_any"] = any(count for _name, _label, count in context["tabs"])
     return page(request, "handover/returns.html", FRAME | context)
 
 
