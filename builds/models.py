@@ -20,6 +20,7 @@ from builds.handover.models import (
     Return,
     ReturnPhoto,
     ShotTick,
+    Warranty,
 )
 from builds.hilts.models import Blade, Hilt, Hole, Joint, Measurement, Section, Step, StepLink
 from builds.importing.models import Finding, Import, Made

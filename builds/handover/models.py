@@ -199,9 +199,7 @@ class Return(models.Model):
     announced_at = models.DateTimeField()
     words = models.TextField(_("what is wrong"))
     how = models.CharField(_("how it came"), max_length=10, choices=How, default=How.PAGE)
-    cell = models.CharField(
-        _("the battery"), max_length=10, choices=CellNow, default=CellNow.UNKNOWN
-    )
+    cell = models.CharField(_("the cell"), max_length=10, choices=CellNow, default=CellNow.UNKNOWN)
     # Nobody of the staff: the customer announced it on the hilt's page.
     noted_by = models.ForeignKey(_STAFF, null=True, on_delete=models.PROTECT, related_name="+")
     covered = models.CharField(_("warranty"), max_length=12, choices=Covered, blank=True)

@@ -44,7 +44,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='return',
             name='cell',
-            field=models.CharField(choices=[('fine', 'looks as it always did'), ('harmed', 'swollen, dented, torn, leaking, or was hot'), ('unknown', 'cannot be seen')], default='unknown', max_length=10, verbose_name='the battery'),
+            field=models.CharField(choices=[('fine', 'looks as it always did'), ('harmed', 'swollen, dented, torn, leaking, or was hot'), ('unknown', 'cannot be seen')], default='unknown', max_length=10, verbose_name='the cell'),
         ),
         migrations.AddField(
             model_name='return',

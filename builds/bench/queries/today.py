@@ -150,7 +150,7 @@ def _announced(found: Return) -> Want:
     why = Truncator(found.words).chars(90)
     if found.is_harmed:
         who = owner_of(found)
-        why = _("its battery is damaged: call %s, nothing may be posted") % who.called
+        why = _("its cell is damaged: call %s, nothing may be posted") % who.called
     return Want(
         _("%(hilt)s is to come back: %(number)s") % {"hilt": hilt, "number": found},
         why,

@@ -6,8 +6,7 @@ from datetime import date, datetime
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from builds.handover.states import CellNow, Covered, Pays
-from builds.handover.words import CARRIAGE, VERDICTS, battery
+from builds.handover.queries.returns import example_values
 from builds.progress.queries import builds
 from builds.progress.states import STAGES
 from builds.queue.wording import stand_of, values
@@ -87,10 +86,8 @@ def example(text: Text, house: House, day: date) -> Text:
         "paper": _("Invoice %s") % f"I{day.year}-0031",
         "due": written(36000, house.currency),
         "return": "R0012",
-        "battery": battery(CellNow.FINE),
-        "decision": str(VERDICTS[Covered.COVERED]),
         "because": _("the switch broke within the warranty"),
-        "carriage": str(CARRIAGE[Pays.BOTH]),
+        **example_values(),
         "how_to_pay": house.how_to_pay or _("By bank transfer, with the invoice's number."),
     }
     return fill_text(text, values)

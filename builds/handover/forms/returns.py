@@ -16,35 +16,23 @@ MOST_SIGNS = 2000
 SAID_HOW = [choice for choice in How.choices if choice[0] != How.PAGE]
 
 
-def words_field(label: object) -> forms.CharField:
-    """What is wrong, in words."""
-    return forms.CharField(
-        label=label,  # type: ignore[arg-type]
-        max_length=MOST_SIGNS,
-        widget=forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
-        error_messages={
-            "required": gettext_lazy("Say in a few words what is wrong."),
-            "max_length": gettext_lazy("That is longer than 2000 signs. Shorten it a little."),
-        },
-    )
-
-
-def cell_field(label: object) -> forms.ChoiceField:
-    """How the battery is: it decides whether the hilt may be posted."""
-    return forms.ChoiceField(
-        label=label,  # type: ignore[arg-type]
-        choices=CellNow.choices,
-        widget=forms.RadioSelect,
-        error_messages={"required": gettext_lazy("Look at the battery, and say how it is.")},
-    )
-
-
 class AnnounceForm(forms.Form):
     """A return that somebody of the staff writes down."""
 
     token = forms.UUIDField(widget=forms.HiddenInput)
-    words = words_field(gettext_lazy("What is wrong, in the customer’s words"))
-    cell = cell_field(gettext_lazy("The battery, as they see it"))
+    words = forms.CharField(
+        label=gettext_lazy("What is wrong, in the customer’s words"),
+        max_length=MOST_SIGNS,
+        widget=forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
+        error_messages={"required": gettext_lazy("Say in a few words what is wrong.")},
+    )
+    # It decides whether the hilt may be posted.
+    cell = forms.ChoiceField(
+        label=gettext_lazy("The cell, as they see it"),
+        choices=CellNow.choices,
+        widget=forms.RadioSelect,
+        error_messages={"required": gettext_lazy("Ask how the cell is, and say it.")},
+    )
     how = forms.ChoiceField(
         label=gettext_lazy("How it came"),
         choices=SAID_HOW,

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from django.db.models import Q, QuerySet
 
 from builds.handover.models import Return, ReturnPhoto
+from builds.handover.states import CellNow, Covered, Pays
 from builds.handover.words import CARRIAGE, VERDICTS, battery
 from builds.progress.models import Build
 from builds.progress.states import FINISHED, STAGES
@@ -24,7 +25,7 @@ _WHOSE = ("build__hilt__customer", "build__item__order__customer")
 
 def returns() -> QuerySet[Return]:
     """Returns with all that a row of them shows, the newest first."""
-    found = Return.objects.select_related(*_WHOSE, "became", "noted_by", "decided_by")
+    found = Return.objects.select_related(*_WHOSE, "became__item", "noted_by", "decided_by")
     return found.order_by("-number")
 
 
@@ -120,6 +121,15 @@ def values(found: Return, shop: House) -> dict[str, str]:
         "decision": str(VERDICTS.get(found.covered, "")),
         "because": found.because,
         "carriage": str(CARRIAGE.get(found.pays, "")),
+    }
+
+
+def example_values() -> dict[str, str]:
+    """The same of a return made up, for looking at the shop's own words."""
+    return {
+        "battery": battery(CellNow.FINE),
+        "decision": str(VERDICTS[Covered.COVERED]),
+        "carriage": str(CARRIAGE[Pays.BOTH]),
     }
 
 
