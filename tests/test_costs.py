@@ -197,6 +197,7 @@ class Shop:
             "fitting_wire": self.wire.pk,
             "hilts_hilt": self.build.hilt_id,
             "hilts_steps": self.build.hilt_id,
+            "handover_past": self.build.hilt_id,
             "desk_view": View.objects.earliest("pk").pk,
             "proving_template_line": SheetLine.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,

@@ -46,3 +46,10 @@ class CellNow(models.TextChoices):
     FINE = "fine", _("looks as it always did")
     HARMED = "harmed", _("swollen, dented, torn, leaking, or was hot")
     UNKNOWN = "unknown", _("cannot be seen")
+
+
+class Start(models.TextChoices):
+    """How the parts of an earlier build are taken over."""
+
+    STAYS = "stays", _("they are in the hilt and stay in it")
+    ANEW = "anew", _("they are to be fitted anew")

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.handover.views import gestures, plans, returns, show
+from builds.handover.views import gestures, past, plans, returns, show
 
 urlpatterns = [
     path("build/<int:number>/hand-over/", show.build, name="handover_build"),
@@ -21,6 +21,8 @@ urlpatterns = [
     path("stores/gesture/<int:pk>/up/", plans.up, name="handover_plan_up"),
     path("stores/gesture/<int:pk>/end/", plans.end, name="handover_plan_end"),
     path("stores/gesture/<int:pk>/back/", plans.back, name="handover_plan_back"),
+    path("build/<int:number>/start-from/", past.start, name="handover_start_from"),
+    path("hilts/<int:pk>/past/", past.past, name="handover_past"),
     path("build/<int:number>/return/", returns.new, name="handover_return_new"),
     path("returns/", returns.returns, name="handover_returns"),
     path("returns/<int:number>/", returns.one, name="handover_return"),

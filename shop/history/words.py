@@ -44,6 +44,8 @@ SENTENCES: dict[str, Words] = {
     "paper_issued": _("Issued: %(paper)s %(number)s"),
     "payment_taken_back": _("Taken back in the books: %(kind)s"),
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
+    "parts_taken_over": _("Parts and wires taken over from build %(source)s: %(count)s"),
+    "started_from": _("Started from build %(source)s"),
     "warranty_promised": _("Warranty promised until %(day)s"),
     "return_announced": _("Announced back: %(number)s"),
     "return_decided": _("Decided: %(covered)s, carriage %(pays)s"),
