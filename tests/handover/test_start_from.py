@@ -7,8 +7,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from builds.fitting.actions.taking_off import take_off
 from builds.fitting.actions.plan import choose_chassis
+from builds.fitting.actions.taking_off import take_off
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.models import BuildPart, Plan, WireRun
 from builds.fitting.values import Wire
@@ -98,9 +98,7 @@ def test_wires_slots_gestures_and_chassis_come_along(
     assert Plan.objects.get(build=second).chassis == "removable"
 
 
-def test_it_is_done_once_and_told(
-    second: Build, first: Build, owner: User, now: datetime
-) -> None:
+def test_it_is_done_once_and_told(second: Build, first: Build, owner: User, now: datetime) -> None:
     assert start(second, first, owner, now)
     assert not start(second, first, owner, now)
     assert not start(second, first, owner, now, "anew")

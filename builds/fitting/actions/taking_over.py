@@ -3,7 +3,7 @@
 Each line is taken over once, however often it is tried: what was taken off since stays off.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from uuid import UUID, uuid5
 
@@ -70,7 +70,7 @@ def _take(
     source: Build,
     there: Iterable[BuildPart],
     facts: Facts,
-    wires: dict[str, object],
+    wires: Mapping[str, object],
     by: User,
     now: datetime,
 ) -> int:
@@ -104,7 +104,7 @@ def _parts(build: Build, there: Iterable[BuildPart], facts: Facts, by: User, now
     return len(new)
 
 
-def _wires(build: Build, source: Build, facts: dict[str, object]) -> int:
+def _wires(build: Build, source: Build, facts: Mapping[str, object]) -> int:
     had = set(WireRun.objects.filter(build=build).values_list("token", flat=True))
     count = 0
     for run in WireRun.objects.filter(build=source, ended_at=None):

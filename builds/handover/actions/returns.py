@@ -24,6 +24,11 @@ from shop.orders.actions import add_item, change_order, place_order, record_answ
 from shop.orders.models import Answer, AnswerKind, How, Item, ItemKind
 from shop.people.models import User
 
+__all__ = [
+    "Facts", "Refused", "Verdict", "announce", "decide", "end_return", "make_build", "open_again",
+    "seen_as",
+]  # fmt: skip
+
 
 @dataclass(frozen=True)
 class Facts:

@@ -31,7 +31,8 @@ def start(request: HttpRequest, number: int) -> HttpResponse:
     build = get_object_or_404(Build, number=number)
     back, form = reverse("bench_sheet", args=[number]) + "#before", StartForm(request.POST)
     if not form.is_valid():
-        return refused(request, back, " ".join(e for each in form.errors.values() for e in each))
+        why = " ".join(str(said) for each in form.errors.values() for said in each)
+        return refused(request, back, why)
     source, how = form.cleaned_data["source"], form.cleaned_data["how"]
     try:
         start_from(build.pk, source, how, by=staff(request), now=now())
