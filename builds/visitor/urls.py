@@ -34,6 +34,7 @@ urlpatterns = [
         name="visitor_hilt_booklet",
     ),
     path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
+    path("your/hilt/<str:token>/return/", views.hilt_return, name="visitor_return"),
     path(
         "your/hilt/<str:token>/photo/<int:photo_id>/<int:side>/",
         views.hilt_photo,

@@ -23,6 +23,7 @@ from builds.handover.booklet_words.contents import (
     Told,
 )
 from builds.handover.queries.booklet_paper import POINTS, Ready, booklet_pdf
+from builds.handover.states import Type
 from shop.web.glyphs import FOLDERS
 from shop.web.paper import PAPER
 
@@ -78,14 +79,14 @@ def text_of(paper: PdfReader) -> str:
 def pictures_of(made_of: Ready, size: str, dots_per_inch: float = 72) -> list[bytes]:
     """Its pages as PNG, by the same typesetter from the same words."""
 
-    made = typst.compile(
-        str(PAPER / "booklet.typ"),
+    made: Any = typst.compile(
+        input=str(PAPER / "booklet.typ"),
         root=str(PAPER),
         font_paths=[str(folder) for folder in FOLDERS],
         ignore_system_fonts=True,
         format="png",
         ppi=dots_per_inch,
-        sys_inputs={"data": dumps({**made_of.data, "pt": POINTS[size]})},  # type: ignore[index]
+        sys_inputs={"data": dumps({**made_of.data, "pt": POINTS[Type(size)]})},
     )
     return made if isinstance(made, list) else [made]
 

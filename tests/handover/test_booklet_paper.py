@@ -4,6 +4,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from io import BytesIO
+from typing import Any
 
 import pytest
 import zxingcpp
@@ -47,7 +48,7 @@ def test_it_is_a5_with_title_language_tags_and_an_outline(size: str) -> None:
     }
     assert paper.metadata
     assert paper.metadata.title == "Copperfen: booklet of build 0131"
-    root = paper.root_object
+    root: Any = paper.root_object
     assert root["/Lang"] == "en"
     assert root["/MarkInfo"]["/Marked"]
     assert "pdfuaid:part" in str(root["/Metadata"].get_data())

@@ -120,6 +120,7 @@ class Contents:
     measured: tuple[Measured, ...] = ()
     tried: tuple[str, ...] = ()
     warranty_days: int = 0
+    warranty_runs_on: bool = False  # put right under a warranty, which runs as it did
     warranty: str = ""
     until: str = ""  # the last day of the warranty, once it left
     mail: str = ""

@@ -1,8 +1,9 @@
 """What a booklet says of a build: read from the build sheet, nothing typed twice."""
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime
 from itertools import groupby
+from typing import Any
 
 from django.utils.formats import date_format
 from django.utils.text import capfirst
@@ -15,12 +16,13 @@ from builds.handover.booklet_words import take_apart
 from builds.handover.models import Gesture
 from builds.handover.queries import booklet_inside, booklet_measured
 from builds.handover.queries.gestures import standing_gestures
+from builds.handover.queries.warranty import warranties
 from builds.handover.states import Being as State
 from builds.hilts.models import Step
 from builds.hilts.queries import Shape, TakeApart, shapes, take_aparts
 from builds.hilts.states import MeasuredThing
 from builds.progress.models import Build
-from builds.progress.states import FINISHED
+from builds.progress.states import Kind
 from builds.proving.queries import proofs
 from builds.sounds.models import Slot
 from builds.sounds.queries import FULL, caps_of, slots_of
@@ -84,9 +86,7 @@ def contents(build: Build, shop: House) -> words.Contents:
         blade=booklet_inside.blade(build, parts, shop.length_unit) + _screw(shape),
         measured=booklet_measured.measured(lines, booklet_inside.capacity_mah(parts)),
         tried=booklet_measured.tried(lines),
-        warranty_days=shop.warranty_days,
-        warranty=shop.warranty_words.strip(),
-        until=_until(build, shop),
+        **_warranty(build, shop),
         mail=shop.email,
         phone=shop.phone,
         link=url_of(links_to([hilt.about]).get(hilt.about), shop) or "",
@@ -107,10 +107,20 @@ def _day(moment: datetime, shop: House) -> str:
     return date_format(day_in(shop.zone, moment), "j F Y")
 
 
-def _until(build: Build, shop: House) -> str:
-    if build.state not in FINISHED or not shop.warranty_days:
-        return ""
-    return _day(build.state_since + timedelta(days=shop.warranty_days), shop)
+def _warranty(build: Build, shop: House) -> dict[str, Any]:
+    """As promised when it left; until then as the shop promises now."""
+    runs_on, promised = build.kind == Kind.WARRANTY, warranties([build.pk]).get(build.pk)
+    if promised:
+        days = 0 if runs_on else (promised.last_day - promised.left_on).days
+        until = date_format(promised.last_day, "j F Y")
+        return _said_of(days, runs_on, promised.words, until)
+    days = shop.repair_days if build.kind == Kind.REPAIR else shop.warranty_days
+    return _said_of(0 if runs_on else days, runs_on, shop.warranty_words, "")
+
+
+def _said_of(days: int, runs_on: bool, said: str, until: str) -> dict[str, Any]:
+    found = {"warranty_days": days, "warranty_runs_on": runs_on}
+    return {**found, "warranty": said.strip(), "until": until}
 
 
 def _lengths(shape: Shape) -> tuple[words.Length, ...]:

@@ -106,17 +106,19 @@ def _drawn(said: Contents) -> str:
 
 
 def _warranty(said: Contents) -> list[str]:
-    if not said.warranty_days:
-        return [said.warranty] if said.warranty else []
-    words = ngettext(
-        "%d day from the day on which it leaves us.",
-        "%d days from the day on which it leaves us.",
-        said.warranty_days,
-    )
-    first = words % said.warranty_days
+    lines = []
+    if said.warranty_runs_on:
+        lines.append(_("Put right under warranty: the warranty of the work before runs on."))
+    if said.warranty_days:
+        words = ngettext(
+            "%d day from the day on which it leaves us.",
+            "%d days from the day on which it leaves us.",
+            said.warranty_days,
+        )
+        lines.append(words % said.warranty_days)
     if said.until:
-        first += " " + _("That is until the end of %s.") % said.until
-    return [first, said.warranty] if said.warranty else [first]
+        lines.append(_("That is until the end of %s.") % said.until)
+    return [*filter(None, [" ".join(lines), said.warranty])]
 
 
 def _reach(said: Contents) -> list[tuple[str, str]]:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from builds.handover.queries import gestures
+from builds.handover.queries.after_care import AfterCare, after_care
 from builds.handover.queries.booklet_page import BookletPart, booklet_part
 from builds.progress.models import Build
 from shop.house.queries import house
@@ -16,8 +17,14 @@ class HandOver:
     build: Build
     told: gestures.Told
     booklet: BookletPart
+    after_care: AfterCare
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build, told=gestures.told(build), booklet=booklet_part(build, house()))
+    return HandOver(
+        build,
+        told=gestures.told(build),
+        booklet=booklet_part(build, house()),
+        after_care=after_care(build, now),
+    )
