@@ -8,6 +8,7 @@ from json import dumps
 from typing import Any
 
 import typst
+from PIL import Image
 from pypdf import PageObject, PdfReader
 from pypdf.generic import ContentStream
 
@@ -28,6 +29,7 @@ from shop.web.glyphs import FOLDERS
 from shop.web.paper import PAPER
 
 DAY = datetime(2026, 11, 24, tzinfo=UTC)
+MARGIN_MM = 9.0  # nothing stands nearer to the edge of the paper
 LINK = "https://shop.example/your/hilt/abcdefghijklmnop-abcdefghijklmnopqrstuvwxyz/"
 
 
@@ -101,3 +103,13 @@ def glyphs_of(page: PageObject) -> Iterator[int]:
                 code = getattr(part, "original_bytes", None)
                 if code is not None:
                     yield from (int.from_bytes(code[at : at + 2]) for at in range(0, len(code), 2))
+
+
+def ink_in_margins(picture: bytes) -> int:
+    """How many dots are not white within a few millimetres of the edge of a page."""
+    page = Image.open(BytesIO(picture)).convert("L")
+    edge = int(MARGIN_MM / 25.4 * 72)
+    wide, high = page.size
+    bands = [(0, 0, edge, high), (wide - edge, 0, wide, high), (0, 0, wide, edge),
+             (0, high - edge, wide, high)]  # fmt: skip
+    return sum(sum(page.crop(band).histogram()[:250]) for band in bands)

@@ -13,10 +13,18 @@ from PIL import Image
 from builds.handover.booklet_words.contents import Contents
 from builds.handover.queries.booklet_paper import booklet_pdf, ready
 from builds.handover.states import Type
-from tests.handover.booklets import DAY, LINK, full, glyphs_of, pdf_of, pictures_of, text_of
+from tests.handover.booklets import (
+    DAY,
+    LINK,
+    full,
+    glyphs_of,
+    ink_in_margins,
+    pdf_of,
+    pictures_of,
+    text_of,
+)
 
 SIZES = list(Type.values)
-MARGIN_MM = 9.0  # nothing stands nearer to the edge of the paper
 HOSTILE = [
     "#set page(width: 9cm)", "*bold* _it_ `raw` $x^2$", r"\u{41} \ back", '"quoted" #"',
     "<b>&amp;</b>",
@@ -133,16 +141,6 @@ def _endless() -> Contents:
         licences=((word, long[:300]),), mail="m" * 60 + "@shop.example", ours=((word, word),),
         cap=long[:200],
     )  # fmt: skip
-
-
-def ink_in_margins(picture: bytes) -> int:
-    """How many dots are not white within a few millimetres of the edge of a page."""
-    page = Image.open(BytesIO(picture)).convert("L")
-    edge = int(MARGIN_MM / 25.4 * 72)
-    wide, high = page.size
-    bands = [(0, 0, edge, high), (wide - edge, 0, wide, high), (0, 0, wide, edge),
-             (0, high - edge, wide, high)]  # fmt: skip
-    return sum(sum(page.crop(band).histogram()[:250]) for band in bands)
 
 
 def test_five_thousand_letters_go_on_over_the_pages() -> None:
