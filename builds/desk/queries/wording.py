@@ -24,6 +24,7 @@ FOR_CUSTOMERS = (
     Occasion.CAME,
     Occasion.SHIPS_ON,
     Occasion.SENT,
+    Occasion.FILM,
     Occasion.LATE,
     Occasion.PAPER,
     Occasion.FREE,

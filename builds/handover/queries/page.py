@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from builds.handover.queries.films import FilmPage, film_page
 from builds.progress.models import Build
 
 
@@ -11,8 +12,9 @@ class HandOver:
     """What its owner is to be told of one build, in finished data."""
 
     build: Build
+    film: FilmPage
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build)
+    return HandOver(build, film=film_page(build))
