@@ -185,6 +185,7 @@ class Shop:
             "dispatch_rules": self.service.pk,
             **{name: self.sounds.set.pk for name in PAGES if name.startswith("sounds_set")},
             "sounds_wish": self.sounds.board.pk,
+            "handover_plan": self.sounds.board.pk,
             "sounds_card_text": self.sounds.listing.pk,
             "sounds_card_kept": self.sounds.kept.pk,
             "fitting_part": self.build_part.pk,

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.handover.views import chapters, film, pieces, shots, show
+from builds.handover.views import chapters, film, gestures, pieces, plans, shots, show
 
 urlpatterns = [
     path("build/<int:number>/hand-over/", show.build, name="handover_build"),
@@ -43,4 +43,19 @@ urlpatterns = [
     path(
         "build/<int:number>/film/<int:pk>/part/<slug:what>/", film.part, name="handover_film_part"
     ),
+    path("build/<int:number>/gestures/take/", gestures.take_over, name="handover_take_over"),
+    path("build/<int:number>/gestures/copy/", gestures.copy, name="handover_copy"),
+    path("build/<int:number>/gestures/add/", gestures.add, name="handover_add"),
+    path("build/<int:number>/gestures/<int:pk>/", gestures.change, name="handover_change"),
+    path("build/<int:number>/gestures/<int:pk>/tried/", gestures.tried, name="handover_tried"),
+    path("build/<int:number>/gestures/<int:pk>/again/", gestures.untried, name="handover_untried"),
+    path("build/<int:number>/gestures/<int:pk>/up/", gestures.up, name="handover_up"),
+    path("build/<int:number>/gestures/<int:pk>/end/", gestures.end, name="handover_end"),
+    path("build/<int:number>/gestures/<int:pk>/back/", gestures.back, name="handover_back"),
+    path("stores/part/<int:pk>/gestures/", plans.plan, name="handover_plan"),
+    path("stores/part/<int:pk>/gestures/add/", plans.add, name="handover_plan_add"),
+    path("stores/gesture/<int:pk>/", plans.change, name="handover_plan_change"),
+    path("stores/gesture/<int:pk>/up/", plans.up, name="handover_plan_up"),
+    path("stores/gesture/<int:pk>/end/", plans.end, name="handover_plan_end"),
+    path("stores/gesture/<int:pk>/back/", plans.back, name="handover_plan_back"),
 ]

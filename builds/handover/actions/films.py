@@ -148,8 +148,6 @@ def _first(standing: Film | None) -> str:
         return _("Somebody took the film off meanwhile. Nothing of yours was changed; look at it.")
     facts = {"who": standing.added_by.name}
     return (
-        _(
-            "%(who)s put a film here meanwhile. Nothing of yours was changed; look at that one first."
-        )
+        _("%(who)s put a film here meanwhile. Nothing of yours was changed; look at that one.")
         % facts
     )

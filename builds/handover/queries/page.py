@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from builds.handover.queries import gestures
 from builds.handover.queries.films import FilmPage, film_page
 from builds.progress.models import Build
 
@@ -13,8 +14,9 @@ class HandOver:
 
     build: Build
     film: FilmPage
+    told: gestures.Told
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build, film=film_page(build))
+    return HandOver(build, film=film_page(build), told=gestures.told(build))

@@ -235,9 +235,7 @@ def _battery(has: Has) -> Iterator[Shot]:
             _("The battery"),
             (_("Where it sits, and which end goes first: %s.") % ", ".join(cells),),
             (
-                _(
-                    "Hot, swollen, dented, leaking or smelling: stop, do not charge it, write to us."
-                ),
+                _("Hot, swollen, dented, leaking, smelling: stop, do not charge it, write to us."),
                 _("Only the same kind goes in its place. None loose in a pocket or a box."),
             ),
         )
