@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from datetime import datetime, timedelta
 from hashlib import file_digest
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any, BinaryIO, cast
 from uuid import UUID
 
 from django.core.files.storage import default_storage
@@ -213,7 +213,7 @@ def _sync_folder() -> None:
 
 def _kept(upload: Upload, file: BinaryIO, now: datetime) -> Blob:
     file.seek(0)
-    digest = file_digest(file, "sha256").hexdigest()
+    digest = file_digest(cast(Any, file), "sha256").hexdigest()
     path = _path(upload.token)
     aside = _incoming() / f"whole-{upload.token}"
     try:

@@ -177,9 +177,9 @@ SENTENCES: dict[str, Words] = {
     "film_taken_back": _("Film hidden from the customer again"),
     "film_poster": _("Picture for the film set"),
     "film_looked": _("Film looked at by the worker"),
-    "chapter_added": _("Chapter set at %(at)s: %(title)s"),
-    "chapter_changed": _("Chapter changed, now %(at)s: %(title)s"),
-    "chapter_removed": _("Chapter taken away: %(at)s %(title)s"),
+    "chapter_added": _("Chapter set at %(begins)s: %(title)s"),
+    "chapter_changed": _("Chapter changed, now %(begins)s: %(title)s"),
+    "chapter_removed": _("Chapter taken away: %(begins)s %(title)s"),
     # slots and power
     "slot_verified": _("Slot %(place)s seen and heard on the unit: %(name)s"),
     "slot_added": _("Slot %(place)s added: %(name)s"),

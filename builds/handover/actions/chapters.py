@@ -47,7 +47,9 @@ def add_chapter(
         film.seconds = seconds
         film.save(update_fields=["seconds"])
     record("once", f"once:{token}", by, now, made=f"chapter:{made.pk}")
-    record("chapter_added", film.build.about, by, now, title=made.title, at=clock(made.begins_ms))
+    record(
+        "chapter_added", film.build.about, by, now, title=made.title, begins=clock(made.begins_ms)
+    )
 
 
 def seen_as(chapter: Chapter) -> str:
@@ -76,8 +78,8 @@ def change_chapter(
         _check_free(film, mark.begins_ms)
     chapter.begins_ms, chapter.title = mark.begins_ms, mark.title
     chapter.save(update_fields=["begins_ms", "title"])
-    facts = {"title": chapter.title, "at": clock(chapter.begins_ms)}
-    record("chapter_changed", film.build.about, by, now, **facts)
+    begins = clock(chapter.begins_ms)
+    record("chapter_changed", film.build.about, by, now, title=chapter.title, begins=begins)
 
 
 @transaction.atomic
@@ -90,9 +92,9 @@ def remove_chapter(film_id: int, chapter_id: int, *, by: User, now: datetime) ->
     chapter = film.chapters.filter(pk=chapter_id).first()
     if chapter is None:
         return
-    facts = {"title": chapter.title, "at": clock(chapter.begins_ms)}
+    begins = clock(chapter.begins_ms)
     chapter.delete()
-    record("chapter_removed", film.build.about, by, now, **facts)
+    record("chapter_removed", film.build.about, by, now, title=chapter.title, begins=begins)
 
 
 def _there(film: Film, chapter_id: int) -> Chapter:
