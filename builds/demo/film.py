@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from io import BytesIO
 from pathlib import Path
 
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -20,12 +21,13 @@ from builds.demo.metal import hilt
 from builds.demo.pen import BLUE, INK, PLATE, QUIET, WIDTH, Pen
 from builds.demo.shapes import SHAPES
 from builds.handover.actions.chapters import Mark, add_chapter
-from builds.handover.actions.films import Source, publish, put_film
+from builds.handover.actions.films import Source, publish, put_film, set_poster
 from builds.handover.actions.shots import tick_shot
 from builds.handover.queries.shots import Shot, shots_of
 from builds.progress.models import Build
-from shop.files.actions import keep_file
+from shop.files.actions import keep, keep_file
 from shop.files.models import Blob
+from shop.files.rendering import render
 
 FILE = Path(__file__).with_name("film.webm")
 RATE, SECONDS = 12, 24
@@ -33,32 +35,39 @@ SIZE, TOP, BOTTOM = (640, 480), 60, 420  # of the sheet, what the film shows
 SEEN, TO_COME = "Osier", "Weir House"  # sent with its film; filmed and not published yet
 # Where each scene begins, in seconds; the last one runs to the end.
 SCENES = (0, 4, 8, 11, 14, 17, 21)
+_STILL = 2  # the scene whose end is the picture
 _OF = ("opening", "gesture:", "slot:", "slot:", "slot:", "step:", "closing")
 _SLOTS = ("#0080FF", "#00C060", "#FF4000")
 _MINUTE = timedelta(minutes=1)
 
 
-def kept(now: datetime) -> Blob:
-    """The film's bytes, kept: before the transaction, as the pictures."""
-    content = FILE.read_bytes()
+def kept(now: datetime) -> tuple[Blob, Blob]:
+    """The film's bytes and its picture, kept: before the transaction, as the pictures."""
+    content, still = FILE.read_bytes(), BytesIO()
+    _frame(_STILL, 1.0).save(still, "JPEG", quality=88)
     upload = SimpleUploadedFile(FILE.name, content)
-    return keep_file(upload, "video/webm", now, at_most=len(content))
+    poster = keep(SimpleUploadedFile("still.jpg", still.getvalue(), "image/jpeg"), now)
+    render(poster.pk, now)
+    return keep_file(upload, "video/webm", now, at_most=len(content)), poster
 
 
-def show(blob: Blob, made: dict[str, Build], crew: Crew, days: Days) -> None:
+def show(kept: tuple[Blob, Blob], made: dict[str, Build], crew: Crew, days: Days) -> None:
     """Two builds with their film: one that its owner has, one that is still to be published."""
-    _film(blob, made[SEEN], crew, days, back=12)
-    _film(blob, made[TO_COME], crew, days, back=4)
+    _film(kept, made[SEEN], crew, days, back=12)
+    _film(kept, made[TO_COME], crew, days, back=4)
 
 
-def _film(blob: Blob, build: Build, crew: Crew, days: Days, back: int) -> None:
+def _film(kept: tuple[Blob, Blob], build: Build, crew: Crew, days: Days, back: int) -> None:
     now, by = days.back(back, 14), crew.jory
     shots = shots_of(build).all
     for at, shot in enumerate(shots):
         mark = token("shot", build.pk, shot.code)
         tick_shot(build.pk, shot.code, token=mark, by=by, now=now + at * _MINUTE)
     now += timedelta(hours=1)
-    film = put_film(build.pk, Source(blob), seen=0, token=token("film", build.pk), by=by, now=now)
+    film = put_film(
+        build.pk, Source(kept[0]), seen=0, token=token("film", build.pk), by=by, now=now
+    )
+    set_poster(film.pk, kept[1], by=by, now=now)
     for second, shot in _scenes(shots):
         add_chapter(
             film.pk, Mark(second * 1000, shot.title[:120], shot.code), seconds=float(SECONDS),

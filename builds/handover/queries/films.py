@@ -67,9 +67,9 @@ class Shown:
         return urlsplit(self.film.link).hostname or ""
 
     @property
-    def size_mb(self) -> int:
-        """What it weighs to keep, in MB, one at least."""
-        return max(1, round(self.film.blob.size / 1_000_000)) if self.film.blob else 0
+    def size(self) -> str:
+        """What it weighs to keep: 57 kB, 812 MB."""
+        return weight(self.film.blob.size) if self.film.blob else ""
 
     @property
     def media_type(self) -> str:
@@ -95,9 +95,9 @@ class Half:
         return self.upload.received == self.upload.size
 
     @property
-    def size_mb(self) -> int:
-        """How large it is, in MB."""
-        return max(1, round(self.upload.size / 1_000_000))
+    def size(self) -> str:
+        """How large it is."""
+        return weight(self.upload.size)
 
 
 @dataclass(frozen=True)
@@ -114,7 +114,16 @@ class FilmPage:
         """The shot that the next chapter is likely of: the first without one, of those filmed."""
         done = {row.chapter.shot for row in self.shown.chapters} if self.shown else set()
         filmed = [shot for shot in self.shots.all if shot.tick] or self.shots.all
-        return next((shot for shot in filmed if shot.code not in done), None)
+        last = max((at for at, shot in enumerate(filmed) if shot.code in done), default=-1)
+        ahead = [*filmed[last + 1 :], *filmed]  # who skipped one goes on with what comes after
+        return next((shot for shot in ahead if shot.code not in done), None)
+
+
+def weight(size: int) -> str:
+    """A file's size as it is shown."""
+    if size < 1_000_000:
+        return f"{-(-size // 1000)} kB"
+    return f"{size / 1_000_000:.1f} MB" if size < 9_950_000 else f"{round(size / 1_000_000)} MB"
 
 
 def about(build: Build) -> str:
