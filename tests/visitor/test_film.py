@@ -1,4 +1,4 @@
-"""The film on the customer's pages: published alone, by their link alone, in ranges, with chapters."""
+"""The film on customers’ pages: published alone, by their link alone, in ranges, with chapters."""
 
 from datetime import datetime
 from pathlib import Path
@@ -15,7 +15,7 @@ from builds.handover.models import Film
 from builds.models import Build
 from builds.progress.states import State
 from shop.files.actions import keep_file
-from shop.models import User
+from shop.models import PrivateLink, User
 from shop.post.linking import revoke
 from tests import films
 from tests.handover.test_times import parsed
@@ -111,9 +111,9 @@ def test_other_link_does_not_open_it(
 
 
 def test_revoked_link_opens_nothing(
-    stranger: Client, url: str, film: Film, link: object, now: datetime
+    stranger: Client, url: str, film: Film, link: PrivateLink, owner: User, now: datetime
 ) -> None:
-    revoke(link, now)
+    revoke(link, owner, now)
     assert stranger.get(f"{url}film/{film.pk}/play/").status_code == 404
 
 
