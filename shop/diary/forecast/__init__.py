@@ -38,7 +38,7 @@ RUNS = 5000
 USUAL = Limits()
 NO_DAYS = Leaving()
 IN_SIGHT = 6  # of the hilts still to come, so many at most wait to be opened side by side
-AT_ONCE = 96_000_000  # bytes of drawn hours kept at a time
+AT_ONCE = 60_000_000  # bytes of drawn hours kept at a time
 
 
 def queue(

@@ -83,8 +83,9 @@ class _Hands:
             for number, (_code, most) in enumerate(plan.limits.stages, start=1)
         ]
         self.opened = Opened(
-            plan.limits.opened, self.runs, plan.opened, self.clock.people, plan.opening
-        )
+            plan.limits.opened, self.runs, plan.opened, self.clock.people, plan.opening,
+            np.append(cut.is_last, False),
+        )  # fmt: skip
         self.rooms: list[Room] = [self.opened, *self.stages]
         self.bits = max(1, int(plan.slots - 1).bit_length())
         if (self.count + 1) << self.bits >= PLACES:
@@ -132,8 +133,10 @@ class _Hands:
 
     def _first_free(self) -> tuple[Indices, Moments]:
         free = self.free.reshape(self.clock.people, self.runs)
-        now, who = free[0].copy(), np.zeros(self.runs, dtype=np.int64)
-        for person in range(1, self.clock.people):
+        if len(free) == 1:
+            return np.zeros(self.runs, dtype=np.int64), free[0].copy()
+        who, now = (free[1] < free[0]).astype(np.int64), np.minimum(free[0], free[1])
+        for person in range(2, len(free)):
             sooner = (free[person] < now).astype(np.int64)
             who += (person - who) * sooner
             np.minimum(now, free[person], out=now)
@@ -143,17 +146,17 @@ class _Hands:
         """The least key of each run: what is ready, else what is ready first."""
         keys = np.subtract(self.key, np.rint(now) * LATER, out=self.now_key)
         np.maximum(keys, self.place, out=keys)
-        self._keep_out(self.run, now, keys)
+        self._keep_out(now, keys)
         least: Moments = keys.min(axis=0)
         return least
 
-    def _keep_out(self, runs: Indices, now: Moments, keys: Moments) -> None:
+    def _keep_out(self, now: Moments, keys: Moments) -> None:
         """Where a room is full, what would enter it is ready when the next build leaves it."""
         for room in self.rooms:
-            until = room.until(now, runs)
-            full = np.nonzero(until > now)[0]
+            until = room.until(now)
+            full = (until > now).nonzero()[0]
             if len(full):
-                place = self.place[:, runs[full]]
+                place = self.place[:, full]
                 enters = room.entrance[place.astype(np.int64) >> self.bits]
                 late = (np.rint(until[full]) - np.rint(now[full])) * LATER + place
                 kept = keys[:, full]
@@ -174,9 +177,7 @@ class _Hands:
             best[sooner], first[sooner], done[sooner] = there[sooner], person, worked[sooner]
         who[runs], begun[runs] = first, done
         now[runs] = np.maximum(best, until)
-        late = (self.key[:, runs] - np.rint(now[runs]) * LATER).clip(min=self.place[:, runs])
-        self._keep_out(runs, now[runs], late)
-        key[runs] = late.min(axis=0)
+        key[runs] = self._first_ready(now)[runs]
 
     def _do(
         self, who: Indices, person: Indices, now: Moments, place: Indices, begun: Moments
@@ -194,15 +195,11 @@ class _Hands:
         last = np.nonzero(ready < 0)[0]
         ready += end
         np.minimum(ready, FAR, out=ready)
-        self._enter(step, ready)
+        for stage in self.stages:
+            stage.enter(step, now, ready)
+        self.opened.pass_(step)
         self.opened.leave(last, who[last], end[last])
         self._go_on(place, step, at, last, ready, end)
-
-    def _enter(self, step: Indices, leaves: Moments) -> None:
-        for room in self.rooms:
-            runs = np.nonzero(room.entrance.take(step))[0]
-            if len(runs):
-                room.enter(runs, leaves[runs])
 
     def _go_on(
         self, slot: Indices, step: Indices, at: Indices, last: Indices, ready: Moments, end: Moments

@@ -17,30 +17,30 @@ class Room(Protocol):
 
     entrance: Entrance
 
-    def until(self, now: Moments, runs: Indices) -> Moments:
-        """From when there is room for one more in some runs."""
-
-    def enter(self, runs: Indices, leaves: Moments) -> None:
-        """One more enters in some runs, and leaves when its step and its rest are over."""
+    def until(self, now: Moments) -> Moments:
+        """From when there is room for one more; what is past counts as now."""
 
 
 class Stands:
-    """A stage: when each of those that stand in it leaves it, soonest first."""
+    """A stage: when each of those that stand in it leaves it."""
 
     def __init__(self, most: int, runs: int, entrance: Entrance) -> None:
         self.entrance, self._leave = entrance, np.zeros((most, runs))
+        self._next = np.zeros(runs, dtype=np.int64)  # whose place is taken by one that enters
 
-    def until(self, now: Moments, runs: Indices) -> Moments:
-        first: Moments = self._leave[0]
-        return first if len(runs) == len(first) else first[runs]
+    def until(self, now: Moments) -> Moments:
+        first: Moments = self._leave.min(axis=0)
+        return first
 
-    def enter(self, runs: Indices, leaves: Moments) -> None:
-        """In the place of the one that left first."""
-        for row in range(1, len(self._leave)):
-            after = self._leave[row, runs]
-            self._leave[row - 1, runs] = np.minimum(leaves, after)
-            leaves = np.maximum(leaves, after)
-        self._leave[-1, runs] = leaves
+    def enter(self, step: Indices, now: Moments, leaves: Moments) -> None:
+        """One more enters in some runs, and leaves when its step and its rest are over."""
+        runs = self.entrance.take(step).nonzero()[0]
+        at = self._next[runs]
+        stays = (self._leave[at, runs] > now[runs]).nonzero()[0]
+        if len(stays):  # not the one that entered first left first
+            at[stays] = self._leave[:, runs[stays]].argmin(axis=0)
+        self._leave[at, runs] = leaves[runs]
+        self._next[runs] = (at + 1) % len(self._leave)
 
 
 class Opened:
@@ -50,26 +50,29 @@ class Opened:
     at most one a person.
     """
 
-    def __init__(self, most: int, runs: int, opened: int, people: int, entrance: Entrance) -> None:
+    def __init__(
+        self, most: int, runs: int, opened: int, people: int, entrance: Entrance, exit_: Entrance
+    ) -> None:
         self.entrance, self._most = entrance, most
         self._count = np.full(runs, opened, dtype=np.int64)
+        self._change = entrance.astype(np.int64) - exit_
         self._leave = np.zeros((people, runs))
 
-    def until(self, now: Moments, runs: Indices) -> Moments:
-        found = np.zeros(len(runs))
-        maybe = np.nonzero(self._count[runs] + len(self._leave) >= self._most)[0]
+    def until(self, now: Moments) -> Moments:
+        found = np.zeros(len(now))
+        maybe = (self._count > self._most - 1 - len(self._leave)).nonzero()[0]
         if len(maybe):
-            leave = self._leave[:, runs[maybe]]
+            leave = self._leave[:, maybe]
             is_in_hand = leave > now[maybe]
-            full = self._count[runs[maybe]] + is_in_hand.sum(axis=0) >= self._most
+            full = self._count[maybe] + is_in_hand.sum(axis=0) >= self._most
             first = np.where(is_in_hand, leave, FAR).min(axis=0)
             found[maybe] = np.where(full, first, 0)
         return found
 
-    def enter(self, runs: Indices, leaves: Moments) -> None:
-        self._count[runs] += 1
+    def pass_(self, step: Indices) -> None:
+        """Builds are opened, or finished, by their steps."""
+        self._count += self._change.take(step)
 
     def leave(self, runs: Indices, who: Indices, at: Moments) -> None:
         """Builds are finished by somebody at a moment, one in each of some runs."""
-        self._count[runs] -= 1
         self._leave[who, runs] = at
