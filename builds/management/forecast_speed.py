@@ -61,7 +61,7 @@ def _memory_mb() -> float:
 
 
 def _limits() -> Limits:
-    return Limits(opened=8, stages=(("test", 4),))
+    return Limits(opened=6, stages=(("test", 4),))
 
 
 def _two_people(weeks: int) -> list[Person]:

@@ -38,7 +38,7 @@ RUNS = 5000
 USUAL = Limits()
 NO_DAYS = Leaving()
 IN_SIGHT = 6  # of the hilts still to come, so many at most wait to be opened side by side
-AT_ONCE = 60_000_000  # bytes of drawn hours kept at a time
+AT_ONCE = 40_000_000  # bytes of drawn hours kept at a time
 
 
 def queue(
@@ -110,12 +110,15 @@ class _Forecast:
         return answers(self.jobs, finish, delays, leaving, odds)
 
     def _parts(self) -> Iterator[slice]:
-        bytes_a_run = 12 * len(self.cut)
+        bytes_a_run = 8 * len(self.cut)
         size = max(1, min(self.runs, AT_ONCE // bytes_a_run))
         for first in range(0, self.runs, size):
             yield slice(first, min(first + size, self.runs))
 
     def _order(self, most: int) -> list[int]:
+        """As they stand in the queue; where some are still to come, as a middling run has it."""
+        if not any(job.stages[0].waits for job in self.jobs):
+            return sorted(range(len(self.jobs)), key=lambda at: not self.jobs[at].is_opened)
         work, release = np.zeros(len(self.cut)), np.zeros(len(self.cut))
         for row in self.cut.rows:
             hours = max(row.stage.spread.median_h - row.stage.worked_h, 0)

@@ -11,7 +11,7 @@ from shop.diary.forecast.values import HANDS, Job, Leaving, Moments, Outlook
 
 
 class Delays:
-    """Minutes waited before each step, summed over the runs seen so far."""
+    """Minutes waited before each step, summed over some of the runs."""
 
     def __init__(self, cut: Steps) -> None:
         self.cut = cut
@@ -22,16 +22,17 @@ class Delays:
 
     def add(self, walked: Walked, release: Drawn) -> None:
         """Count the waiting of some more runs."""
+        seen = slice(0, walked.begun.shape[1])
         goes_on = ~np.roll(self.cut.is_last, 1)
         rest = np.array(self.cut.rest_min)
         for step in range(len(self.cut)):
-            by_itself: Drawn | float = 0.0
+            by_itself: NDArray[np.floating] | float = 0.0
             if goes_on[step]:
-                by_itself = np.minimum(walked.ended[step - 1] + rest[step - 1], FAR)
-            ready = np.maximum(release[step], by_itself)
+                by_itself = np.minimum(walked.ended[step - 1, seen] + rest[step - 1], FAR)
+            ready = np.maximum(release[step, seen], by_itself)
             self.held[step] += (ready - by_itself).sum(dtype=np.float64)
             self.hands[step] += (walked.begun[step] - ready).sum(dtype=np.float64)
-        self.runs += release.shape[1]
+        self.runs += walked.begun.shape[1]
 
     def by_build(self) -> list[dict[str, float]]:
         """Hours waited on the average by each build, by cause."""

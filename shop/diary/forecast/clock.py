@@ -30,7 +30,10 @@ class Clock:
         self._table: Moments = table.ravel()
 
     def ends(self, who: Indices, minutes: Moments) -> Moments:
-        """The moment at which so many minutes are worked; at a closing, the closing."""
+        """The moment at which so many minutes are worked; at a closing, the closing.
+
+        Beyond the hours that were handed in, some moment beyond FAR.
+        """
         return self._moment(who, minutes, minutes - _NOISE)
 
     def begins(self, who: Indices, minutes: Moments) -> Moments:
@@ -44,7 +47,6 @@ class Clock:
         at += self._base.take(who)
         moment: Moments = self._table.take(at)
         moment += minutes
-        np.minimum(moment, FAR, out=moment)
         return moment
 
     def worked_now(self) -> Moments:

@@ -22,6 +22,7 @@ from shop.diary.forecast.values import Limits, Moments
 Indices = NDArray[np.int64]
 PLACES = 2**24  # a minute later weighs more than any place in the queue
 LATER = float(PLACES)
+SEEN = 512  # runs of which is kept when each step began: enough for what builds wait for
 
 
 @dataclass
@@ -57,9 +58,9 @@ class Plan:
 
 @dataclass
 class Walked:
-    """When each step began and ended, by step and run."""
+    """When each step began, in the first runs, and ended in all, by step and run."""
 
-    begun: Drawn
+    begun: Moments
     ended: Drawn
 
 
@@ -75,7 +76,8 @@ class _Hands:
         cut, self.clock = plan.cut, plan.clock
         self.work, self.release = drawing.work.ravel(), drawing.release.ravel()
         self.count, self.runs = drawing.work.shape
-        self.begun = np.empty_like(self.work)
+        self.seen = min(self.runs, SEEN)
+        self.begun = np.empty(self.count * self.seen)
         self.run = np.arange(self.runs)
         self.rest = np.append(np.where(cut.is_last, -1.0, cut.rest_min), -1.0)
         self.stages = [
@@ -114,8 +116,9 @@ class _Hands:
         """All turns. What was work to do becomes the moment at which it is done."""
         for _turn in range(self.count):
             self._turn()
-        shape = (self.count, self.runs)
-        return Walked(self.begun.reshape(shape), self.work.reshape(shape))
+        return Walked(
+            self.begun.reshape(self.count, self.seen), self.work.reshape(self.count, self.runs)
+        )
 
     def _turn(self) -> None:
         who, now = self._first_free()
@@ -153,12 +156,11 @@ class _Hands:
     def _keep_out(self, now: Moments, keys: Moments) -> None:
         """Where a room is full, what would enter it is ready when the next build leaves it."""
         for room in self.rooms:
-            until = room.until(now)
-            full = (until > now).nonzero()[0]
+            full, until = room.full(now)
             if len(full):
                 place = self.place[:, full]
                 enters = room.entrance[place.astype(np.int64) >> self.bits]
-                late = (np.rint(until[full]) - np.rint(now[full])) * LATER + place
+                late = (np.rint(until) - np.rint(now[full])) * LATER + place
                 kept = keys[:, full]
                 keys[:, full] = np.where(enters, np.maximum(kept, late), kept)
 
@@ -185,10 +187,11 @@ class _Hands:
         step = place >> self.bits
         at = step * self.runs
         at += self.run
-        self.begun[at] = now.astype(np.float32)  # casting while scattering is slow
+        seen = slice(0, self.seen)
+        self.begun[step[seen] * self.seen + self.run[seen]] = now[seen]
         begun += self.work.take(at).astype(np.float64)
         end = self.clock.ends(who, begun)
-        self.work[at] = end.astype(np.float32)
+        self.work[at] = end.astype(np.float32)  # casting while scattering is slow
         self.done[person], self.free[person] = begun, end
         place &= (1 << self.bits) - 1
         ready = self.rest.take(step)

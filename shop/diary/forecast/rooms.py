@@ -17,30 +17,35 @@ class Room(Protocol):
 
     entrance: Entrance
 
-    def until(self, now: Moments) -> Moments:
-        """From when there is room for one more; what is past counts as now."""
+    def full(self, now: Moments) -> tuple[Indices, Moments]:
+        """The runs in which it is full, and from when there is room for one more."""
 
 
 class Stands:
     """A stage: when each of those that stand in it leaves it."""
 
     def __init__(self, most: int, runs: int, entrance: Entrance) -> None:
-        self.entrance, self._leave = entrance, np.zeros((most, runs))
-        self._next = np.zeros(runs, dtype=np.int64)  # whose place is taken by one that enters
+        self.entrance, self._most, self._runs = entrance, most, runs
+        self._leave = np.zeros(most * runs)
+        self._next = np.arange(runs)  # whose place is taken by one that enters
 
-    def until(self, now: Moments) -> Moments:
-        first: Moments = self._leave.min(axis=0)
-        return first
+    def full(self, now: Moments) -> tuple[Indices, Moments]:
+        first = self._leave.reshape(self._most, self._runs).min(axis=0)
+        runs = (first > now).nonzero()[0]
+        return runs, first[runs]
 
     def enter(self, step: Indices, now: Moments, leaves: Moments) -> None:
         """One more enters in some runs, and leaves when its step and its rest are over."""
         runs = self.entrance.take(step).nonzero()[0]
-        at = self._next[runs]
-        stays = (self._leave[at, runs] > now[runs]).nonzero()[0]
+        at = self._next.take(runs)
+        stays = (self._leave.take(at) > now.take(runs)).nonzero()[0]
         if len(stays):  # not the one that entered first left first
-            at[stays] = self._leave[:, runs[stays]].argmin(axis=0)
-        self._leave[at, runs] = leaves[runs]
-        self._next[runs] = (at + 1) % len(self._leave)
+            rows = self._leave.reshape(self._most, self._runs)[:, runs[stays]]
+            at[stays] = rows.argmin(axis=0) * self._runs + runs[stays]
+        self._leave[at] = leaves.take(runs)
+        at += self._runs
+        at[at >= len(self._leave)] -= len(self._leave)
+        self._next[runs] = at
 
 
 class Opened:
@@ -58,16 +63,13 @@ class Opened:
         self._change = entrance.astype(np.int64) - exit_
         self._leave = np.zeros((people, runs))
 
-    def until(self, now: Moments) -> Moments:
-        found = np.zeros(len(now))
+    def full(self, now: Moments) -> tuple[Indices, Moments]:
         maybe = (self._count > self._most - 1 - len(self._leave)).nonzero()[0]
-        if len(maybe):
-            leave = self._leave[:, maybe]
-            is_in_hand = leave > now[maybe]
-            full = self._count[maybe] + is_in_hand.sum(axis=0) >= self._most
-            first = np.where(is_in_hand, leave, FAR).min(axis=0)
-            found[maybe] = np.where(full, first, 0)
-        return found
+        leave = self._leave[:, maybe]
+        is_in_hand = leave > now[maybe]
+        full = self._count[maybe] + is_in_hand.sum(axis=0) >= self._most
+        first = np.where(is_in_hand, leave, FAR).min(axis=0)
+        return maybe[full], first[full]
 
     def pass_(self, step: Indices) -> None:
         """Builds are opened, or finished, by their steps."""

@@ -110,7 +110,7 @@ class Leaving:
 class Limits:
     """How many builds may be opened at once, and how many may stand in a stage."""
 
-    opened: int = 8
+    opened: int = 6
     stages: tuple[tuple[str, int], ...] = ()
 
 
