@@ -9,7 +9,8 @@ from django.db.models import Q
 from builds.desk.queries.orders import named
 from builds.dispatch.models import Packed
 from builds.fitting.models import BuildPart
-from builds.hilts.models import Hilt
+from builds.hilts.models import Blade, Hilt
+from builds.hilts.queries.blades import blades_named
 from builds.intake.models import Arrival, Match
 from builds.progress.models import Build
 from builds.progress.queries import builds
@@ -41,14 +42,16 @@ class Found:
     arrivals: list[Arrival] = field(default_factory=list)
     parts: list[Part] = field(default_factory=list)
     sounds: list[SoundSet] = field(default_factory=list)
+    blades: list[Blade] = field(default_factory=list)
     exact: Build | None = None
     labelled: Part | None = None
 
     @property
     def count(self) -> int:
         """How many things were found."""
-        kinds = (self.builds, self.orders, self.customers, self.arrivals, self.parts, self.sounds)
-        return sum(len(kind) for kind in kinds)
+        kinds = (self.builds, self.orders, self.customers, self.arrivals)
+        things = (self.parts, self.sounds, self.blades)
+        return sum(len(kind) for kind in (*kinds, *things))
 
 
 def find(text: str) -> Found:
@@ -72,6 +75,7 @@ def find(text: str) -> Found:
         arrivals=arrivals,
         parts=list(parts_named(wanted)[:AT_MOST]),
         sounds=list(sets_named(wanted)[:AT_MOST]),
+        blades=list(blades_named(wanted)[:AT_MOST]),
     )
     return _exactly(found, is_numbered=len(numbered) == 1, is_label=is_label(wanted))
 
