@@ -40,7 +40,7 @@ class Blade(models.Model):
         Part, null=True, blank=True, on_delete=models.PROTECT, related_name="blades"
     )
     name = models.CharField(_("blade"), max_length=80)
-    name_folded = models.CharField(max_length=80, db_index=True, editable=False)
+    name_folded = models.CharField(max_length=80, default="", db_index=True, editable=False)
     diameter_mm = models.FloatField(_("diameter"), null=True, blank=True)
     length_mm = models.FloatField(_("length"), null=True, blank=True)
     # As its part says, until somebody counted them on this blade.

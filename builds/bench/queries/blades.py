@@ -9,6 +9,7 @@ from builds.engineering.fit import blade as in_socket
 from builds.hilts.models import Blade
 from builds.hilts.queries import shapes
 from builds.hilts.queries.blades import blades_of, facts_of
+from builds.hilts.states import MeasuredThing
 from builds.progress.models import Build
 from shop.stores.units import shown
 
@@ -36,7 +37,7 @@ def blade_shown(build: Build, unit: str) -> BladeShown:
 def _play(build: Build, unit: str) -> tuple[str, bool]:
     """How a blade sits in the socket that is known, in words; empty where one is not."""
     socket = shapes([build.hilt])[build.hilt.pk].socket if build.hilt else None
-    bore = socket.value("socket_bore") if socket else None
+    bore = socket.value(MeasuredThing.SOCKET_BORE) if socket else None
     if bore is None or build.blade is None or build.blade.diameter_mm is None:
         return "", False
     play = in_socket(bore, build.blade.diameter_mm, LEAST_DEPTH_MM).clearance_mm

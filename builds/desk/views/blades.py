@@ -36,13 +36,15 @@ def _here(pk: int) -> str:
     return reverse("desk_blade", args=[pk])
 
 
-def _whose(request: HttpRequest) -> tuple[Customer, Build | None]:
+def _whose(request: HttpRequest) -> tuple[Customer | None, Build | None]:
     """For whom a blade is written down: of a customer, or of a build, which it is tied to."""
     asked = {**request.GET.dict(), **request.POST.dict()}
     number, customer = str(asked.get("build", "")), str(asked.get("customer", ""))
     if number.isdecimal():
         build = get_object_or_404(builds(), number=int(number[:9]))
         return build.item.order.customer, build
+    if not customer:
+        return None, None
     pk = int(customer[:9]) if customer.isdecimal() else 0
     return get_object_or_404(Customer, pk=pk), None
 
@@ -51,6 +53,9 @@ def _whose(request: HttpRequest) -> tuple[Customer, Build | None]:
 def new(request: HttpRequest) -> HttpResponse:
     """Write a blade down; from a build's page it is tied to that build."""
     customer, build = _whose(request)
+    shown: dict[str, Any] = {"room": "orders", "here": "customers"}
+    if customer is None:
+        return page(request, "desk/blade_new.html", shown)
     data = request.POST if request.method == "POST" else None
     form = NewBladeForm(
         data, initial={"token": uuid4()}, unit=_unit(request), parts=blades_in_stores()
@@ -63,10 +68,8 @@ def new(request: HttpRequest) -> HttpResponse:
         else:
             said = _("%s is written down. Count its pixels when it is in your hand.") % made.name
             return done(request, _here(made.pk), said)
-    context = {
-        "room": "orders", "here": "customers", "customer": customer, "build": build, "form": form,
-    }  # fmt: skip
-    return page(request, "desk/blade_new.html", context, status=200 if data is None else 422)
+    shown |= {"customer": customer, "build": build, "form": form}
+    return page(request, "desk/blade_new.html", shown, status=200 if data is None else 422)
 
 
 def _write(
