@@ -23,6 +23,7 @@ PUBLIC = {
     "visitor_quote",
     "visitor_consent",
     "visitor_photo",
+    "visitor_return",
     "visitor_sounds",
 }
 ROOMS = {

@@ -39,6 +39,7 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
+from tests.handover.making import announced, come_back
 from tests.importing.sheets import checked, xlsx
 from tests.makers import check_cell, make_parcel, make_part, make_service, prove
 from tests.sounds.crowd import Sounds
@@ -60,6 +61,7 @@ ASKED = {
     "desk_customers": ["?begins=Ines"],
     "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=all"],
     "desk_enquiries": ["?show=answered", "?show=ordered", "?show=lost"],
+    "handover_returns": ["?show=work", "?show=settled"],
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
     "desk_order_new": ["?customer={customer}"],
@@ -79,6 +81,7 @@ AWAY = {
     "visitor_quote": "an answer is given there; a look is led on to the order's page",
     "visitor_consent": "the same",
     "visitor_sounds": "the same",
+    "visitor_return": "the same, to the hilt's page",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_sign_in": "whoever is signed in is led on",
@@ -97,6 +100,7 @@ class Shop:
         finished = making.build(self.order, by, now, hilt="Long Quiet", state=State.INSTALL)
         self.as_built = making.photo(finished, by, now, shared=True, colour="#12233A")
         self.hilt_link = making.hilt_link_to(making.finished(finished, now), now)
+        self.returned = announced(finished, now)
         self.to_collect = making.build(
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
         )
@@ -154,7 +158,7 @@ class Shop:
         self.bought.grow(3)
         self.bill()
         self.sheet = self.bring_in(ended)
-        ended_builds(ended - self.ended, self.ines, self.by, self.now)
+        finished_builds = ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
         self.sounds.grow((ended - self.ended) // 40)
         many_kits((ended - self.ended) // 100, self.part)
@@ -163,6 +167,7 @@ class Shop:
             [*fitted, *Build.objects.filter(state__in=STAGES)], self.part, self.by, self.now
         )
         much_done(self.part, (ended - self.ended) // 10, self.by, self.now)
+        come_back(finished_builds, self.now)
         self.ended = ended
         with connection.cursor() as cursor:
             cursor.execute("ANALYZE")  # as a database of some age has done by itself
@@ -196,6 +201,7 @@ class Shop:
             "fitting_wire": self.wire.pk,
             "hilts_hilt": self.build.hilt_id,
             "hilts_steps": self.build.hilt_id,
+            "handover_past": self.build.hilt_id,
             "desk_view": View.objects.earliest("pk").pk,
             "proving_template_line": SheetLine.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,
@@ -210,7 +216,9 @@ class Shop:
             "proving": self.proven.number,
         }
         return {
-            "number": self.paper.number
+            "number": self.returned.number
+            if name.startswith("handover_return") and name != "handover_return_new"
+            else self.paper.number
             if name.startswith(("desk_paper", "visitor_paper"))
             else numbers.get(name.partition("_")[0], build.number),
             "arrival_id": arrivals.earliest("pk").pk,

@@ -27,6 +27,7 @@ from builds.desk.views import (
     shop,
     talk,
     wanted,
+    warranty,
     week,
     wording,
 )
@@ -55,6 +56,7 @@ settings = [
     path("addresses/", shop.addresses, name="desk_addresses"),
     path("money/", books.money_settings, name="desk_money_settings"),
     path("parcels/", parcel_settings.parcel_settings, name="desk_parcel_settings"),
+    path("warranty/", warranty.warranty, name="desk_warranty"),
     path("books/", books.books, name="desk_books"),
     path("services/", services.services, name="desk_services"),
     path("services/usual/", services.usual, name="desk_services_usual"),

@@ -22,6 +22,7 @@ from builds.gates.conditions import (
     ending_conditions,
 )
 from builds.gates.models import Pass
+from builds.handover.actions.warranty import promise_warranty, withdraw_warranty
 from builds.progress import actions as progress
 from builds.progress.linking import hilt_link
 from builds.progress.models import Build, Move, Tray
@@ -208,9 +209,11 @@ def _lock_orders(builds: Sequence[Build], parcel: Parcel) -> None:
 
 def _send(build: Build, token: UUID, by: User, now: datetime) -> Move:
     _open_its_page(build, State.SENT, now)
-    return progress.move(
+    moved = progress.move(
         build.pk, token=token, expected=State.DISPATCH, to=State.SENT, by=by, now=now
     )
+    promise_warranty(build, by=by, now=now)
+    return moved
 
 
 def _open_its_page(build: Build, ending: str, now: datetime) -> None:
@@ -238,6 +241,8 @@ def end(
     )
     if ending not in FINISHED:
         drop_item(build.item, now)
+    elif moved.at == now:  # a repeat answers with the move that was made
+        promise_warranty(build, by=by, now=now)
     return moved
 
 
@@ -292,6 +297,7 @@ def _undo_one(undone: Move, token: UUID, tray: Tray | None, by: User, now: datet
     withdraw_by_cause(f"move:{undone.pk}", now)
     if undone.to_state in ENDINGS:
         take_up_item(undone.build.item)
+        withdraw_warranty(undone.build)
     return written
 
 

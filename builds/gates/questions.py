@@ -70,7 +70,7 @@ def _reconfirmed(known: Known) -> Condition | None:
 
 def _answered(known: Known, kind: AnswerKind, yes: str, no: str, deed: str) -> Condition:
     answer = known.answers.get((known.build.item_id, kind))
-    if answer and not answer.is_yes:
+    if answer and not answer.is_yes and answer.by_customer:
         # Not in the customer's words: they may name a price, which the bench does not see.
         no = _("The customer said no")
     return condition(kind, bool(answer and answer.is_yes), yes, no, deed, f"?kind={kind}#answers")

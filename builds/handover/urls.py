@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.handover.views import gestures, plans, show
+from builds.handover.views import gestures, past, plans, returns, show
 
 urlpatterns = [
     path("build/<int:number>/hand-over/", show.build, name="handover_build"),
@@ -21,4 +21,14 @@ urlpatterns = [
     path("stores/gesture/<int:pk>/up/", plans.up, name="handover_plan_up"),
     path("stores/gesture/<int:pk>/end/", plans.end, name="handover_plan_end"),
     path("stores/gesture/<int:pk>/back/", plans.back, name="handover_plan_back"),
+    path("build/<int:number>/start-from/", past.start, name="handover_start_from"),
+    path("hilts/<int:pk>/past/", past.past, name="handover_past"),
+    path("build/<int:number>/return/", returns.new, name="handover_return_new"),
+    path("returns/", returns.returns, name="handover_returns"),
+    path("returns/<int:number>/", returns.one, name="handover_return"),
+    path("returns/<int:number>/decide/", returns.decide, name="handover_return_decide"),
+    path("returns/<int:number>/build/", returns.book, name="handover_return_book"),
+    path("returns/<int:number>/nothing/", returns.nothing, name="handover_return_nothing"),
+    path("returns/<int:number>/again/", returns.again, name="handover_return_again"),
+    path("returns/<int:number>/tell/", returns.tell, name="handover_return_tell"),
 ]

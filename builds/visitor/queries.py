@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
+from builds.handover.queries.announced import Announced, announced
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -23,7 +24,7 @@ from builds.intake.queries import (
 from builds.progress.linking import is_over
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import FINISHED, HoldReason, State, Turn
+from builds.progress.states import FINISHED, STAGES, HoldReason, State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
@@ -120,6 +121,8 @@ class HiltPage:
     hilt: Hilt
     done: list[tuple[str, str]]
     photos: list[Photo]
+    coming: Announced | None = None
+    may_come_back: bool = False
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -162,11 +165,21 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
         (words.done(build), words.went_on(build, day_in(shop.zone, build.state_since)))
         for build in finished
     ]
-    return HiltPage(hilt, done, list(photos))
+    coming = announced(hilt, shop)
+    here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
+    may = bool(finished) and not here and coming is None
+    return HiltPage(hilt, done, list(photos), coming=coming, may_come_back=may)
 
 
 def _finished(hilt: Hilt) -> QuerySet[Build]:
-    return Build.objects.filter(hilt=hilt, state__in=FINISHED)
+    """Finished work on a hilt, by order of whose it is now: another's is nobody's to see."""
+    mine = Build.objects.filter(hilt=hilt, item__order__customer=hilt.customer_id)
+    return mine.filter(state__in=FINISHED)
+
+
+def newest_finished(hilt: Hilt) -> Build | None:
+    """The work that the owner of a hilt has in hand."""
+    return _finished(hilt).order_by("-state_since", "-pk").first()
 
 
 def photo_of_hilt(hilt: Hilt, photo_id: int) -> Photo | None:

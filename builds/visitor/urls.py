@@ -24,6 +24,7 @@ urlpatterns = [
     path("your/order/<str:token>/sounds/", views.sounds, name="visitor_sounds"),
     path("your/order/<str:token>/paper/<slug:number>/", views.paper, name="visitor_paper"),
     path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
+    path("your/hilt/<str:token>/return/", views.hilt_return, name="visitor_return"),
     path(
         "your/hilt/<str:token>/photo/<int:photo_id>/<int:side>/",
         views.hilt_photo,

@@ -44,6 +44,16 @@ SENTENCES: dict[str, Words] = {
     "paper_issued": _("Issued: %(paper)s %(number)s"),
     "payment_taken_back": _("Taken back in the books: %(kind)s"),
     "answer_recorded": _("Answer kept, %(yes)s: %(kind)s (%(how)s)"),
+    "parts_taken_over": _("Parts and wires taken over from build %(source)s: %(count)s"),
+    "started_from": _("Started from build %(source)s"),
+    "warranty_promised": _("Warranty promised until %(day)s"),
+    "return_announced": _("Announced back: %(number)s"),
+    "return_decided": _("Decided: %(covered)s, carriage %(pays)s"),
+    "return_became": _("Became build %(build)s"),
+    "came_from_return": _("Comes of return %(number)s of build %(build)s"),
+    "return_ended": _("Came to nothing: %(why)s"),
+    "return_reopened": _("Open again"),
+    "kind_changed": _("Kind of job now: %(kind)s"),
     "customer_added": _("Customer written down"),
     "customer_changed": _("Customer's details changed"),
     "customer_removed": _("Customer taken off the books again"),
@@ -290,6 +300,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "held": {"before": _("stops before %(before)s")},
     "passed": {"reason": "%(reason)s"},
     "proof_let_by": {"reason": "%(reason)s"},
+    "return_decided": {"because": "%(because)s"},
     "decided": {"kit": _("for every “%(kit)s”")},
     "part_placed": {"section": "%(section)s"},
     "part_fitted": {"serial": _("serial number %(serial)s")},
@@ -516,7 +527,19 @@ OCCASIONS: dict[str, Words] = {
     "test": _("test mail"),
     "password": _("a new password"),
     "paper": _("an invoice, a credit note, a receipt"),
+    "return_noted": _("a return is noted"),
+    "return_decided": _("a return is decided"),
     "free": _("in your own words"),
+}
+COVERED: dict[str, Words] = {
+    "covered": _("covered"),
+    "not-covered": _("not covered"),
+    "goodwill": _("goodwill"),
+}
+PAYS: dict[str, Words] = {
+    "shop": _("the shop"),
+    "customer": _("the customer"),
+    "both": _("each one way"),
 }
 CHASSIS: dict[str, Words] = {
     "removable": _("removable"),
@@ -572,6 +595,9 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "means"): MEANS,
     ("", "came"): CAME,
     ("booked", "kind"): KINDS,
+    ("kind_changed", "kind"): KINDS,
+    ("return_decided", "covered"): COVERED,
+    ("return_decided", "pays"): PAYS,
     ("item_added", "kind"): ITEMS,
     ("", "paper"): PAPERS,
     ("payment_noted", "kind"): PAID,
@@ -595,6 +621,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
 DAYS = frozenset(
     {
         ("promised", "day"),
+        ("warranty_promised", "day"),
         ("packed", "day"),
         ("asked_again", "next"),
         ("purchase_ordered", "day"),

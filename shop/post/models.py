@@ -29,6 +29,8 @@ class Occasion(models.TextChoices):
     TEST = "test", _("test mail")
     PASSWORD = "password", _("a new password")
     PAPER = "paper", _("an invoice, a credit note, a receipt")
+    RETURN_NOTED = "return_noted", _("a return is noted")
+    RETURN_DECIDED = "return_decided", _("a return is decided")
     FREE = "free", _("in your own words")
 
 

@@ -15,6 +15,7 @@ from django.utils import translation
 
 from builds.fitting.models import Chassis
 from builds.gates.questions import ENDING, LEAVING, STARTING
+from builds.handover.states import Covered, Pays
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade, Went
 from builds.progress.states import HoldReason, Kind, State, Turn
@@ -51,6 +52,8 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.ANSWERS, AnswerKind),
     (words.WAYS, How),
     (words.OCCASIONS, Occasion),
+    (words.COVERED, Covered),
+    (words.PAYS, Pays),
     (words.CHASSIS, Chassis),
     (words.ROLES, Role),
     (words.LICENCES, Licence),

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from builds.handover.queries import gestures
+from builds.handover.queries.after_care import AfterCare, after_care
 from builds.progress.models import Build
 
 
@@ -13,8 +14,9 @@ class HandOver:
 
     build: Build
     told: gestures.Told
+    after_care: AfterCare
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build, told=gestures.told(build))
+    return HandOver(build, told=gestures.told(build), after_care=after_care(build, now))
