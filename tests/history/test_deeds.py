@@ -51,6 +51,7 @@ LIFE = [
     *["timer_begun", "proof_read"] * 2,
     "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
     "cell_stowed", "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 3, "moved",
+    "warranty_promised",
 ]  # fmt: skip
 
 

@@ -12,8 +12,7 @@ from builds.dispatch.queries import is_packed, shares_a_parcel
 from builds.hilts.actions import add_hilt
 from builds.hilts.actions.blades import write_blade
 from builds.hilts.models import Blade, Hilt
-from builds.progress.actions import book
-from builds.progress.blades import tie_blade
+from builds.progress.actions import book, tie_blade
 from builds.progress.linking import order_link
 from builds.progress.models import Build
 from builds.progress.states import Kind

@@ -12,14 +12,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from builds.desk.queries.blades import BladePage, blade_page, blades_in_stores
+from builds.hilts.actions import Refused
 from builds.hilts.actions import blades as actions
 from builds.hilts.forms.blades import ChangeBladeForm, CountForm, GoneForm, NewBladeForm, TryForm
 from builds.hilts.models import Blade
-from builds.hilts.refusals import Refused
-from builds.progress.blades import tie_blade
+from builds.progress.actions import Refused as NotTied
+from builds.progress.actions import tie_blade
 from builds.progress.models import Build
 from builds.progress.queries import builds
-from builds.progress.refusals import Refused as NotTied
 from shop.clock import now
 from shop.people.models import Customer
 from shop.web.access import staff
