@@ -40,7 +40,7 @@ def put_on_the_sheet(apps: Any, schema_editor: Any) -> None:
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0026_after_care_fixed'),
+        ('builds', '0027_film_tried'),
         ('shop', '0022_dropped_jobs'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
