@@ -10,9 +10,10 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
-from builds.handover.models import Booklet
+from builds.handover.models import Booklet, Film
 from builds.handover.queries.announced import Announced, announced
 from builds.handover.queries.booklets import in_order, published_booklets
+from builds.handover.queries.films import Shown, shown_films
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -65,6 +66,7 @@ class Work:
     marked: list[Marked]
     notes: list[Noted]
     care_url: str | None = None
+    film: Shown | None = None
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
     booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
@@ -116,6 +118,7 @@ class _Known:
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
     booklets: Mapping[int, list[Booklet]]
+    films: Mapping[int, Shown]
 
 
 @dataclass(frozen=True)
@@ -125,6 +128,7 @@ class HiltPage:
     hilt: Hilt
     done: list[tuple[str, str]]
     photos: list[Photo]
+    films: list[Shown] = field(default_factory=list)
     booklets: list[Booklet] = field(default_factory=list)  # of the newest work that has one
     coming: Announced | None = None
     may_come_back: bool = False
@@ -174,7 +178,8 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
     here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
     may = bool(finished) and not here and coming is None
     booklets = _newest_booklets([build.pk for build in finished])
-    return HiltPage(hilt, done, list(photos), booklets=booklets, coming=coming, may_come_back=may)
+    films = _films_of(hilt)
+    return HiltPage(hilt, done, list(photos), films, booklets, coming, may)
 
 
 def _newest_booklets(finished: list[int]) -> list[Booklet]:
@@ -199,6 +204,12 @@ def _of_size(booklets: Iterable[Booklet], size: str) -> Booklet | None:
     return next((each for each in booklets if each.type_size == size), None)
 
 
+def _films_of(hilt: Hilt) -> list[Shown]:
+    """The films of its builds that are published, the newest first."""
+    builds = Build.objects.filter(hilt=hilt).select_related("hilt", "blade").order_by("-pk")
+    return list(shown_films(list(builds)).values())
+
+
 def _finished(hilt: Hilt) -> QuerySet[Build]:
     """Finished work on a hilt, by order of whose it is now: another's is nobody's to see."""
     mine = Build.objects.filter(hilt=hilt, item__order__customer=hilt.customer_id)
@@ -221,7 +232,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known([work.pk for work in works], diary, now, care)
+    known = _known(works, diary, now, care)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -240,8 +251,9 @@ def _care(works: list[Build], shop: House) -> dict[int, str | None]:
 
 
 def _known(
-    ids: list[int], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+    works: list[Build], diary: Calendar, now: datetime, care: Mapping[int, str | None]
 ) -> _Known:
+    ids = [work.pk for work in works]
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     parcels = parcel_of(ids)
     asked = Asking.objects.filter(item__build__in=ids, ended_at=None)
@@ -259,6 +271,7 @@ def _known(
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
+        films=shown_films(works),
     )
 
 
@@ -305,6 +318,7 @@ def _work(build: Build, known: _Known) -> Work:
         marked=on_photos,
         notes=noted,
         care_url=known.care.get(build.pk),
+        film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
         booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
@@ -330,6 +344,21 @@ def photo_of(order: Order, photo_id: int) -> Photo | None:
     """A photo that is shared and belongs to a build of the order; else None."""
     found = Photo.objects.filter(pk=photo_id, shared=True, build__item__order=order)
     return found.select_related("blob").first()
+
+
+def film_of(order: Order, film_id: int) -> Film | None:
+    """A film that is published and of a build of the order; else None."""
+    return _published(film_id).filter(build__item__order=order).first()
+
+
+def film_of_hilt(hilt: Hilt, film_id: int) -> Film | None:
+    """A film that is published and of this hilt; else None."""
+    return _published(film_id).filter(build__hilt=hilt).first()
+
+
+def _published(film_id: int) -> QuerySet[Film]:
+    found = Film.objects.filter(pk=film_id, published_at__isnull=False, ended_at=None)
+    return found.select_related("build__hilt", "build__blade", "blob", "smaller", "poster")
 
 
 def paper_of(order: Order, number: str) -> Invoice | None:

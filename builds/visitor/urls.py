@@ -33,11 +33,17 @@ urlpatterns = [
         views.hilt_booklet,
         name="visitor_hilt_booklet",
     ),
+    path("your/order/<str:token>/film/<int:film_id>/<slug:what>/", views.film, name="visitor_film"),
     path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
     path("your/hilt/<str:token>/return/", views.hilt_return, name="visitor_return"),
     path(
         "your/hilt/<str:token>/photo/<int:photo_id>/<int:side>/",
         views.hilt_photo,
         name="visitor_hilt_photo",
+    ),
+    path(
+        "your/hilt/<str:token>/film/<int:film_id>/<slug:what>/",
+        views.hilt_film,
+        name="visitor_hilt_film",
     ),
 ]

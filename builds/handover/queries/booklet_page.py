@@ -11,8 +11,9 @@ from builds.handover.models import Booklet
 from builds.handover.queries.booklet import contents
 from builds.handover.queries.booklet_paper import ready
 from builds.handover.queries.booklets import in_order, newest_booklets, published_booklets
-from builds.handover.queries.gestures import standing_gestures
+from builds.handover.queries.gestures import is_tried, standing_gestures
 from builds.progress.models import Build
+from builds.progress.queries import back_since
 from builds.progress.states import FINISHED, STAGES
 from builds.sounds.queries import slots_of
 from shop.house.models import House
@@ -85,8 +86,8 @@ def _lacks(build: Build, said: Contents, shop: House, is_made: bool) -> list[Lac
 
 def _of_use(build: Build, said: Contents) -> Iterable[Lack]:
     card = reverse("sounds_slots", args=[build.number])
-    gestures = standing_gestures([build.pk])[build.pk]
-    untried = [each.wanted for each in gestures if not each.tried_at]
+    gestures, back = standing_gestures([build.pk])[build.pk], back_since([build.pk]).get(build.pk)
+    untried = [each.wanted for each in gestures if not is_tried(each, back)]
     unseen = [slot.name for slot in slots_of([build.pk])[build.pk] if not slot.verified_at]
     if not said.beings:
         yield Lack(_("No gesture is told"), "#gestures", _("Tell the gestures"))

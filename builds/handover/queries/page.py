@@ -6,6 +6,7 @@ from datetime import datetime
 from builds.handover.queries import gestures
 from builds.handover.queries.after_care import AfterCare, after_care
 from builds.handover.queries.booklet_page import BookletPart, booklet_part
+from builds.handover.queries.films import FilmPage, film_page
 from builds.progress.models import Build
 from shop.house.queries import house
 
@@ -15,6 +16,7 @@ class HandOver:
     """What its owner is to be told of one build, in finished data."""
 
     build: Build
+    film: FilmPage
     told: gestures.Told
     booklet: BookletPart
     after_care: AfterCare
@@ -24,6 +26,7 @@ def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
     return HandOver(
         build,
+        film=film_page(build),
         told=gestures.told(build),
         booklet=booklet_part(build, house()),
         after_care=after_care(build, now),
