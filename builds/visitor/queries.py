@@ -14,6 +14,7 @@ from builds.handover.models import Film
 from builds.handover.queries.announced import Announced, announced
 from builds.handover.queries.films import Shown, shown_films
 from builds.hilts.models import Hilt
+from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
     Marked,
@@ -68,6 +69,7 @@ class Work:
     film: Shown | None = None
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
+    blade: str = ""  # what is known of the one that is made, or goes home with the hilt
 
     @property
     def is_started(self) -> bool:
@@ -116,6 +118,7 @@ class _Known:
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
     films: Mapping[int, Shown]
+    unit: str  # of lengths
 
 
 @dataclass(frozen=True)
@@ -128,6 +131,7 @@ class HiltPage:
     films: list[Shown] = field(default_factory=list)
     coming: Announced | None = None
     may_come_back: bool = False
+    blades: list[tuple[str, str]] = field(default_factory=list)  # name, and what is known of it
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -173,7 +177,10 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
     coming = announced(hilt, shop)
     here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
     may = bool(finished) and not here and coming is None
-    return HiltPage(hilt, done, list(photos), _films_of(hilt), coming=coming, may_come_back=may)
+    blades = [(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)]
+    return HiltPage(
+        hilt, done, list(photos), _films_of(hilt), coming=coming, may_come_back=may, blades=blades
+    )
 
 
 def _films_of(hilt: Hilt) -> list[Shown]:
@@ -204,7 +211,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known(works, diary, now, care)
+    known = _known(works, diary, now, care, shop.length_unit)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -223,7 +230,11 @@ def _care(works: list[Build], shop: House) -> dict[int, str | None]:
 
 
 def _known(
-    works: list[Build], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+    works: list[Build],
+    diary: Calendar,
+    now: datetime,
+    care: Mapping[int, str | None],
+    unit: str,
 ) -> _Known:
     ids = [work.pk for work in works]
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
@@ -243,6 +254,7 @@ def _known(
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
         films=shown_films(works),
+        unit=unit,
     )
 
 
@@ -292,6 +304,7 @@ def _work(build: Build, known: _Known) -> Work:
         film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
+        blade=told_of(build.blade, known.unit) if build.blade else "",
     )
 
 
