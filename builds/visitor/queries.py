@@ -15,6 +15,7 @@ from builds.handover.queries.announced import Announced, announced
 from builds.handover.queries.booklets import in_order, published_booklets
 from builds.handover.queries.films import Shown, shown_films
 from builds.hilts.models import Hilt
+from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
     Marked,
@@ -70,6 +71,7 @@ class Work:
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
     booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
+    blade: str = ""  # what is known of the one that is made, or goes home with the hilt
 
     @property
     def is_started(self) -> bool:
@@ -119,6 +121,7 @@ class _Known:
     asked: frozenset[int]  # items with a consent that is asked for
     booklets: Mapping[int, list[Booklet]]
     films: Mapping[int, Shown]
+    unit: str  # of lengths
 
 
 @dataclass(frozen=True)
@@ -132,6 +135,7 @@ class HiltPage:
     booklets: list[Booklet] = field(default_factory=list)  # of the newest work that has one
     coming: Announced | None = None
     may_come_back: bool = False
+    blades: list[tuple[str, str]] = field(default_factory=list)  # name, and what is known of it
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -178,8 +182,17 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
     here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
     may = bool(finished) and not here and coming is None
     booklets = _newest_booklets([build.pk for build in finished])
-    films = _films_of(hilt)
-    return HiltPage(hilt, done, list(photos), films, booklets, coming, may)
+    blades = [(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)]
+    return HiltPage(
+        hilt=hilt,
+        done=done,
+        photos=list(photos),
+        films=_films_of(hilt),
+        booklets=booklets,
+        blades=blades,
+        coming=coming,
+        may_come_back=may,
+    )
 
 
 def _newest_booklets(finished: list[int]) -> list[Booklet]:
@@ -232,7 +245,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known(works, diary, now, care)
+    known = _known(works, diary, now, care, shop.length_unit)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -251,7 +264,11 @@ def _care(works: list[Build], shop: House) -> dict[int, str | None]:
 
 
 def _known(
-    works: list[Build], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+    works: list[Build],
+    diary: Calendar,
+    now: datetime,
+    care: Mapping[int, str | None],
+    unit: str,
 ) -> _Known:
     ids = [work.pk for work in works]
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
@@ -272,6 +289,7 @@ def _known(
         asked=frozenset(asked.values_list("item", flat=True)),
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         films=shown_films(works),
+        unit=unit,
     )
 
 
@@ -322,6 +340,7 @@ def _work(build: Build, known: _Known) -> Work:
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
         booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
+        blade=told_of(build.blade, known.unit) if build.blade else "",
     )
 
 
