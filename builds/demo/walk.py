@@ -5,7 +5,18 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import classed, fits, fitted, measures, money, parcels, power, proof, talk
+from builds.demo import (
+    classed,
+    fits,
+    fitted,
+    measures,
+    money,
+    parcels,
+    power,
+    proof,
+    returns,
+    talk,
+)
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -61,6 +72,10 @@ class Walk:
 
     def _book(self, job: Job) -> Build:
         oda, now = self.crew.oda, self.days.back(job.booked, 11, 20)
+        if job.back:
+            build = returns.came_back(job.hilt, job.back, self.crew, self.days, now)
+            self.last_order = build.item.order
+            return build
         wanted = desk.Job(
             kind=job.kind,
             leaves_by=job.leaves_by,
@@ -98,9 +113,8 @@ class Walk:
             "box": job.box,
             "note": "" if job.carrier else "brought in person",
         }
-        arrival, _said = log_arrival(
-            fields, token=token("arrival", job.hilt), build=build, by=jory, now=now
-        )
+        mark = token("arrival", job.hilt, build.number)
+        arrival, _said = log_arrival(fields, token=mark, build=build, by=jory, now=now)
         self.last_arrival = arrival
         for code in ("box-shut", "box-open"):
             self._photo(job, code, jory, now, arrival=arrival)
