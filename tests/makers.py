@@ -8,6 +8,7 @@ from threading import Barrier, Thread
 from typing import Any
 from uuid import uuid4
 
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 
 from builds.dispatch.actions import tick_line
@@ -18,6 +19,9 @@ from builds.fitting.actions.parts import fit_part, place, plan_part
 from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.listed import parts_of
+from builds.handover.actions.chapters import Mark, add_chapter
+from builds.handover.actions.films import Source, publish, put_film
+from builds.handover.models import Film
 from builds.hilts.actions import add_step
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
@@ -31,6 +35,7 @@ from builds.proving.states import Read
 from builds.proving.values import Typed
 from builds.sounds.actions import add_slot
 from builds.teardown.actions import try_depth
+from shop.files.actions import keep_file
 from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
@@ -38,6 +43,7 @@ from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
+from tests import films
 from tests.hilts.shapes import make_joints, make_sections
 
 SPECS_OF: dict[str, dict[str, Any]] = {
@@ -243,6 +249,16 @@ def make_blob(now: datetime, content: bytes = b"") -> Blob:
         sha256=sha256, defaults={"size": len(content), "media_type": "image/jpeg", "kept_at": now}
     )
     return blob
+
+
+def make_film(build: Build, by: User, now: datetime) -> Film:
+    """A published film of a build with a chapter, of bytes that begin as a film does."""
+    content = films.like(films.WEBM)
+    blob = keep_file(SimpleUploadedFile("film", content), "video/webm", now, at_most=len(content))
+    facts: dict[str, Any] = {"by": by, "now": now}
+    film = put_film(build.pk, Source(blob), seen=0, token=uuid4(), **facts)
+    add_chapter(film.pk, Mark(0, "Switch on"), token=uuid4(), **facts)
+    return publish(film.pk, **facts)
 
 
 def make_arrival(by: User, now: datetime) -> Arrival:

@@ -18,12 +18,14 @@ from django.urls import reverse
 
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
+from builds.handover.queries.films import about
 from builds.intake.models import Arrival, View
 from builds.models import Build, Parcel, Place
 from builds.progress.states import STAGES, Leaves, State
 from builds.proving.models import SheetLine
 from builds.visitor.actions import ask
 from shop import clock
+from shop.files.pieces import begin_upload
 from shop.models import House, Message, User
 from shop.orders.actions import LineFacts, add_item, draft_quote, quote_seen, save_draft
 from shop.orders.actions.papers import give_receipt, issue
@@ -40,7 +42,7 @@ from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
 from tests.handover.making import announced, come_back
 from tests.importing.sheets import checked, xlsx
-from tests.makers import check_cell, make_parcel, make_part, make_service, prove
+from tests.makers import check_cell, make_film, make_parcel, make_part, make_service, prove
 from tests.sounds.crowd import Sounds
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
@@ -73,6 +75,7 @@ ASKED = {
     "sounds_set": ["?board={part}"],
     "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
 }
+BY_UPLOAD = {"files_upload", "handover_film_use", "handover_film_give_up"}
 # What is not looked at here, and why.
 AWAY = {
     "bench_paste": "what is pasted is answered; a look is led on to the dispatch day",
@@ -98,6 +101,10 @@ class Shop:
         finished = making.build(self.order, by, now, hilt="Long Quiet", state=State.INSTALL)
         self.as_built = making.photo(finished, by, now, shared=True, colour="#12233A")
         self.hilt_link = making.hilt_link_to(making.finished(finished, now), now)
+        self.film, self.older_film = (make_film(each, by, now) for each in (self.build, finished))
+        self.upload = begin_upload(
+            about(self.build), "clip.webm", 9, mark="", most_mb=1, token=uuid4(), by=by, now=now
+        )
         self.returned = announced(finished, now)
         self.to_collect = making.build(
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
@@ -202,6 +209,7 @@ class Shop:
             "proving_template_line": SheetLine.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,
             "stores_claim": self.bought.claim.pk,
+            "handover_film_part": self.film.pk,
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
@@ -218,12 +226,14 @@ class Shop:
             if name.startswith(("desk_paper", "visitor_paper"))
             else numbers.get(name.partition("_")[0], build.number),
             "arrival_id": arrivals.earliest("pk").pk,
+            "film_id": (self.older_film if is_hilt else self.film).pk,
+            "what": "play",
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
             "size": "full",
             "file_id": self.sounds.file.pk,
-            "token": making.token(link),
+            "token": self.upload.token if name in BY_UPLOAD else making.token(link),
             "occasion": "sent",
             "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),

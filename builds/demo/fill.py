@@ -14,6 +14,7 @@ from builds.demo import (
     buying,
     classed,
     drawing,
+    film,
     fitted,
     jobs_done,
     jobs_open,
@@ -70,6 +71,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     """
     photos = _pictures(now, draw)
     sounds = sounding.kept(now)
+    filmed = film.kept(now)
     passwords = (_password(), _password())
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
@@ -90,6 +92,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         quotes.show(walk, made)
         sounding.show(sounds, made, crew, days)
         returns.show(made, crew, days)
+        film.show(filmed, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)

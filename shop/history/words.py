@@ -177,6 +177,19 @@ SENTENCES: dict[str, Words] = {
     "card_wished": _(
         "What it wants of its card: %(rate)s Hz, %(bits)s bit, channels: %(channels)s"
     ),
+    # film
+    "shot_ticked": _("Filmed: %(shot)s"),
+    "shot_taken_back": _("Not filmed after all: %(shot)s"),
+    "film_added": _("Film put here"),
+    "film_linked": _("Link to a film put here"),
+    "film_ended": _("Film taken off"),
+    "film_published": _("Film published for the customer"),
+    "film_taken_back": _("Film hidden from the customer again"),
+    "film_poster": _("Picture for the film set"),
+    "film_looked": _("Film looked at by the worker"),
+    "chapter_added": _("Chapter set at %(begins)s: %(title)s"),
+    "chapter_changed": _("Chapter changed, now %(begins)s: %(title)s"),
+    "chapter_removed": _("Chapter taken away: %(begins)s %(title)s"),
     # slots and power
     "slot_verified": _("Slot %(place)s seen and heard on the unit: %(name)s"),
     "slot_added": _("Slot %(place)s added: %(name)s"),
@@ -509,6 +522,7 @@ OCCASIONS: dict[str, Words] = {
     "came": _("the parts came"),
     "ships_on": _("ships on"),
     "sent": _("sent, with tracking"),
+    "film": _("the film is there"),
     "late": _("later than told"),
     "ship_by": _("ship-by reminder to the shop"),
     "chase": _("a hold to ask about again"),
