@@ -77,6 +77,7 @@ class Known:
     apart: Apart | None = None
     plan: Plan | None = None
     proof: Proof | None = None  # of a build in test
+    handed: bool = False  # a film or a booklet of a build in dispatch is published
     found: Found | None = None  # what the sums found; of the kinds that are judged by them
 
 
