@@ -6,6 +6,7 @@ from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
 from builds.demo import (
+    booklets,
     classed,
     fits,
     fitted,
@@ -266,6 +267,8 @@ class Walk:
             return
         sent = self.days.at(day, 14, 30)
         parcels.close(parcel, oda, now)
+        if build.kind in {Kind.FULL, Kind.UPGRADE}:
+            booklets.publish(build, self.crew, now)
         gates.leave(parcel.pk, by=oda, now=sent)
         talk.track(parcel, job, oda, sent)
         build.refresh_from_db()

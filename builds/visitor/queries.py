@@ -15,6 +15,7 @@ from builds.handover.queries.announced import Announced, announced
 from builds.handover.queries.booklets import in_order, published_booklets
 from builds.handover.queries.films import Shown, shown_films
 from builds.handover.queries.owner_page import OwnerPage, owner_page
+from builds.handover.queries.returns import cause_of
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -87,6 +88,7 @@ class OrderPage:
     goods: list[Item]
     closed: list[Closed]
     bill: Bill | None = None
+    return_number: str = ""  # of what is announced back: it stands on the box
 
     @property
     def only(self) -> Work | None:
@@ -273,7 +275,13 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
+        return_number=_return_number(works),
     )
+
+
+def _return_number(works: list[Build]) -> str:
+    cause = cause_of(works)
+    return str(cause) if cause else ""
 
 
 def _care(works: list[Build], shop: House) -> dict[int, str | None]:
