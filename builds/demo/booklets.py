@@ -18,15 +18,11 @@ def show(builds: Iterable[Build], crew: Crew, days: Days) -> None:
     """Make and publish the booklet of each."""
     for build in builds:
         build.refresh_from_db()
-        publish(build, crew, _moment(build, days))
-
-
-def publish(build: Build, crew: Crew, now: datetime) -> None:
-    """Make the booklet of a build, and publish it."""
-    make_booklet(build, house(), token=token("booklet", build.pk), by=crew.jory, now=now)
-    newest = Booklet.objects.get(build=build, type_size=Type.USUAL)
-    later = now + timedelta(minutes=4)
-    publish_booklet(build.pk, house(), seen=newest.pk, by=crew.jory, now=later)
+        now = _moment(build, days)
+        make_booklet(build, house(), token=token("booklet", build.pk), by=crew.jory, now=now)
+        newest = Booklet.objects.get(build=build, type_size=Type.USUAL)
+        later = now + timedelta(minutes=4)
+        publish_booklet(build.pk, house(), seen=newest.pk, by=crew.jory, now=later)
 
 
 def _moment(build: Build, days: Days) -> datetime:
