@@ -19,6 +19,7 @@ from builds.fitting.actions.parts import fit_part, place, plan_part
 from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.listed import parts_of
+from builds.handover.actions import gestures as handover
 from builds.handover.actions.chapters import Mark, add_chapter
 from builds.handover.actions.films import Source, publish, put_film
 from builds.handover.models import Film
@@ -35,7 +36,7 @@ from builds.proving import actions as proving
 from builds.proving.models import RunLine
 from builds.proving.states import Read
 from builds.proving.values import Typed
-from builds.sounds.actions import add_slot
+from builds.sounds.actions import add_slot, seen_as, verify_slot
 from builds.teardown.actions import try_depth
 from shop.files.actions import keep_file
 from shop.house.states import Prices, Rounding
@@ -198,8 +199,24 @@ def carry(build: Build, by: User, now: datetime) -> None:
     describe_slot(build, by, now)
 
 
+def describe_gesture(build: Build, by: User, now: datetime) -> None:
+    """A line of how a build is worked."""
+    line = {"being": "off", "wanted": "blade on", "do": "one short press"}
+    values = {**line, "see": "", "hear": "", "out": ""}
+    handover.add_gesture(build.pk, values, token=uuid4(), by=by, now=now)
+
+
+def try_all(build: Build, by: User, now: datetime) -> None:
+    """Each slot and each gesture of a build tried on its hilt."""
+    for slot in build.slots.filter(ended_at=None):
+        verify_slot(slot.pk, seen=seen_as(slot), by=by, now=now)
+    for line in build.gestures.filter(ended_at=None):
+        handover.try_gesture(line.pk, seen=handover.seen_as(line), by=by, now=now)
+
+
 def fit_all(build: Build, by: User, now: datetime) -> None:
-    """All parts of a build's list in its hilt: what its gate asks before it is tested."""
+    """All parts of a build in its hilt and said how it is worked: what its gate asks next."""
+    describe_gesture(build, by, now)
     for part in list(parts_of([build.pk])):
         serial = "S-1" if part.kind == "board" else ""
         fit_part(part, serial=serial, token=uuid4(), by=by, now=now)
@@ -217,7 +234,8 @@ def take_apart_and_carry(build: Build, by: User, now: datetime) -> None:
 
 
 def prove(build: Build, by: User, now: datetime) -> None:
-    """A run of the bench test in which everything passes: what its gate asks."""
+    """Each thing tried, a run of the bench test in which everything passes: what its gate asks."""
+    try_all(build, by, now)
     newest = build.runs.first()
     facts: dict[str, Any] = {"by": by, "now": now}
     seen = newest.number if newest else 0

@@ -19,6 +19,7 @@ from django.urls import reverse
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
 from builds.handover.queries.films import about
+from builds.hilts.actions.blades import add_blade
 from builds.intake.models import Arrival, View
 from builds.models import Build, Parcel, Place
 from builds.progress.states import STAGES, Leaves, State
@@ -66,6 +67,7 @@ ASKED = {
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
     "desk_order_new": ["?customer={customer}"],
+    "desk_blade_new": ["?customer={customer}", "?build={build}"],
     "stores_purchases": ["?show=settled"],
     "stores_claims": ["?show=settled"],
     "stores_claim_new": ["?part={part}"],
@@ -135,6 +137,7 @@ class Shop:
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
+        self.blade = add_blade(self.ines, {"name": "Long"}, token=uuid4(), by=by, now=now)
         self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
@@ -198,6 +201,7 @@ class Shop:
             **{name: self.sounds.set.pk for name in PAGES if name.startswith("sounds_set")},
             "sounds_wish": self.sounds.board.pk,
             "handover_plan": self.sounds.board.pk,
+            "desk_blade": self.blade.pk,
             "sounds_card_text": self.sounds.listing.pk,
             "sounds_card_kept": self.sounds.kept.pk,
             "fitting_part": self.build_part.pk,

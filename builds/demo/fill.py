@@ -17,6 +17,7 @@ from builds.demo import (
     drawing,
     film,
     fitted,
+    gestures,
     jobs_done,
     jobs_open,
     money,
@@ -79,6 +80,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         money.rules(crew, days)
         parts.stock_up(crew, days)
         sounding.shelve(sounds, crew.oda, now - AGE)
+        gestures.plan(crew.oda, now - AGE)
         parcels.services(crew, days)
         classed.rules(crew.oda, now - AGE)
         buyer = buying.begin(crew, days)

@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("builds", "0027_film_tried"),
+        ("builds", "0028_blades"),
         ("shop", "0023_after_care"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
