@@ -41,6 +41,7 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
+from tests.handover.booklets import published
 from tests.handover.making import announced, come_back
 from tests.importing.sheets import checked, xlsx
 from tests.makers import check_cell, make_film, make_parcel, make_part, make_service, prove
@@ -107,6 +108,8 @@ class Shop:
         self.upload = begin_upload(
             about(self.build), "clip.webm", 9, mark="", most_mb=1, token=uuid4(), by=by, now=now
         )
+        self.finished = finished
+        self.booklet = published(finished, by, now)
         self.returned = announced(finished, now)
         self.to_collect = making.build(
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
@@ -217,7 +220,9 @@ class Shop:
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
-        build = self.to_collect if name == "bench_collect" else self.build
+        with_booklet = name in {"handover_booklet", "visitor_booklet"}
+        build = self.finished if with_booklet else self.build
+        build = self.to_collect if name == "bench_collect" else build
         numbers = {
             "desk": self.order.number,
             "stores": self.bought.purchase.number,
@@ -235,7 +240,8 @@ class Shop:
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
-            "size": "full",
+            "size": "usual" if name.startswith("visitor_") else "full",
+            "booklet_id": self.booklet.pk,
             "file_id": self.sounds.file.pk,
             "token": self.upload.token if name in BY_UPLOAD else making.token(link),
             "occasion": "sent",

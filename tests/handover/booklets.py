@@ -6,12 +6,14 @@ from datetime import UTC, datetime
 from io import BytesIO
 from json import dumps
 from typing import Any
+from uuid import uuid4
 
 import typst
 from PIL import Image
 from pypdf import PageObject, PdfReader
 from pypdf.generic import ContentStream
 
+from builds.handover.actions.booklets import make_booklet, publish_booklet
 from builds.handover.booklet_words.contents import (
     Being,
     Contents,
@@ -23,8 +25,12 @@ from builds.handover.booklet_words.contents import (
     Steps,
     Told,
 )
+from builds.handover.models import Booklet
 from builds.handover.queries.booklet_paper import POINTS, Ready, booklet_pdf
 from builds.handover.states import Type
+from builds.progress.models import Build
+from shop.house.queries import house
+from shop.models import User
 from shop.web.glyphs import FOLDERS
 from shop.web.paper import PAPER
 
@@ -66,6 +72,14 @@ def full(**more: Any) -> Contents:
         mail="bench@shop.example", phone="01632 960101", link=LINK,
     )  # fmt: skip
     return replace(said, **more)
+
+
+def published(build: Build, by: User, now: datetime) -> Booklet:
+    """A booklet of a build that was made and published, in usual type."""
+    make_booklet(build, house(), token=uuid4(), by=by, now=now)
+    made = Booklet.objects.filter(build=build, type_size=Type.USUAL)[0]
+    publish_booklet(build.pk, house(), seen=made.pk, by=by, now=now)
+    return made
 
 
 def pdf_of(made_of: Ready, size: str) -> PdfReader:

@@ -20,22 +20,16 @@ from builds.progress.states import State
 from shop.house.queries import house
 from shop.models import User
 from shop.post.actions import revoke
-from tests.handover.booklets import pictures_of
+from tests.handover.booklets import pictures_of, published
 from tests.visitor import making
 
 SIZES = ["usual", "large"]
 
 
-def publish(build: Build, by: User, now: datetime) -> None:
-    make_booklet(build, house(), token=uuid4(), by=by, now=now)
-    newest = booklet_part(build, house()).made[0]
-    publish_booklet(build.pk, house(), seen=newest.pk, by=by, now=now)
-
-
 @pytest.fixture
 def sent(build: Build, owner: User, now: datetime) -> Build:
     """A hilt that has left, its booklet published before."""
-    publish(build, owner, now)
+    published(build, owner, now)
     return making.finished(build, now)
 
 
@@ -70,7 +64,7 @@ def test_owner_opens_it_on_the_page_of_the_hilt_and_of_the_order(
 def test_not_before_the_hilt_has_left(
     build: Build, owner: User, stranger: Client, now: datetime
 ) -> None:
-    publish(build, owner, now)
+    published(build, owner, now)
     hilt = f"/your/hilt/{making.token(making.hilt_link_to(build, now))}/"
     order = f"/your/order/{making.token(making.link(build.item.order, now))}/"
     for page, address in ((hilt, "booklet/usual/"), (order, f"booklet/{build.number}/usual/")):
@@ -97,7 +91,7 @@ def test_another_size_order_or_link_is_unknown(
 ) -> None:
     other = making.order(making.customer(now, called="Maud"), now, "2026-099")
     theirs = making.build(other, owner, now, hilt="Ninth Lantern", state=State.INSTALL)
-    publish(theirs, owner, now)
+    published(theirs, owner, now)
     making.finished(theirs, now)
     for address in (
         f"{hilt_page}booklet/huge/",
