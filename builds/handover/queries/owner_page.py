@@ -1,6 +1,6 @@
 """A hilt as its owner sees it after dispatch: how it works, comes apart, is looked after."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -14,7 +14,7 @@ from builds.handover.queries.warranty import warranties
 from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.queries import back_since, builds
-from builds.progress.states import FINISHED
+from builds.progress.states import FINISHED, Kind
 from builds.sounds.queries import slots_of
 from shop.clock import day_in
 from shop.house.models import House
@@ -91,20 +91,27 @@ def owner_page(hilt: Hilt, shop: House, now: datetime) -> OwnerPage:
     told_of = _says_how(finished)
     told = _told(told_of, shop) if told_of else None
     promised, today = warranties(ids), day_in(shop.zone, now)
-    held = [
-        Held(build, promised[build.pk].last_day, promised[build.pk].last_day < today)
-        for build in finished
-        if build.pk in promised
-    ]
     return OwnerPage(
         finished=finished,
         told=told,
         told_of=told_of,
         care=_care(told),
-        held=held,
+        held=_held(finished, promised, today),
         warranty_words=_words(promised.get(pk) for pk in ids),
         parts=_fitted(ids),
     )
+
+
+def _held(finished: Sequence[Build], promised: Mapping[int, Warranty], today: date) -> list[Held]:
+    """What was promised; of what was put right under warranty only where it runs longer."""
+    days = {promised[each.pk].last_day for each in finished if each.kind != Kind.WARRANTY
+            and each.pk in promised}  # fmt: skip
+    return [
+        Held(each, promised[each.pk].last_day, promised[each.pk].last_day < today)
+        for each in finished
+        if each.pk in promised
+        and (each.kind != Kind.WARRANTY or promised[each.pk].last_day not in days)
+    ]
 
 
 def _says_how(finished: Sequence[Build]) -> Build | None:
