@@ -9,7 +9,7 @@ from shop.web.wake import wake
 LOOK = "builds.handover.tasks.look"
 
 
-@shared_task(name=LOOK, soft_time_limit=100, time_limit=110)
+@shared_task(name=LOOK, soft_time_limit=50, time_limit=55)
 def look(film_id: int) -> None:
     """Do one step for a film, and go on later, so that what else waits has its turn."""
     if look_on(film_id, now()):

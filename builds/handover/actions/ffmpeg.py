@@ -7,7 +7,7 @@ import subprocess
 from dataclasses import dataclass
 from pathlib import Path
 
-STEP_S = 80  # for one step; the worker gives a task a little more
+STEP_S = 40  # for one step; the worker gives a task a little more
 MOST_BYTES = 2 << 30  # of memory
 HEIGHT, RATE, PART_S = 720, 30, 6
 # One kind of file in, no playlists: those name other files, and addresses.

@@ -29,7 +29,7 @@ from shop.history.actions import record
 log = logging.getLogger("hiltyard.films")
 MOST_TRIES = 3
 GRACE = timedelta(minutes=2)  # a step that was begun has this long before another is
-LONGEST_S = 2 * 3600  # of a film that a smaller copy is made of
+LONGEST_S = 3600  # of a film that a smaller copy is made of
 _WAITS = Q(blob__isnull=False, looked_at=None, ended_at=None)
 
 
