@@ -231,6 +231,8 @@ class Shop:
         return {
             "number": self.returned.number
             if name.startswith("handover_return") and name != "handover_return_new"
+            else build.number
+            if name == "desk_build_blade"
             else self.paper.number
             if name.startswith(("desk_paper", "visitor_paper"))
             else numbers.get(name.partition("_")[0], build.number),

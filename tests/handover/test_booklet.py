@@ -168,7 +168,7 @@ def test_the_one_before_stays_out_until_the_new_one_is_published(
     publish_booklet(build.pk, house(), seen=first.pk, by=owner, now=now)
     add(build, owner, now)
     second = made(build, owner, now + timedelta(minutes=1))
-    assert "still sees the one before" in page(owner_client, build)
+    assert "Published is the one before" in page(owner_client, build)
     assert published_booklets([build.pk])[build.pk]["usual"] == first
     publish_booklet(build.pk, house(), seen=second.pk, by=owner, now=now)
     assert published_booklets([build.pk])[build.pk]["usual"] == second
@@ -223,7 +223,8 @@ def test_what_is_missing_is_listed_with_the_way_there(
         ("No gesture is told", "#gestures"),
         ("No slot of the card is told", reverse("sounds_slots", args=[build.number])),
         ("No part is fitted yet", reverse("fitting_parts", args=[build.number])),
-        ("No code to scan", reverse("desk_settings")),
+        ("No code to scan: the shop has no public", reverse("desk_settings")),
+        ("The warranty has no words of its own", reverse("desk_warranty")),
     ):
         assert words in shown
         assert f'href="{way}"' in shown

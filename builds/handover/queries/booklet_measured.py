@@ -10,10 +10,9 @@ from django.utils.translation import gettext_lazy, ngettext
 from builds.engineering.cells import idle_days
 from builds.handover.booklet_words.contents import Measured
 from builds.proving.models import RunLine
-from builds.proving.queries import Proof
+from builds.proving.queries import Proof, number
 from builds.proving.queries.standing import Stands
 from builds.proving.states import Read, Verdict
-from builds.proving.values import number
 
 # What the bench calls by its own words, in those of an owner.
 _OWNERS = {

@@ -11,8 +11,9 @@ from builds.handover.models import Booklet
 from builds.handover.queries.booklet import contents
 from builds.handover.queries.booklet_paper import ready
 from builds.handover.queries.booklets import in_order, newest_booklets, published_booklets
-from builds.handover.queries.gestures import standing_gestures
+from builds.handover.queries.gestures import is_tried, standing_gestures
 from builds.progress.models import Build
+from builds.progress.queries import back_since
 from builds.progress.states import FINISHED, STAGES
 from builds.sounds.queries import slots_of
 from shop.house.models import House
@@ -51,11 +52,6 @@ class BookletPart:
         """Whether making it is the next deed."""
         return not self.why_not and (self.newest is None or self.is_old)
 
-    @property
-    def asks_to_be_published(self) -> bool:
-        """Whether showing it to the customer is the next deed."""
-        return self.newest is not None and not self.is_old and not self.is_out
-
 
 def why_no_booklet(build: Build) -> str:
     """Why a build gets no booklet; empty where it may."""
@@ -75,7 +71,7 @@ def booklet_part(build: Build, shop: House) -> BookletPart:
     made = in_order(newest_booklets([build.pk]).get(build.pk, {}))
     out = in_order(published_booklets([build.pk]).get(build.pk, {}))
     return BookletPart(
-        lacks=_lacks(build, said),
+        lacks=_lacks(build, said, shop, bool(made)),
         made=made,
         out=out,
         is_old=bool(made) and made[0].data_sha256 != said.mark,
@@ -83,14 +79,15 @@ def booklet_part(build: Build, shop: House) -> BookletPart:
     )
 
 
-def _lacks(build: Build, said: Contents) -> list[Lack]:
-    return [*_of_use(build, said), *_of_parts(build, said), *_of_the_shop(said)]
+def _lacks(build: Build, said: Contents, shop: House, is_made: bool) -> list[Lack]:
+    of_it = [*_of_use(build, said), *_of_parts(build, said)]
+    return [*of_it, *_of_the_shop(said, shop, is_made)]
 
 
 def _of_use(build: Build, said: Contents) -> Iterable[Lack]:
     card = reverse("sounds_slots", args=[build.number])
-    gestures = standing_gestures([build.pk])[build.pk]
-    untried = [each.wanted for each in gestures if not each.tried_at]
+    gestures, back = standing_gestures([build.pk])[build.pk], back_since([build.pk]).get(build.pk)
+    untried = [each.wanted for each in gestures if not is_tried(each, back)]
     unseen = [slot.name for slot in slots_of([build.pk])[build.pk] if not slot.verified_at]
     if not said.beings:
         yield Lack(_("No gesture is told"), "#gestures", _("Tell the gestures"))
@@ -120,21 +117,29 @@ def _of_parts(build: Build, said: Contents) -> Iterable[Lack]:
         yield Lack(_("Nothing of the bench test has passed yet"), sheet, _("See the sheet"))
 
 
-def _of_the_shop(said: Contents) -> Iterable[Lack]:
+def _of_the_shop(said: Contents, shop: House, is_made: bool) -> Iterable[Lack]:
     settings = reverse("desk_settings")
     lacking = ready(said).lacks
     if lacking:
         words = _("Signs that the type of booklets lacks: %s. They will stand as an empty mark.")
         yield Lack(words % " ".join(lacking[:12]))
-    if not said.link:
-        words = _("No code to scan: the shop has no public address, or this page’s link is revoked")
-        yield Lack(words, settings, _("Settings"), for_owner=True)
+    if why := _why_no_code(said, shop, is_made):
+        yield Lack(why, settings, _("Settings"), for_owner=True)
     if not said.mail and not said.phone:
         words = _("No mailbox and no telephone of the shop")
         yield Lack(words, settings, _("Settings"), for_owner=True)
     if not said.warranty:
         words = _("The warranty has no words of its own")
-        yield Lack(words, settings, _("Settings"), for_owner=True)
+        yield Lack(words, reverse("desk_warranty"), _("Write them"), for_owner=True)
+
+
+def _why_no_code(said: Contents, shop: House, is_made: bool) -> str:
+    """Why there is no code to scan; the page that it leads to begins with the first booklet."""
+    if not shop.public_url:
+        return _("No code to scan: the shop has no public address")
+    if is_made and not said.link:
+        return _("No code to scan: the link to the page of this hilt is revoked")
+    return ""
 
 
 def _few(names: Sequence[str]) -> str:
