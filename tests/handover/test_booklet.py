@@ -218,6 +218,7 @@ def test_what_ended_unfinished_gets_none(state: str, owner: User, now: datetime)
 def test_what_is_missing_is_listed_with_the_way_there(
     build: Build, owner_client: Client, bench_client: Client
 ) -> None:
+    House.objects.update(public_url="")
     shown = page(owner_client, build)
     for words, way in (
         ("No gesture is told", "#gestures"),
