@@ -17,6 +17,7 @@ from builds.handover.queries.films import Shown, shown_films
 from builds.handover.queries.owner_page import OwnerPage, owner_page
 from builds.handover.queries.returns import cause_of
 from builds.hilts.models import Hilt
+from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
     Marked,
@@ -72,6 +73,7 @@ class Work:
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
     booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
+    blade: str = ""  # what is known of the one that is made, or goes home with the hilt
 
     @property
     def is_started(self) -> bool:
@@ -122,6 +124,7 @@ class _Known:
     asked: frozenset[int]  # items with a consent that is asked for
     films: Mapping[int, Shown]
     booklets: Mapping[int, list[Booklet]]
+    unit: str  # of lengths
 
 
 @dataclass(frozen=True)
@@ -148,6 +151,7 @@ class HiltPage:
     booklets: list[Booklet]  # of the newest work that has one
     coming: Announced | None
     may_come_back: bool
+    blades: list[tuple[str, str]]  # name, and what is known of it
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -202,6 +206,7 @@ def hilt_page(hilt: Hilt, shop: House, now: datetime) -> HiltPage:
         film=films.get(filmed),
         booklets=_newest_booklets(ids),
         coming=coming,
+        blades=[(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)],
         may_come_back=bool(finished) and not here and coming is None,
     )
 
@@ -267,7 +272,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known(works, diary, now, care)
+    known = _known(works, diary, now, care, shop.length_unit)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -292,7 +297,11 @@ def _care(works: list[Build], shop: House) -> dict[int, str | None]:
 
 
 def _known(
-    works: list[Build], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+    works: list[Build],
+    diary: Calendar,
+    now: datetime,
+    care: Mapping[int, str | None],
+    unit: str,
 ) -> _Known:
     ids = [work.pk for work in works]
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
@@ -313,6 +322,7 @@ def _known(
         asked=frozenset(asked.values_list("item", flat=True)),
         films=shown_films(works),
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
+        unit=unit,
     )
 
 
@@ -363,6 +373,7 @@ def _work(build: Build, known: _Known) -> Work:
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
         booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
+        blade=told_of(build.blade, known.unit) if build.blade else "",
     )
 
 
