@@ -220,22 +220,8 @@ class Shop:
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
-        with_booklet = name in {"handover_booklet", "visitor_booklet"}
-        build = self.finished if with_booklet else self.build
-        build = self.to_collect if name == "bench_collect" else build
-        numbers = {
-            "desk": self.order.number,
-            "stores": self.bought.purchase.number,
-            "proving": self.proven.number,
-        }
         return {
-            "number": self.returned.number
-            if name.startswith("handover_return") and name != "handover_return_new"
-            else build.number
-            if name == "desk_build_blade"
-            else self.paper.number
-            if name.startswith(("desk_paper", "visitor_paper"))
-            else numbers.get(name.partition("_")[0], build.number),
+            "number": self.number(name),
             "arrival_id": arrivals.earliest("pk").pk,
             "film_id": (self.older_film if is_hilt else self.film).pk,
             "what": "play",
@@ -250,6 +236,25 @@ class Shop:
             "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),
         }
+
+    def number(self, name: str) -> int | str:
+        """The number in the address of a page: of a build, an order, a paper, a return."""
+        if name.startswith("handover_return") and name != "handover_return_new":
+            return self.returned.number
+        if name.startswith(("desk_paper", "visitor_paper")):
+            return self.paper.number
+        of_one: dict[str, int | str] = {
+            "bench_collect": self.to_collect.number,
+            "desk_build_blade": self.build.number,
+            "handover_booklet": self.finished.number,
+            "visitor_booklet": self.finished.number,
+        }
+        of_a_room: dict[str, int | str] = {
+            "desk": self.order.number,
+            "stores": self.bought.purchase.number,
+            "proving": self.proven.number,
+        }
+        return of_one.get(name) or of_a_room.get(name.partition("_")[0], self.build.number)
 
     @property
     def question(self) -> int:

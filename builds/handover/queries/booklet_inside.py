@@ -7,12 +7,12 @@ from django.utils.translation import gettext as _
 
 from builds.fitting.models import BuildPart
 from builds.handover.booklet_words.contents import Inside, Pair
-from builds.hilts.models import Blade
+from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.progress.models import Build
 from shop.stores.kinds import PartKind
 from shop.stores.queries.known import Figures, figures, own_figures
 from shop.stores.specs import IN_WORDS
-from shop.stores.units import figure_shown, shown
+from shop.stores.units import figure_shown
 
 _ONE_CELL_MV = 4400  # one lithium cell is full below this; common practice, no source
 _OF_A_CELL = ("nominal_mv", "capacity_mah", "diameter_mm", "length_mm", "protected")
@@ -90,21 +90,9 @@ def blade(build: Build, parts: Sequence[BuildPart], unit: str) -> tuple[Pair, ..
     for part in listed:
         found.append((_("Blade"), _several(part)))
         found += _figures(known[part.pk], _OF_A_BLADE, unit)
-    own = Blade.objects.filter(tried_in=build.hilt).order_by("pk") if build.hilt else []
-    for each in own:
-        found += _of_its_own(each, unit)
+    own = blades_tried_in(build.hilt) if build.hilt else []
+    found += [(each.name, told_of(each, unit)) for each in own]
     return tuple(found)
-
-
-def _of_its_own(each: Blade, unit: str) -> list[Pair]:
-    rows = [
-        (_("Blade"), each.name),
-        (_("Diameter"), shown(each.diameter_mm, unit) if each.diameter_mm else ""),
-        (_("Length"), shown(each.length_mm, unit) if each.length_mm else ""),
-        (_("Pixels, counted"), str(each.pixels) if each.pixels else ""),
-        (_("Connector"), each.connector),
-    ]
-    return [(label, text) for label, text in rows if text]
 
 
 def _figures(known: Figures, names: Iterable[str], unit: str) -> list[Pair]:

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from builds.engineering.cells import idle_days
 from builds.handover.booklet_words.contents import Measured
 from builds.proving.models import RunLine
-from builds.proving.queries import Proof, number
+from builds.proving.queries import Proof
 from builds.proving.queries.standing import Stands
 from builds.proving.states import Read, Verdict
 
@@ -94,7 +94,7 @@ def _name(each: Stands) -> str:
 
 
 def _limit(line: RunLine) -> str:
-    facts = {"low": number(line.low or 0), "high": number(line.high or 0), "unit": line.unit}
+    facts = {"low": f"{line.low or 0:.4g}", "high": f"{line.high or 0:.4g}", "unit": line.unit}
     if line.read != Read.FIGURE or (line.low is None and line.high is None):
         return ""
     if line.low is None:
