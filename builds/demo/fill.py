@@ -24,6 +24,7 @@ from builds.demo import (
     sheet,
     sounding,
     talk,
+    timed,
 )
 from builds.demo.days import Days, token
 from builds.demo.house import Crew, blank, open_shop
@@ -89,6 +90,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         quotes.show(walk, made)
         sounding.show(sounds, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
+        timed.at_present(crew, days)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import classed, fits, fitted, measures, money, parcels, power, proof, talk
+from builds.demo import classed, fits, fitted, measures, money, parcels, power, proof, talk, timed
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -163,6 +163,7 @@ class Walk:
             proof.passed(build, by, build.state_since + 5 * _A_MINUTE)
         if build.state == State.INSTALL and build.hilt:
             self._photo(job, "chassis", by, now, build=build)
+        timed.stage(build, by, self.days, ago)
 
     def _reconfirm(self, build: Build, now: datetime) -> None:
         if build.kind in {Kind.FULL, Kind.UPGRADE}:
@@ -226,6 +227,8 @@ class Walk:
 
     def _leave(self, job: Job, build: Build, now: datetime) -> None:
         oda = self.crew.oda
+        if job.ended and job.reached:
+            timed.stage(build, self.crew.named(job.started_by), self.days, job.ended[1] + 1)
         if job.packed:
             self._pack(job, build, now)
         elif job.ended:

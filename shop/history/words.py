@@ -80,6 +80,8 @@ SENTENCES: dict[str, Words] = {
     "moved": _("Moved from %(source)s to %(to)s"),
     "undone": _("Taken back: from %(source)s to %(to)s"),
     "started": _("Started: %(stage)s"),
+    "worked": _("Worked %(minutes)s min: %(stage)s, %(spent_on)s"),
+    "work_put_right": _("Time worked put right, %(minutes)s min: %(stage)s, %(spent_on)s"),
     "put": _("Put elsewhere"),
     "held": _("On hold: %(reason)s (%(turn)s)"),
     "hold_ended": _("Hold ended: %(reason)s"),
@@ -287,6 +289,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "moved": {"caused_in": _("caused in %(caused_in)s"), "reason": "%(reason)s"},
     "undone": {"reason": "%(reason)s"},
     "put": {"tray": _("tray %(tray)s"), "place": "%(place)s"},
+    "work_put_right": {"was": _("it said %(was)s min")},
     "asked_again": {"next": _("next time %(next)s")},
     "purchase_changed": {"day": _("expected %(day)s")},
     "held": {"before": _("stops before %(before)s")},
@@ -337,6 +340,11 @@ HOLD_REASONS: dict[str, Words] = {
     "carrier": _("the carrier"),
     "warranty": _("a warranty question"),
     "other": _("something else"),
+}
+SPENT_ON: dict[str, Words] = {
+    "work": _("the work itself"),
+    "rework": _("rework"),
+    "stuck": _("a stuck joint"),
 }
 TURNS: dict[str, Words] = {
     "shop": _("our turn"),
@@ -563,6 +571,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "source"): STATES,
     ("", "to"): STATES,
     ("", "stage"): STATES,
+    ("", "spent_on"): SPENT_ON,
     ("", "caused_in"): STATES,
     ("", "before"): STATES,
     ("", "turn"): TURNS,

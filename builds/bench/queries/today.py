@@ -19,8 +19,9 @@ from builds.handover.models import Return
 from builds.handover.queries.returns import owner_of, undecided
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
-from builds.progress.models import Hold
+from builds.progress.models import Hold, Stretch
 from builds.progress.states import State
+from builds.progress.worked import forgotten
 from builds.proving.models import Timer
 from builds.proving.queries import timers_over
 from shop.diary.queries import Calendar
@@ -78,6 +79,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *(_late(row) for row in found if row.is_late and str(row.build) not in said),
         *behind,
         *_timers_over(now),
+        *_timers_forgotten(calendar, now),
         *(_can_go_on(row, held) for row in found for held in row.freed),
         *_late_orders(calendar.today(now)),
         *_chases(found, calendar, now),
@@ -303,6 +305,23 @@ def _timer_over(timer: Timer) -> Want:
         reverse("proving_sheet", args=[build.number]),
         _("Read it"),
         tray=str(build.tray or ""),
+        number=str(build),
+    )
+
+
+def _timers_forgotten(calendar: Calendar, now: datetime) -> list[Want]:
+    """Timers of people that ran on after the day was over: how long it was, only they know."""
+    return [_timer_forgotten(stretch) for stretch in forgotten(calendar, now)[:20]]
+
+
+def _timer_forgotten(stretch: Stretch) -> Want:
+    build = stretch.build
+    facts = {"who": stretch.by.name, "hilt": build.hilt or _("Blade")}
+    return Want(
+        _("How long was %(who)s at %(hilt)s?") % facts,
+        _("the timer ran on after %s was over") % date_format(localtime(stretch.begun_at), "l j F"),
+        sheet(build, "#worked"),
+        _("Say how long"),
         number=str(build),
     )
 
