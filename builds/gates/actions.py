@@ -198,7 +198,7 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
     if parcel.left_at != now:
         return []
     builds = _locked_inside(parcel)
-    _lock_orders(builds)
+    _lock_orders(builds, parcel)
     asked = conditions([build.pk for build in builds])
     moves = []
     for build in builds:
@@ -216,9 +216,11 @@ def _locked_inside(parcel: Parcel) -> list[Build]:
     return [progress.locked(build_id) for build_id in inside.values_list("build", flat=True)]
 
 
-def _lock_orders(builds: Sequence[Build]) -> None:
-    # Two parcels of one order that leave at once: the last is asked for all that is open.
-    ids = {build.item.order_id for build in builds}
+def _lock_orders(builds: Sequence[Build], parcel: Parcel) -> None:
+    # Two parcels of one order that leave at once: the last is asked for all that is open. An
+    # order of which goods alone lie in one is asked too.
+    goods = parcel.goods.filter(taken_out_at=None).values_list("item__order", flat=True)
+    ids = {*(build.item.order_id for build in builds), *goods}
     list(Order.objects.select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk"))
 
 

@@ -108,6 +108,8 @@ class Film(models.Model):
     poster = models.ForeignKey(Blob, null=True, on_delete=models.PROTECT, related_name="+")
     seconds = models.FloatField(null=True)
     looked_at = models.DateTimeField(null=True)  # by the worker
+    tries = models.PositiveSmallIntegerField(default=0)  # of the step that comes next
+    tried_at = models.DateTimeField(null=True)
     problem = models.CharField(max_length=200, blank=True)
     added_at = models.DateTimeField()
     added_by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
@@ -127,6 +129,11 @@ class Film(models.Model):
 
     def __str__(self) -> str:
         return f"film of {self.build_id}"
+
+    @property
+    def about(self) -> str:
+        """The key under which history knows this film."""
+        return f"film:{self.pk}"
 
 
 class Chapter(models.Model):

@@ -10,7 +10,9 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
+from builds.handover.models import Film
 from builds.handover.queries.announced import Announced, announced
+from builds.handover.queries.films import Shown, shown_films
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -63,6 +65,7 @@ class Work:
     marked: list[Marked]
     notes: list[Noted]
     care_url: str | None = None
+    film: Shown | None = None
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
 
@@ -112,6 +115,7 @@ class _Known:
     by_name: bool
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
+    films: Mapping[int, Shown]
 
 
 @dataclass(frozen=True)
@@ -121,6 +125,7 @@ class HiltPage:
     hilt: Hilt
     done: list[tuple[str, str]]
     photos: list[Photo]
+    films: list[Shown] = field(default_factory=list)
     coming: Announced | None = None
     may_come_back: bool = False
 
@@ -168,7 +173,13 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
     coming = announced(hilt, shop)
     here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
     may = bool(finished) and not here and coming is None
-    return HiltPage(hilt, done, list(photos), coming=coming, may_come_back=may)
+    return HiltPage(hilt, done, list(photos), _films_of(hilt), coming=coming, may_come_back=may)
+
+
+def _films_of(hilt: Hilt) -> list[Shown]:
+    """The films of its builds that are published, the newest first."""
+    builds = Build.objects.filter(hilt=hilt).select_related("hilt", "blade").order_by("-pk")
+    return list(shown_films(list(builds)).values())
 
 
 def _finished(hilt: Hilt) -> QuerySet[Build]:
@@ -193,7 +204,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known([work.pk for work in works], diary, now, care)
+    known = _known(works, diary, now, care)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -212,8 +223,9 @@ def _care(works: list[Build], shop: House) -> dict[int, str | None]:
 
 
 def _known(
-    ids: list[int], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+    works: list[Build], diary: Calendar, now: datetime, care: Mapping[int, str | None]
 ) -> _Known:
+    ids = [work.pk for work in works]
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     parcels = parcel_of(ids)
     asked = Asking.objects.filter(item__build__in=ids, ended_at=None)
@@ -230,6 +242,7 @@ def _known(
         by_name=len(ids) > 1,
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
+        films=shown_films(works),
     )
 
 
@@ -276,6 +289,7 @@ def _work(build: Build, known: _Known) -> Work:
         marked=on_photos,
         notes=noted,
         care_url=known.care.get(build.pk),
+        film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
     )
@@ -300,6 +314,21 @@ def photo_of(order: Order, photo_id: int) -> Photo | None:
     """A photo that is shared and belongs to a build of the order; else None."""
     found = Photo.objects.filter(pk=photo_id, shared=True, build__item__order=order)
     return found.select_related("blob").first()
+
+
+def film_of(order: Order, film_id: int) -> Film | None:
+    """A film that is published and of a build of the order; else None."""
+    return _published(film_id).filter(build__item__order=order).first()
+
+
+def film_of_hilt(hilt: Hilt, film_id: int) -> Film | None:
+    """A film that is published and of this hilt; else None."""
+    return _published(film_id).filter(build__hilt=hilt).first()
+
+
+def _published(film_id: int) -> QuerySet[Film]:
+    found = Film.objects.filter(pk=film_id, published_at__isnull=False, ended_at=None)
+    return found.select_related("build__hilt", "build__blade", "blob", "smaller", "poster")
 
 
 def paper_of(order: Order, number: str) -> Invoice | None:

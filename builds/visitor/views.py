@@ -5,13 +5,15 @@ from datetime import date, timedelta
 from functools import wraps
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from builds.handover.actions.returns import Facts
 from builds.handover.actions.returns import Refused as NoReturn
+from builds.handover.models import Film
+from builds.handover.queries.films import send_part
 from builds.hilts.models import Hilt
 from builds.intake.models import Photo
 from builds.sounds.actions.sets import Came
@@ -239,6 +241,37 @@ def hilt_photo(
 ) -> HttpResponseBase:
     """A picture of a shared photo of the finished work; anything else is unknown."""
     return _picture(request, queries.photo_of_hilt(found, photo_id), side)
+
+
+@public
+@require_safe
+@by_link(queries.order_by_link)
+def film(
+    request: HttpRequest, found: Order, token: str, film_id: int, what: str
+) -> HttpResponseBase:
+    """A part of a published film of this order: play, download, poster, chapters."""
+    return _film(request, queries.film_of(found, film_id), what)
+
+
+@public
+@require_safe
+@by_link(queries.hilt_by_link)
+def hilt_film(
+    request: HttpRequest, found: Hilt, token: str, film_id: int, what: str
+) -> HttpResponseBase:
+    """The same by the link of the hilt, which does not run out."""
+    return _film(request, queries.film_of_hilt(found, film_id), what)
+
+
+def _film(request: HttpRequest, published: Film | None, what: str) -> HttpResponseBase:
+    if published is None:
+        return _unknown(request)
+    try:
+        response = send_part(request, published, what, PHOTO_KEPT_S)
+    except Http404:
+        return _unknown(request)
+    response["Referrer-Policy"] = "no-referrer"
+    return response
 
 
 def _picture(request: HttpRequest, shared: Photo | None, side: int) -> HttpResponseBase:

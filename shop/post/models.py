@@ -22,6 +22,7 @@ class Occasion(models.TextChoices):
     CAME = "came", _("the parts came")
     SHIPS_ON = "ships_on", _("ships on")
     SENT = "sent", _("sent, with tracking")
+    FILM = "film", _("the film is there")
     LATE = "late", _("later than told")
     SHIP_BY = "ship_by", _("ship-by reminder to the shop")
     CHASE = "chase", _("a hold to ask about again")

@@ -189,6 +189,15 @@ _DEFAULTS = {
         _PAGE,
         _BYE,
     ),
+    Occasion.FILM: (
+        _("The film of $hilt"),
+        _HELLO,
+        _("We filmed $hilt for you: how it is switched on, what it does, and how it comes apart."),
+        _("It stands on your page, to watch and to keep. It shows flashing light."),
+        "$words",
+        _PAGE,
+        _BYE,
+    ),
     Occasion.LATE: (
         _("$hilt will be later than we told you"),
         _HELLO,

@@ -15,6 +15,7 @@ from builds.bench.forms import sheet as forms
 from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
 from builds.bench.forms.working import add_form, with_forms
+from builds.bench.queries.blades import blade_shown
 from builds.bench.queries.powering import powering_of
 from builds.bench.queries.sheet import own_page, sheet_of
 from builds.bench.queries.working import worked
@@ -34,8 +35,8 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
-    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "power",
-    "answers", "holds", "promise", "finish", "told", "worked",
+    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "blade", "parts",
+    "power", "answers", "holds", "promise", "finish", "told", "worked",
 )  # fmt: skip
 PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
 REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)
@@ -73,6 +74,7 @@ def show(
         "room": "bench",
         **shown,
         "powering": powering_of(build, shop),
+        "blade": blade_shown(build, shop.length_unit),
         "forms": {**fresh, **(bound or {})},
         "worked": time,
         "work_lines": with_forms(time.lines, (bound or {}).get("work_right")),

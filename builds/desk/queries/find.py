@@ -11,7 +11,8 @@ from builds.dispatch.models import Packed
 from builds.fitting.models import BuildPart
 from builds.handover.models import Return
 from builds.handover.queries.returns import by_number
-from builds.hilts.models import Hilt
+from builds.hilts.models import Blade, Hilt
+from builds.hilts.queries.blades import blades_named
 from builds.intake.models import Arrival, Match
 from builds.progress.models import Build
 from builds.progress.queries import builds
@@ -26,7 +27,7 @@ from shop.web.prefix import begins
 
 AT_MOST = 20  # of each kind; more is a text that says too little
 _TRAY = re.compile(r"(?:tray|t)\s*0*(\d{1,5})", re.IGNORECASE)
-_KINDS = ("builds", "orders", "customers", "arrivals", "parts", "sounds", "returns")
+_KINDS = ("builds", "orders", "customers", "arrivals", "parts", "sounds", "blades", "returns")
 _NUMBER = re.compile(r"#?\s*0*(\d{1,9})")
 
 
@@ -44,6 +45,7 @@ class Found:
     arrivals: list[Arrival] = field(default_factory=list)
     parts: list[Part] = field(default_factory=list)
     sounds: list[SoundSet] = field(default_factory=list)
+    blades: list[Blade] = field(default_factory=list)
     returns: list[Return] = field(default_factory=list)
     exact: Build | None = None
     labelled: Part | None = None
@@ -77,6 +79,7 @@ def find(text: str) -> Found:
         arrivals=arrivals,
         parts=list(parts_named(wanted)[:AT_MOST]),
         sounds=list(sets_named(wanted)[:AT_MOST]),
+        blades=list(blades_named(wanted)[:AT_MOST]),
         returns=[returned] if returned else [],
     )
     return _exactly(found, is_numbered=len(numbered) == 1, is_label=is_label(wanted))

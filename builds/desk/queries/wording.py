@@ -25,6 +25,7 @@ FOR_CUSTOMERS = (
     Occasion.CAME,
     Occasion.SHIPS_ON,
     Occasion.SENT,
+    Occasion.FILM,
     Occasion.LATE,
     Occasion.PAPER,
     Occasion.RETURN_NOTED,

@@ -12,7 +12,7 @@ from builds.fitting.queries.listed import listed
 from builds.handover.models import BoardGesture, Gesture
 from builds.handover.states import Being
 from builds.progress.models import Build
-from builds.progress.queries import back_since
+from builds.progress.queries import back_since, still_so
 from builds.progress.states import State
 from shop.stores.kinds import PartKind
 from shop.stores.models import Part
@@ -45,7 +45,7 @@ def as_told(line: Line) -> tuple[int, int, int]:
 
 def is_tried(gesture: Gesture, back: datetime | None) -> bool:
     """Whether it was tried on the unit as it is; what came apart anew is tried anew."""
-    return gesture.tried_at is not None and (back is None or gesture.tried_at >= back)
+    return still_so(gesture.tried_at, back)
 
 
 def by_being(lines: Sequence[OfOne]) -> list[tuple[str, list[OfOne]]]:

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0026_after_care_fixed'),
+        ('builds', '0028_blades'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
