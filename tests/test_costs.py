@@ -192,6 +192,7 @@ class Shop:
             "desk_service": self.service.pk,
             "desk_order_goods_part": self.goods.pk,
             "desk_person": self.by.pk,
+            "desk_person_hours": self.by.pk,
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},

@@ -77,6 +77,7 @@ class Spent(models.TextChoices):
     STUCK = "stuck", _("a stuck joint")
 
 
+MOST_MINUTES = 24 * 60  # of one stretch of work
 # Such a hold may wait for a line of a purchase order.
 FOR_PARTS = (HoldReason.PARTS, HoldReason.PART_WRONG)
 

@@ -9,12 +9,10 @@ from django.utils.translation import gettext as _
 from builds.progress.models import Build, Stretch
 from builds.progress.queries import locked
 from builds.progress.refusals import Refused
-from builds.progress.states import ON_THE_RULE, Spent
+from builds.progress.states import MOST_MINUTES, ON_THE_RULE, Spent
 from builds.progress.worked import is_rework
 from shop.history.actions import record
 from shop.people.models import User
-
-MOST_MINUTES = 24 * 60
 
 
 @transaction.atomic

@@ -288,6 +288,10 @@ SENTENCES: dict[str, Words] = {
     "pin_dropped": _("PIN taken away"),
     "person_changed": _("Took over on a tablet, by PIN"),
     "week_changed": _("Working hours and dispatch days changed"),
+    "planned_share_changed": _("Share of the day that is planned: %(percent)s %%"),
+    "own_hours_changed": _("Working hours changed"),
+    "day_off_added": _("Off from %(first)s to %(last)s"),
+    "day_off_removed": _("Not off from %(first)s to %(last)s after all"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
     "closure_removed": _("Not closed from %(first)s to %(last)s after all"),
     "trays_added": _("Trays %(first)s to %(last)s added"),
@@ -651,7 +655,9 @@ DAYS = frozenset(
         ("purchase_changed", "day"),
     }
 ) | frozenset(
-    (verb, end) for verb in ("closure_added", "closure_removed") for end in ("first", "last")
+    (verb, end)
+    for verb in ("closure_added", "closure_removed", "day_off_added", "day_off_removed")
+    for end in ("first", "last")
 )
 
 

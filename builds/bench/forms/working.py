@@ -12,8 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from builds.bench.queries.working import Line
 from builds.progress.models import Build, Stretch
-from builds.progress.states import ON_THE_RULE, Spent, State, is_earlier
-from builds.progress.working import MOST_MINUTES
+from builds.progress.states import MOST_MINUTES, ON_THE_RULE, Spent, State, is_earlier
 
 _HOURS = re.compile(r"(\d{1,2}):([0-5]\d)")
 
@@ -48,7 +47,7 @@ class WorkForm(forms.Form):
 
     minutes = Minutes(
         label=gettext_lazy("How long"),
-        max_length=6,
+        max_length=20,
         help_text=gettext_lazy("Minutes, as 90, or hours and minutes, as 1:30."),
     )
     stage = forms.ChoiceField(label=gettext_lazy("Stage"))
