@@ -173,8 +173,8 @@ def money(amount: int | None, currency: str) -> str:
 
 @register.filter
 def hours(minutes: int) -> str:
-    """A length of time, as 1:30."""
-    return f"{minutes // 60}:{minutes % 60:02d}"
+    """A length of time, as 1:30; a dash for none."""
+    return "–" if not minutes else f"{minutes // 60}:{minutes % 60:02d}"
 
 
 @register.filter

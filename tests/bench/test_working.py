@@ -56,7 +56,7 @@ def test_running_timers_head_today_and_the_bench(
 ) -> None:
     _runs(build, bench_hand, now)
     for page in ("/", "/bench/"):
-        assert f"{bench_hand.name}: {build.hilt} , install, 0:00 since 10:40" in words(
+        assert f"{bench_hand.name}: {build.hilt} , install, since 10:40" in words(
             owner_client.get(page)
         )
 
@@ -69,7 +69,7 @@ def test_the_sheet_says_what_was_worked_beside_what_is_usual(
         by=owner, now=now,
     )  # fmt: skip
     shown = words(_sheet(owner_client, build))
-    assert "teardown 0:00 1:35 2.0 h a guess" in shown
+    assert "teardown – 1:35 2.0 h a guess" in shown
     assert "1:35 teardown, a stuck joint" in shown
 
 

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0028_blades'),
+        ('builds', '0029_one_booklet_out'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
