@@ -36,6 +36,13 @@ class Group:
         return [one for one in self.belongings if not one.returned_at and not one.kept_because]
 
 
+    @property
+    def open_count(self) -> int:
+        """How many lines of the build are still to do."""
+        ticks = sum(one.tick is None for one in self.lines)
+        return ticks + len(self.open_belongings) + (not self.ends_safe)
+
+
 @dataclass(frozen=True)
 class PackingList:
     """Everything to tick before a parcel leaves."""
