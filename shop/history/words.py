@@ -184,6 +184,7 @@ SENTENCES: dict[str, Words] = {
     "proof_line_back": _("On the bench test sheet again: %(test)s"),
     "proof_line_moved": _("Bench test in another turn: %(test)s"),
     "instrument_added": _("Instrument named: %(name)s"),
+    "instrument_checked": _("Instrument last checked on %(day)s: %(name)s"),
     "instrument_retired": _("Instrument offered no more: %(name)s"),
     "proof_begun": _("Bench test begun, run %(run)s"),
     "proof_read": _("Bench test, run %(run)s: %(count)s read, %(fails)s failed"),
