@@ -47,7 +47,7 @@ LIFE = [
     "photo_dropped", "moved", "held", "hold_ended", "depth_tried", "chassis_chosen",
     *CARRIED, "moved",
     "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
-    "moved", "proof_begun", "proof_read", *["timer_begun", "proof_read"] * 2,
+    "moved", "started", "proof_begun", "proof_read", *["timer_begun", "proof_read"] * 2,
     "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
     "cell_stowed", "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 3, "moved",
 ]  # fmt: skip
