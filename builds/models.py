@@ -18,7 +18,9 @@ from builds.handover.models import (
     Film,
     Gesture,
     Return,
+    ReturnPhoto,
     ShotTick,
+    Warranty,
 )
 from builds.hilts.models import Blade, Hilt, Hole, Joint, Measurement, Section, Step, StepLink
 from builds.importing.models import Finding, Import, Made
@@ -60,7 +62,7 @@ __all__ = [
     "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding", "Gesture", "Hilt",
     "Hold", "Hole", "Import", "Instrument", "Joint", "Made", "Match", "Measurement", "Move",
     "PackTick", "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
-    "Reading", "Return", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick",
-    "Slot", "SoundFile", "SoundSet", "Step", "StepDone", "StepLink", "Stowed", "TakenOut", "Timer",
-    "Tray", "View", "WireRun",
+    "Reading", "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service",
+    "SheetLine", "ShotTick", "Slot", "SoundFile", "SoundSet", "Step", "StepDone", "StepLink",
+    "Stowed", "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
 ]  # fmt: skip

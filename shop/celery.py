@@ -48,6 +48,7 @@ app.conf.update(
         "sheets": {"task": "builds.importing.tasks.sweep", "schedule": 60.0},
         "parts": {"task": "builds.fitting.tasks.release", "schedule": 60.0},
         "timers": {"task": "builds.proving.tasks.tell", "schedule": 60.0},
+        "films": {"task": "builds.handover.tasks.sweep", "schedule": 120.0},
         "sounds": {"task": "builds.sounds.tasks.sweep", "schedule": 60.0},
         # Each minute, so that it comes as the shop opens; all but once a day it only looks.
         "digest": {"task": "builds.bench.tasks.digest", "schedule": 60.0},
@@ -56,7 +57,7 @@ app.conf.update(
 # Tasks are found by naming the rooms that have any.
 ROOMS = [
     "shop.files", "shop.people", "shop.post", "builds.fitting", "builds.sounds", "builds.proving",
-    "builds.queue", "builds.bench", "builds.importing",
+    "builds.handover", "builds.queue", "builds.bench", "builds.importing",
 ]  # fmt: skip
 app.autodiscover_tasks(ROOMS)
 

@@ -57,6 +57,21 @@ def pytest_make_collect_report() -> Generator[None, pytest.CollectReport, pytest
     return _not_in_silence((yield))
 
 
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Beside SQLite, the second database is only shown to the tests that ask for one."""
+    if not os.environ.get("ONLY_WITH_A_DATABASE"):
+        return
+    without = [item for item in items if not _asks_for_a_database(item)]
+    config.hook.pytest_deselected(items=without)
+    items[:] = [item for item in items if item not in set(without)]
+
+
+def _asks_for_a_database(item: pytest.Item) -> bool:
+    asked = set(getattr(item, "fixturenames", ()))
+    marked = any(item.iter_markers("django_db")) or any(item.iter_markers("server"))
+    return marked or bool(asked & {"db", "transactional_db", "live_server", "django_db_setup"})
+
+
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     """One Chromium for the tests of a module; each of them opens its own contexts."""

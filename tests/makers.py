@@ -8,6 +8,7 @@ from threading import Barrier, Thread
 from typing import Any
 from uuid import uuid4
 
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 
 from builds.dispatch.actions import tick_line
@@ -18,6 +19,10 @@ from builds.fitting.actions.parts import fit_part, place, plan_part
 from builds.fitting.actions.plan import choose_chassis
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.listed import parts_of
+from builds.handover.actions import gestures as handover
+from builds.handover.actions.chapters import Mark, add_chapter
+from builds.handover.actions.films import Source, publish, put_film
+from builds.handover.models import Film
 from builds.hilts.actions import add_step
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
@@ -29,8 +34,9 @@ from builds.proving import actions as proving
 from builds.proving.models import RunLine
 from builds.proving.states import Read
 from builds.proving.values import Typed
-from builds.sounds.actions import add_slot
+from builds.sounds.actions import add_slot, seen_as, verify_slot
 from builds.teardown.actions import try_depth
+from shop.files.actions import keep_file
 from shop.house.states import Prices, Rounding
 from shop.models import Blob, Customer, Item, User
 from shop.orders.actions import add_item, place_order, record_answer
@@ -38,6 +44,7 @@ from shop.orders.models import ItemKind, Order, Quote, QuoteState
 from shop.stores.actions.parts import add_part
 from shop.stores.actions.stock import receive
 from shop.stores.models import Part
+from tests import films
 from tests.hilts.shapes import make_joints, make_sections
 
 SPECS_OF: dict[str, dict[str, Any]] = {
@@ -190,8 +197,24 @@ def carry(build: Build, by: User, now: datetime) -> None:
     describe_slot(build, by, now)
 
 
+def describe_gesture(build: Build, by: User, now: datetime) -> None:
+    """A line of how a build is worked."""
+    line = {"being": "off", "wanted": "blade on", "do": "one short press"}
+    values = {**line, "see": "", "hear": "", "out": ""}
+    handover.add_gesture(build.pk, values, token=uuid4(), by=by, now=now)
+
+
+def try_all(build: Build, by: User, now: datetime) -> None:
+    """Each slot and each gesture of a build tried on its hilt."""
+    for slot in build.slots.filter(ended_at=None):
+        verify_slot(slot.pk, seen=seen_as(slot), by=by, now=now)
+    for line in build.gestures.filter(ended_at=None):
+        handover.try_gesture(line.pk, seen=handover.seen_as(line), by=by, now=now)
+
+
 def fit_all(build: Build, by: User, now: datetime) -> None:
-    """All parts of a build's list in its hilt: what its gate asks before it is tested."""
+    """All parts of a build in its hilt and said how it is worked: what its gate asks next."""
+    describe_gesture(build, by, now)
     for part in list(parts_of([build.pk])):
         serial = "S-1" if part.kind == "board" else ""
         fit_part(part, serial=serial, token=uuid4(), by=by, now=now)
@@ -209,7 +232,8 @@ def take_apart_and_carry(build: Build, by: User, now: datetime) -> None:
 
 
 def prove(build: Build, by: User, now: datetime) -> None:
-    """A run of the bench test in which everything passes: what its gate asks."""
+    """Each thing tried, a run of the bench test in which everything passes: what its gate asks."""
+    try_all(build, by, now)
     newest = build.runs.first()
     facts: dict[str, Any] = {"by": by, "now": now}
     seen = newest.number if newest else 0
@@ -243,6 +267,16 @@ def make_blob(now: datetime, content: bytes = b"") -> Blob:
         sha256=sha256, defaults={"size": len(content), "media_type": "image/jpeg", "kept_at": now}
     )
     return blob
+
+
+def make_film(build: Build, by: User, now: datetime) -> Film:
+    """A published film of a build with a chapter, of bytes that begin as a film does."""
+    content = films.like(films.WEBM)
+    blob = keep_file(SimpleUploadedFile("film", content), "video/webm", now, at_most=len(content))
+    facts: dict[str, Any] = {"by": by, "now": now}
+    film = put_film(build.pk, Source(blob), seen=0, token=uuid4(), **facts)
+    add_chapter(film.pk, Mark(0, "Switch on"), token=uuid4(), **facts)
+    return publish(film.pk, **facts)
 
 
 def make_arrival(by: User, now: datetime) -> Arrival:

@@ -1,4 +1,5 @@
-"""`manage.py test`: throwaway servers, the suite on SQLite and on PostgreSQL, all stopped.
+"""`manage.py test`: throwaway servers, the suite on SQLite and, of what touches a database, on
+PostgreSQL; all stopped.
 
 --fast   only what needs no server, on SQLite
 --long   also the long set, which pulls plugs for minutes
@@ -18,6 +19,7 @@ from tests import servers
 
 NO_TESTS = 5  # pytest's exit code when nothing was chosen
 ON_SQLITE_ALONE = ("browser", "fault", "once")
+ALIKE = {"ONLY_WITH_A_DATABASE": "1"}  # what touches none is the same beside both
 
 
 def main(arguments: list[str]) -> int:
@@ -51,12 +53,12 @@ def everything(rest: list[str], long: bool) -> int:
         said = running.enter_context(tempfile.TemporaryFile())
         if not long:
             say("The long set, marked fault, is left out; --long adds it.")
-        on_postgresql = {**_environment(theirs), "DATABASE_URL": database}
+        on_postgresql = {**_environment(theirs), "DATABASE_URL": database, **ALIKE}
         second = _start(rest, on_postgresql, but=ON_SQLITE_ALONE, output=said)
         running.callback(_end, second)
         first = run(rest, _environment(ours), but=() if long else ("fault",), on="SQLite")
         code = second.wait()
-        say("On PostgreSQL:")
+        say("On PostgreSQL, all that touches a database:")
         said.seek(0)
         shutil.copyfileobj(said, sys.stdout.buffer)
         sys.stdout.flush()

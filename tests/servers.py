@@ -83,6 +83,7 @@ def check_machine() -> None:
     lacks = {
         "Redis": ("redis-server", "redis", redis_program()),
         "PostgreSQL": ("postgresql", "postgresql", postgresql_programs()),
+        "ffmpeg": ("ffmpeg", "ffmpeg", shutil.which("ffmpeg") and shutil.which("ffprobe")),
         "Chromium": ("chromium", "--cask chromium", browser_program()),
     }
     names = [name for name, (_, _, found) in lacks.items() if not found]

@@ -16,13 +16,16 @@ PUBLIC = {
     "people_new_password",
     "desk_first_setup",
     "desk_forgot",
+    "visitor_film",
     "visitor_hilt",
+    "visitor_hilt_film",
     "visitor_hilt_photo",
     "visitor_order",
     "visitor_paper",
     "visitor_quote",
     "visitor_consent",
     "visitor_photo",
+    "visitor_return",
     "visitor_sounds",
 }
 ROOMS = {

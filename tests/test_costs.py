@@ -18,12 +18,15 @@ from django.urls import reverse
 
 from builds.fitting.actions.wires import list_wire
 from builds.fitting.values import Wire
+from builds.handover.queries.films import about
+from builds.hilts.actions.blades import add_blade
 from builds.intake.models import Arrival, View
 from builds.models import Build, Parcel, Place
 from builds.progress.states import STAGES, Leaves, State
 from builds.proving.models import SheetLine
 from builds.visitor.actions import ask
 from shop import clock
+from shop.files.pieces import begin_upload
 from shop.models import House, Message, User
 from shop.orders.actions import LineFacts, add_item, draft_quote, quote_seen, save_draft
 from shop.orders.actions.papers import give_receipt, issue
@@ -38,8 +41,9 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
+from tests.handover.making import announced, come_back
 from tests.importing.sheets import checked, xlsx
-from tests.makers import check_cell, make_parcel, make_part, make_service, prove
+from tests.makers import check_cell, make_film, make_parcel, make_part, make_service, prove
 from tests.sounds.crowd import Sounds
 from tests.stores.bought import Bought
 from tests.test_access import PAGES
@@ -59,9 +63,11 @@ ASKED = {
     "desk_customers": ["?begins=Ines"],
     "stores_stores": ["?begins=part", "?kind=cell", "?show=short", "?show=all"],
     "desk_enquiries": ["?show=answered", "?show=ordered", "?show=lost"],
+    "handover_returns": ["?show=work", "?show=settled"],
     "desk_enquiry_new": ["?customer={customer}"],
     "desk_said": ["?customer={customer}", "?question={question}"],
     "desk_order_new": ["?customer={customer}"],
+    "desk_blade_new": ["?customer={customer}", "?build={build}"],
     "stores_purchases": ["?show=settled"],
     "stores_claims": ["?show=settled"],
     "stores_claim_new": ["?part={part}"],
@@ -71,12 +77,14 @@ ASKED = {
     "sounds_set": ["?board={part}"],
     "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
 }
+BY_UPLOAD = {"files_upload", "handover_film_use", "handover_film_give_up"}
 # What is not looked at here, and why.
 AWAY = {
     "bench_paste": "what is pasted is answered; a look is led on to the dispatch day",
     "visitor_quote": "an answer is given there; a look is led on to the order's page",
     "visitor_consent": "the same",
     "visitor_sounds": "the same",
+    "visitor_return": "the same, to the hilt's page",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_sign_in": "whoever is signed in is led on",
@@ -95,6 +103,11 @@ class Shop:
         finished = making.build(self.order, by, now, hilt="Long Quiet", state=State.INSTALL)
         self.as_built = making.photo(finished, by, now, shared=True, colour="#12233A")
         self.hilt_link = making.hilt_link_to(making.finished(finished, now), now)
+        self.film, self.older_film = (make_film(each, by, now) for each in (self.build, finished))
+        self.upload = begin_upload(
+            about(self.build), "clip.webm", 9, mark="", most_mb=1, token=uuid4(), by=by, now=now
+        )
+        self.returned = announced(finished, now)
         self.to_collect = making.build(
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
         )
@@ -124,6 +137,7 @@ class Shop:
         self.kit = add_kit("one switch", "", token=uuid4(), by=by, now=now)
         put_in_kit(self.kit.pk, self.part, 1, by=by, now=now)
         self.goods = add_item(self.order, ItemKind.GOODS, "a spare cell", by, now, 1, self.part)
+        self.blade = add_blade(self.ines, {"name": "Long"}, token=uuid4(), by=by, now=now)
         self.sounds = Sounds(self.build, by, now)
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
@@ -151,7 +165,7 @@ class Shop:
         self.bought.grow(3)
         self.bill()
         self.sheet = self.bring_in(ended)
-        ended_builds(ended - self.ended, self.ines, self.by, self.now)
+        finished_builds = ended_builds(ended - self.ended, self.ines, self.by, self.now)
         many_parts(ended - self.ended, self.by, self.now)
         self.sounds.grow((ended - self.ended) // 40)
         many_kits((ended - self.ended) // 100, self.part)
@@ -160,6 +174,7 @@ class Shop:
             [*fitted, *Build.objects.filter(state__in=STAGES)], self.part, self.by, self.now
         )
         much_done(self.part, (ended - self.ended) // 10, self.by, self.now)
+        come_back(finished_builds, self.now)
         self.ended = ended
         with connection.cursor() as cursor:
             cursor.execute("ANALYZE")  # as a database of some age has done by itself
@@ -185,16 +200,20 @@ class Shop:
             "dispatch_rules": self.service.pk,
             **{name: self.sounds.set.pk for name in PAGES if name.startswith("sounds_set")},
             "sounds_wish": self.sounds.board.pk,
+            "handover_plan": self.sounds.board.pk,
+            "desk_blade": self.blade.pk,
             "sounds_card_text": self.sounds.listing.pk,
             "sounds_card_kept": self.sounds.kept.pk,
             "fitting_part": self.build_part.pk,
             "fitting_wire": self.wire.pk,
             "hilts_hilt": self.build.hilt_id,
             "hilts_steps": self.build.hilt_id,
+            "handover_past": self.build.hilt_id,
             "desk_view": View.objects.earliest("pk").pk,
             "proving_template_line": SheetLine.objects.earliest("pk").pk,
             "stores_supplier": self.bought.supplier.pk,
             "stores_claim": self.bought.claim.pk,
+            "handover_film_part": self.film.pk,
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
@@ -205,16 +224,20 @@ class Shop:
             "proving": self.proven.number,
         }
         return {
-            "number": self.paper.number
+            "number": self.returned.number
+            if name.startswith("handover_return") and name != "handover_return_new"
+            else self.paper.number
             if name.startswith(("desk_paper", "visitor_paper"))
             else numbers.get(name.partition("_")[0], build.number),
             "arrival_id": arrivals.earliest("pk").pk,
+            "film_id": (self.older_film if is_hilt else self.film).pk,
+            "what": "play",
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
             "size": "full",
             "file_id": self.sounds.file.pk,
-            "token": making.token(link),
+            "token": self.upload.token if name in BY_UPLOAD else making.token(link),
             "occasion": "sent",
             "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),

@@ -14,7 +14,9 @@ from builds.demo import (
     buying,
     classed,
     drawing,
+    film,
     fitted,
+    gestures,
     jobs_done,
     jobs_open,
     money,
@@ -69,12 +71,14 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     """
     photos = _pictures(now, draw)
     sounds = sounding.kept(now)
+    filmed = film.kept(now)
     passwords = (_password(), _password())
     with transaction.atomic():
         crew, days = _open(now, address, passwords)
         money.rules(crew, days)
         parts.stock_up(crew, days)
         sounding.shelve(sounds, crew.oda, now - AGE)
+        gestures.plan(crew.oda, now - AGE)
         parcels.services(crew, days)
         classed.rules(crew.oda, now - AGE)
         buyer = buying.begin(crew, days)
@@ -88,6 +92,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         talk.enquiries(crew.oda, days, [photos[ASKED_ABOUT, v] for v in ("side-a", "bore-end")])
         quotes.show(walk, made)
         sounding.show(sounds, made, crew, days)
+        film.show(filmed, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)

@@ -11,15 +11,14 @@ from builds.demo.days import Days, token
 from builds.demo.house import Crew
 from builds.progress.models import Build
 from builds.progress.states import State
-from builds.sounds.actions import seen_as, verify_slot
-from builds.sounds.actions.cards import keep_of_card, list_card
+from builds.sounds.actions.cards import check_card, keep_of_card, list_card
 from builds.sounds.actions.looking import look_at_next
 from builds.sounds.actions.sets import SetFacts, keep_set
 from builds.sounds.actions.wishes import write_wish
 from builds.sounds.audit.archives import Member
 from builds.sounds.audit.wave import header
-from builds.sounds.models import SoundSet
-from builds.sounds.queries import slots_of
+from builds.sounds.models import CardListing, SoundSet
+from builds.sounds.queries.cards import card_of
 from builds.sounds.states import Licence
 from shop.files.actions import keep_file
 from shop.files.models import Blob
@@ -68,9 +67,9 @@ def show(sounds: Sounds, made: dict[str, Build], crew: Crew, days: Days) -> None
     facts = SetFacts("Night Ferry", Licence.ONE_BUYER, _customer(made[SHOWN]), "sent by mail")
     _shelve(sounds, facts, crew.jory, moment)
     for build in made.values():
-        if build.state in {State.TEST, State.DISPATCH} and build.slots.exists():
+        if build.state == State.TEST:
             moment += 4 * _MINUTE
-            _card(build, crew.jory, moment)
+            _listed(build, crew.jory, moment)
 
 
 def _customer(build: Build) -> Customer:
@@ -87,14 +86,24 @@ def _shelve(sounds: Sounds, facts: SetFacts, by: User, now: datetime) -> SoundSe
     return made
 
 
-def _card(build: Build, by: User, now: datetime) -> None:
-    for slot in slots_of([build.pk])[build.pk]:
-        verify_slot(slot.pk, seen=seen_as(slot), by=by, now=now)
-    list_card(build.pk, token=token("card", build.number), by=by, now=now + _MINUTE)
+def card(build: Build, by: User, now: datetime) -> None:
+    """The list of a build's card, and the card held against it: every file as it is listed."""
+    listing = _listed(build, by, now)
+    if listing:
+        text = "\n".join(f"{digest}  {path}" for path, _size, digest in listing.entries)
+        mark = token("card held", build.number)
+        check_card(listing.pk, text, token=mark, by=by, now=now + 5 * _MINUTE)
+
+
+def _listed(build: Build, by: User, now: datetime) -> CardListing | None:
+    if not card_of(build).is_whole:
+        return None
+    made = list_card(build.pk, token=token("card", build.number), by=by, now=now + _MINUTE)
     keep_of_card(
         build, None, {"kind": "firmware", "version": "4.2, as it came"},
         token=token("firmware", build.number), by=by, now=now + 2 * _MINUTE,
     )  # fmt: skip
+    return made
 
 
 def _set(hertz: float) -> dict[str, bytes]:

@@ -5,7 +5,19 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
-from builds.demo import classed, fits, fitted, measures, money, parcels, power, proof, talk
+from builds.demo import (
+    classed,
+    fits,
+    fitted,
+    gestures,
+    measures,
+    money,
+    parcels,
+    power,
+    proof,
+    sounding,
+    talk,
+)
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
 from builds.demo.house import Crew
@@ -158,9 +170,12 @@ class Walk:
             power.described(build, by, self.days.back(ago, 14))
         if build.state == State.INSTALL:
             fitted.through(build, by, self.days.back(ago, 13, 30))
+            gestures.described(build, by, self.days.back(ago, 14, 30))
             power.decided(build, by, self.days.back(ago, 15))
         if build.state == State.TEST:
             proof.passed(build, by, build.state_since + 5 * _A_MINUTE)
+            gestures.tried(build, by, self.days.back(ago, 14))
+            sounding.card(build, by, self.days.back(ago, 15))
         if build.state == State.INSTALL and build.hilt:
             self._photo(job, "chassis", by, now, build=build)
 
@@ -195,9 +210,11 @@ class Walk:
             power.begun(build, by, now + timedelta(hours=3))
         if build.state == State.INSTALL:
             fitted.begun(build, by, now + timedelta(hours=1))
+            gestures.described(build, by, now + timedelta(hours=2))
         if build.state == State.TEST:
             test = proof.failed_once if job.fails_once else proof.half_way
             test(build, by, now if job.fails_once else self.days.now)
+            gestures.tried(build, by, now, most=99 if job.fails_once else 3)
         if job.new_cell:
             self._check_cell(build, job.new_cell, now)
         if job.finished_views and build.state == State.DISPATCH:

@@ -4,6 +4,7 @@ from django.urls import include, path
 
 from builds.desk.views import (
     accounts,
+    blades,
     books,
     customers,
     enquiries,
@@ -26,6 +27,7 @@ from builds.desk.views import (
     shop,
     talk,
     wanted,
+    warranty,
     week,
     wording,
 )
@@ -54,6 +56,7 @@ settings = [
     path("addresses/", shop.addresses, name="desk_addresses"),
     path("money/", books.money_settings, name="desk_money_settings"),
     path("parcels/", parcel_settings.parcel_settings, name="desk_parcel_settings"),
+    path("warranty/", warranty.warranty, name="desk_warranty"),
     path("books/", books.books, name="desk_books"),
     path("services/", services.services, name="desk_services"),
     path("services/usual/", services.usual, name="desk_services_usual"),
@@ -114,6 +117,14 @@ urlpatterns = [
     path("enquiries/<int:pk>/answered/", enquiries.answered, name="desk_enquiry_answered"),
     path("enquiries/<int:pk>/open/", enquiries.reopen, name="desk_enquiry_open"),
     path("enquiries/<int:pk>/lost/", enquiries.lost, name="desk_enquiry_lost"),
+    path("blades/new/", blades.new, name="desk_blade_new"),
+    path("blades/<int:pk>/", blades.blade, name="desk_blade"),
+    path("blades/<int:pk>/change/", blades.change, name="desk_blade_change"),
+    path("blades/<int:pk>/count/", blades.count, name="desk_blade_count"),
+    path("blades/<int:pk>/tried/", blades.tried, name="desk_blade_try"),
+    path("blades/<int:pk>/gone/", blades.gone, name="desk_blade_gone"),
+    path("blades/<int:pk>/back/", blades.back, name="desk_blade_back"),
+    path("build/<int:number>/blade/", blades.tie, name="desk_build_blade"),
     path("customers/", customers.customers, name="desk_customers"),
     path("customers/new/", customers.customer_new, name="desk_customer_new"),
     path("customers/<int:pk>/", customers.customer, name="desk_customer"),

@@ -22,6 +22,7 @@ from builds.gates.conditions import (
     ending_conditions,
 )
 from builds.gates.models import Pass
+from builds.handover.actions.warranty import promise_warranty, withdraw_warranty
 from builds.progress import actions as progress
 from builds.progress.linking import hilt_link
 from builds.progress.models import Build, Move, Tray
@@ -182,7 +183,7 @@ def leave(parcel_id: int, *, by: User, now: datetime) -> list[Move]:
     if parcel.left_at != now:
         return []
     builds = _locked_inside(parcel)
-    _lock_orders(builds)
+    _lock_orders(builds, parcel)
     asked = conditions([build.pk for build in builds])
     moves = []
     for build in builds:
@@ -200,17 +201,21 @@ def _locked_inside(parcel: Parcel) -> list[Build]:
     return [progress.locked(build_id) for build_id in inside.values_list("build", flat=True)]
 
 
-def _lock_orders(builds: Sequence[Build]) -> None:
-    # Two parcels of one order that leave at once: the last is asked for all that is open.
-    ids = {build.item.order_id for build in builds}
+def _lock_orders(builds: Sequence[Build], parcel: Parcel) -> None:
+    # Two parcels of one order that leave at once: the last is asked for all that is open. An
+    # order of which goods alone lie in one is asked too.
+    goods = parcel.goods.filter(taken_out_at=None).values_list("item__order", flat=True)
+    ids = {*(build.item.order_id for build in builds), *goods}
     list(Order.objects.select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk"))
 
 
 def _send(build: Build, token: UUID, by: User, now: datetime) -> Move:
     _open_its_page(build, State.SENT, now)
-    return progress.move(
+    moved = progress.move(
         build.pk, token=token, expected=State.DISPATCH, to=State.SENT, by=by, now=now
     )
+    promise_warranty(build, by=by, now=now)
+    return moved
 
 
 def _open_its_page(build: Build, ending: str, now: datetime) -> None:
@@ -238,6 +243,8 @@ def end(
     )
     if ending not in FINISHED:
         drop_item(build.item, now)
+    elif moved.at == now:  # a repeat answers with the move that was made
+        promise_warranty(build, by=by, now=now)
     return moved
 
 
@@ -292,6 +299,7 @@ def _undo_one(undone: Move, token: UUID, tray: Tray | None, by: User, now: datet
     withdraw_by_cause(f"move:{undone.pk}", now)
     if undone.to_state in ENDINGS:
         take_up_item(undone.build.item)
+        withdraw_warranty(undone.build)
     return written
 
 

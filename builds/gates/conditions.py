@@ -32,12 +32,15 @@ from builds.gates.questions import (
     Condition,
     Known,
 )
+from builds.handover.queries.gestures import standing_gestures
 from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.intake.queries import facts, required_views
 from builds.progress.models import Build, Hold
 from builds.progress.queries import back_since, builds, open_holds
 from builds.progress.states import STAGES, State, next_stage
 from builds.proving.queries import proofs
+from builds.sounds.queries import slots_of
+from builds.sounds.queries.cards import cards_held
 from builds.teardown.queries import aparts
 from shop.diary.queries import calendar
 from shop.house.queries import house
@@ -96,6 +99,8 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     found = findings_of(_reckoned(rows), shop)
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     proved = proofs(row.pk for row in rows if row.state == State.TEST)
+    inside = [row.pk for row in rows if row.state in {State.INSTALL, State.TEST}]
+    told, slots, held = standing_gestures(inside), slots_of(inside), cards_held(inside)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
     over = foreseen(row for row in rows if row.is_open)
     passes = _passes(ids)
@@ -122,6 +127,9 @@ def _read(asked: Iterable[Build]) -> list[Known]:
             apart=apart.get(row.pk),
             plan=plans.get(row.pk),
             proof=proved.get(row.pk),
+            gestures=told.get(row.pk, []),
+            slots=slots.get(row.pk, []),
+            card_held=held.get(row.pk),
             found=found.get(row.pk),
         )
         for row in rows

@@ -13,11 +13,13 @@ from builds.fitting.queries.findings import Found
 from builds.fitting.queries.foreseen import Foreseen
 from builds.fitting.queries.listed import Fitted
 from builds.gates.models import Pass
+from builds.handover.models import Gesture
 from builds.hilts.queries import Shape, TakeApart
 from builds.intake.models import View
 from builds.intake.queries import Facts
 from builds.progress.models import Build, Hold
 from builds.proving.queries import Proof
+from builds.sounds.models import Slot
 from builds.teardown.queries import Apart
 from shop.house.models import House
 from shop.orders.models import Answer
@@ -77,6 +79,10 @@ class Known:
     apart: Apart | None = None
     plan: Plan | None = None
     proof: Proof | None = None  # of a build in test
+    # Of a build in install or test.
+    gestures: list[Gesture] = field(default_factory=list)
+    slots: list[Slot] = field(default_factory=list)
+    card_held: bool | None = None  # None: no list of the card was made
     found: Found | None = None  # what the sums found; of the kinds that are judged by them
 
 

@@ -23,6 +23,7 @@ from builds.gates.known import (
 from builds.gates.money import deposit, settled, settled_unfinished
 from builds.gates.proved import proved
 from builds.gates.reckoned import decisions, fit, power, slots
+from builds.gates.tried import card, gestures, gestures_tried, slots_verified
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW
 from builds.progress.models import Build
@@ -69,7 +70,7 @@ def _reconfirmed(known: Known) -> Condition | None:
 
 def _answered(known: Known, kind: AnswerKind, yes: str, no: str, deed: str) -> Condition:
     answer = known.answers.get((known.build.item_id, kind))
-    if answer and not answer.is_yes:
+    if answer and not answer.is_yes and answer.by_customer:
         # Not in the customer's words: they may name a price, which the bench does not see.
         no = _("The customer said no")
     return condition(kind, bool(answer and answer.is_yes), yes, no, deed, f"?kind={kind}#answers")
@@ -305,8 +306,8 @@ LEAVING: dict[str, tuple[Question, ...]] = {
         ceiling,
     ),
     # What was raised or added after teardown is judged again, not held against what was kept.
-    State.INSTALL: (_parts, slots, fit, power, decisions, _views, ceiling),
-    State.TEST: (proved, fit, power, decisions),
+    State.INSTALL: (_parts, slots, gestures, fit, power, decisions, _views, ceiling),
+    State.TEST: (proved, slots_verified, gestures_tried, card, fit, power, decisions),
     State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed, _classed, customs),
 }
 # What is done when a parcel is packed: asked when it leaves, not before there is one.

@@ -5,9 +5,10 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from builds.handover.states import Being, Covered, Pays, Type
+from builds.handover.states import Being, CellNow, Covered, Pays, Type
 from builds.progress.models import Build
 from shop.files.models import Blob
+from shop.orders.models import How
 from shop.stores.models import Part
 
 _STAFF = settings.AUTH_USER_MODEL
@@ -107,6 +108,8 @@ class Film(models.Model):
     poster = models.ForeignKey(Blob, null=True, on_delete=models.PROTECT, related_name="+")
     seconds = models.FloatField(null=True)
     looked_at = models.DateTimeField(null=True)  # by the worker
+    tries = models.PositiveSmallIntegerField(default=0)  # of the step that comes next
+    tried_at = models.DateTimeField(null=True)
     problem = models.CharField(max_length=200, blank=True)
     added_at = models.DateTimeField()
     added_by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
@@ -126,6 +129,11 @@ class Film(models.Model):
 
     def __str__(self) -> str:
         return f"film of {self.build_id}"
+
+    @property
+    def about(self) -> str:
+        """The key under which history knows this film."""
+        return f"film:{self.pk}"
 
 
 class Chapter(models.Model):
@@ -170,6 +178,25 @@ class Booklet(models.Model):
         return f"booklet of {self.build_id}"
 
 
+class Warranty(models.Model):
+    """What was promised as a build left: later changes of the settings leave it as it is."""
+
+    build = models.OneToOneField(Build, on_delete=models.PROTECT, related_name="warranty")
+    left_on = models.DateField()
+    last_day = models.DateField()
+    words = models.TextField(blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(last_day__gte=models.F("left_on")), name="warranty_ends_after_it_began"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"warranty of {self.build_id}"
+
+
 class Return(models.Model):
     """A hilt announced back after it left: its number stands on the box that comes."""
 
@@ -177,30 +204,48 @@ class Return(models.Model):
     number = models.PositiveIntegerField(unique=True)
     build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="returns")
     announced_at = models.DateTimeField()
-    words = models.TextField(_("what is wrong, in the customer’s words"))
+    words = models.TextField(_("what is wrong"))
+    how = models.CharField(_("how it came"), max_length=10, choices=How, default=How.PAGE)
+    cell = models.CharField(_("the cell"), max_length=10, choices=CellNow, default=CellNow.UNKNOWN)
+    # Nobody of the staff: the customer announced it on the hilt's page.
+    noted_by = models.ForeignKey(_STAFF, null=True, on_delete=models.PROTECT, related_name="+")
     covered = models.CharField(_("warranty"), max_length=12, choices=Covered, blank=True)
     because = models.CharField(_("because"), max_length=200, blank=True)
     pays = models.CharField(_("carriage"), max_length=10, choices=Pays, blank=True)
     decided_at = models.DateTimeField(null=True)
-    noted_by = models.ForeignKey(_STAFF, on_delete=models.PROTECT, related_name="+")
+    decided_by = models.ForeignKey(_STAFF, null=True, on_delete=models.PROTECT, related_name="+")
     # The build that it became, on the same hilt.
     became = models.OneToOneField(
         Build, null=True, on_delete=models.PROTECT, related_name="came_from"
     )
     ended_at = models.DateTimeField(null=True)  # came to nothing
+    ended_because = models.CharField(_("why"), max_length=200, blank=True)
 
     class Meta:
         ordering = ["-announced_at"]
         constraints = [
             models.CheckConstraint(
                 condition=(Q(covered="") | Q(covered__in=Covered.values))
-                & (Q(pays="") | Q(pays__in=Pays.values)),
+                & (Q(pays="") | Q(pays__in=Pays.values))
+                & Q(how__in=How.values, cell__in=CellNow.values),
                 name="return_words_known",
             ),
             models.CheckConstraint(
-                condition=Q(covered="", decided_at=None)
-                | ~Q(covered="") & Q(decided_at__isnull=False),
+                condition=Q(covered="", pays="", decided_at=None, decided_by=None)
+                | ~Q(covered="")
+                & ~Q(pays="")
+                & Q(decided_at__isnull=False, decided_by__isnull=False),
                 name="return_decided_at_a_time",
+            ),
+            models.CheckConstraint(
+                condition=Q(ended_at=None, ended_because="")
+                | Q(ended_at__isnull=False, became=None) & ~Q(ended_because=""),
+                name="return_ended_says_why",
+            ),
+            models.UniqueConstraint(
+                fields=["build"],
+                condition=Q(ended_at=None, became=None),
+                name="return_one_open_a_build",
             ),
         ]
 
@@ -211,3 +256,35 @@ class Return(models.Model):
     def about(self) -> str:
         """The key under which history knows this return."""
         return f"return:{self.pk}"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it has become no build yet and did not come to nothing."""
+        return self.ended_at is None and self.became_id is None
+
+    @property
+    def is_harmed(self) -> bool:
+        """Whether its cell must not travel by post."""
+        return self.cell == CellNow.HARMED
+
+    @property
+    def is_free(self) -> bool:
+        """Whether the shop does it without being paid."""
+        return self.covered in {Covered.COVERED, Covered.GOODWILL}
+
+
+class ReturnPhoto(models.Model):
+    """A photo that came with an announcement: a link to its bytes, each once."""
+
+    announced = models.ForeignKey(Return, on_delete=models.PROTECT, related_name="photos")
+    blob = models.ForeignKey(Blob, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["announced", "blob"], name="return_photo_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.announced_id}: {self.blob_id}"

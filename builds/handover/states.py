@@ -38,3 +38,18 @@ class Pays(models.TextChoices):
     SHOP = "shop", _("the shop")
     CUSTOMER = "customer", _("the customer")
     BOTH = "both", _("each one way")
+
+
+class CellNow(models.TextChoices):
+    """How the cell of a hilt is that is announced back, as its owner sees it."""
+
+    FINE = "fine", _("looks as it always did")
+    HARMED = "harmed", _("swollen, dented, torn, leaking, or was hot")
+    UNKNOWN = "unknown", _("cannot be seen")
+
+
+class Start(models.TextChoices):
+    """How the parts of an earlier build are taken over."""
+
+    STAYS = "stays", _("they are in the hilt and stay in it")
+    ANEW = "anew", _("they are to be fitted anew")

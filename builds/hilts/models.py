@@ -40,18 +40,48 @@ class Blade(models.Model):
         Part, null=True, blank=True, on_delete=models.PROTECT, related_name="blades"
     )
     name = models.CharField(_("blade"), max_length=80)
+    name_folded = models.CharField(max_length=80, default="", db_index=True, editable=False)
     diameter_mm = models.FloatField(_("diameter"), null=True, blank=True)
     length_mm = models.FloatField(_("length"), null=True, blank=True)
-    pixels = models.PositiveSmallIntegerField(_("pixels, counted"), null=True, blank=True)
+    # As its part says, until somebody counted them on this blade.
+    pixels = models.PositiveSmallIntegerField(_("pixels"), null=True, blank=True)
+    counted_at = models.DateTimeField(null=True, editable=False)
+    counted_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, editable=False, on_delete=models.PROTECT,
+        related_name="+",
+    )  # fmt: skip
     connector = models.CharField(_("connector"), max_length=60, blank=True)
     tried_in = models.ForeignKey(
         Hilt, null=True, blank=True, on_delete=models.PROTECT, related_name="blades"
     )
+    tried_at = models.DateTimeField(null=True, editable=False)
+    tried_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, editable=False, on_delete=models.PROTECT,
+        related_name="+",
+    )  # fmt: skip
     note = models.CharField(_("note"), max_length=200, blank=True)
     since = models.DateTimeField(editable=False)
+    # Sold on, broken, stripped: what it was stays told.
+    ended_at = models.DateTimeField(null=True, editable=False)
+    ended_because = models.CharField(max_length=120, blank=True, editable=False)
 
     class Meta:
         constraints = [
+            models.CheckConstraint(
+                condition=Q(counted_at=None, counted_by=None)
+                | Q(counted_at__isnull=False, counted_by__isnull=False, pixels__isnull=False),
+                name="blade_counted_by_someone",
+            ),
+            models.CheckConstraint(
+                condition=Q(tried_at=None, tried_by=None)
+                | Q(tried_at__isnull=False, tried_by__isnull=False, tried_in__isnull=False),
+                name="blade_tried_by_someone",
+            ),
+            models.CheckConstraint(
+                condition=Q(ended_at=None, ended_because="")
+                | Q(ended_at__isnull=False) & ~Q(ended_because=""),
+                name="blade_ended_for_a_reason",
+            ),
             models.CheckConstraint(
                 condition=(Q(diameter_mm=None) | Q(diameter_mm__gt=0))
                 & (Q(length_mm=None) | Q(length_mm__gt=0)),
@@ -61,6 +91,10 @@ class Blade(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def save(self, *args, **kwargs) -> None:  # type: ignore[no-untyped-def]
+        self.name_folded = self.name.casefold()
+        super().save(*args, **kwargs)
 
     @property
     def about(self) -> str:

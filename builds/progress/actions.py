@@ -7,6 +7,7 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from builds.hilts.models import Hilt
+from builds.progress.blades import tie_blade
 from builds.progress.holding import ask_again, end_hold, hold, next_asking
 from builds.progress.models import Build, Move, Place, Tray
 from builds.progress.queries import last_move, locked
@@ -28,7 +29,7 @@ from shop.people.models import User
 
 __all__ = [
     "Overtaken", "Refused", "TrayTaken", "ask_again", "book", "end_hold", "hold", "locked",
-    "move", "next_asking", "put", "repeated", "start", "undo",
+    "move", "next_asking", "put", "repeated", "start", "tie_blade", "undo",
 ]  # fmt: skip
 
 

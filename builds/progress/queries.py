@@ -16,7 +16,7 @@ from shop.web.reading import each_once
 def builds() -> QuerySet[Build]:
     """Builds with all that a row of them shows."""
     return Build.objects.select_related(
-        "hilt", "hilt__customer", "item__order__customer", "tray", "place", "started_by"
+        "hilt", "hilt__customer", "item__order__customer", "tray", "place", "started_by", "blade"
     )
 
 
@@ -90,6 +90,11 @@ def _back_since(build_ids: list[int]) -> dict[int, datetime]:
         undoes=None,
     )
     return dict(back.order_by().values_list("build").annotate(Max("at")))
+
+
+def still_so(seen_at: datetime | None, back: datetime | None) -> bool:
+    """Whether what was seen on the hilt still says something: it did not come apart since."""
+    return seen_at is not None and (back is None or seen_at >= back)
 
 
 def undoable(now: datetime) -> list[Move]:

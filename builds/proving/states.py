@@ -37,6 +37,8 @@ class Wants(models.TextChoices):
     PORT = "port", _("a charge port")
     CARD = "card", _("a card with slots")
     REMOVABLE = "removable", _("a chassis that comes out")
+    ALONE = "alone", _("a blade that comes alone")
+    TRIED = "tried", _("a blade alone, tried in its hilt")
 
 
 class Verdict(models.TextChoices):

@@ -4,13 +4,19 @@ from collections.abc import Sequence
 from datetime import datetime
 from uuid import UUID
 
+from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from builds.handover.actions.returns import Facts, announce
+from builds.handover.actions.telling import confirm
+from builds.handover.models import Return
 from builds.progress import quoting
+from builds.progress.models import Build
 from builds.sounds.actions.sets import Came, SetFacts, bring
 from builds.sounds.models import SoundSet
 from builds.sounds.states import Licence
+from shop.files.actions import keep
 from shop.house.models import House
 from shop.orders.actions import answer_asking
 from shop.orders.models import Answer, Asking, How, Order, Quote
@@ -116,6 +122,47 @@ def _tell_sounds(
         now=now,
     )
     _notify(f"sounds-notice:{kept.token}", order, said, about, shop, now)
+
+
+def announce_return(
+    build: Build,
+    facts: Facts,
+    photos: Sequence[UploadedFile],
+    *,
+    once: UUID,
+    shop: House,
+    now: datetime,
+) -> Return:
+    """Note that a hilt is to come back, send its owner the number, and tell the shop.
+
+    Not to be called inside a transaction: the bytes are kept first.
+
+    :raises builds.handover.refusals.Refused: it cannot come back; the sentence says why.
+    :raises shop.files.actions.Refused: a photo cannot be read.
+    """
+    kept = [keep(each, now) for each in photos]
+    with transaction.atomic():
+        made = announce(build, facts, token=once, by=None, now=now, photos=kept)
+        confirm(made, shop=shop, now=now)
+        if shop.email:
+            _tell_of_return(made, shop, now)
+    return made
+
+
+def _tell_of_return(made: Return, shop: House, now: datetime) -> None:
+    hilt = made.build.hilt
+    said = _("%(hilt)s is to come back: %(number)s") % {"hilt": hilt, "number": made}
+    harmed = _("Its battery is damaged: call them. They were told not to post it.")
+    parts = (said, harmed if made.is_harmed else "", made.words, _("It stands on Today."))
+    queue_message(
+        key=f"return-notice:{made.pk}",
+        occasion=Occasion.FREE,
+        about=made.build.about,
+        to=shop.email,
+        subject=said,
+        body="\n\n".join(part for part in parts if part),
+        now=now,
+    )
 
 
 def _notify(key: str, order: Order, said: str, words: str, shop: House, now: datetime) -> None:

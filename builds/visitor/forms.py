@@ -1,13 +1,16 @@
-"""The one form of the customer's page."""
+"""The forms of the customer's pages."""
 
 from uuid import uuid4
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy as _
 
-from shop.web.widgets import FilesField
+from builds.handover.states import CellNow
+from shop.web.widgets import FilesField, PhotosField
 
 MOST_SIGNS = 2000
+MOST_PHOTOS = 6
 
 
 class YesNoForm(forms.Form):
@@ -41,6 +44,39 @@ class SoundsForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     once = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
+
+
+class ReturnForm(forms.Form):
+    """Something is wrong with a hilt that left: what, and how its battery is."""
+
+    words = forms.CharField(
+        label=_("What is wrong?"),
+        max_length=MOST_SIGNS,
+        widget=forms.Textarea(attrs={"rows": 4, "autocomplete": "off"}),
+        error_messages={
+            "required": _("Say in a few words what is wrong."),
+            "max_length": _("That is longer than 2000 signs. Please shorten it a little."),
+        },
+    )
+    cell = forms.ChoiceField(
+        label=_("The battery, if you can see it without force"),
+        choices=CellNow.choices,
+        widget=forms.RadioSelect,
+        error_messages={"required": _("Look at the battery, and say how it is.")},
+    )
+    photos = PhotosField(
+        label=_("Photos, if they help"),
+        required=False,
+        help_text=_("Up to six. Never open the hilt for them."),
+    )
+    once = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
+
+    def clean_photos(self) -> list[UploadedFile]:
+        """A few are enough."""
+        photos: list[UploadedFile] = self.cleaned_data["photos"]
+        if len(photos) > MOST_PHOTOS:
+            raise forms.ValidationError(_("Six photos are enough. Choose the best."))
+        return photos
 
 
 class QuestionForm(forms.Form):

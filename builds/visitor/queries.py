@@ -10,6 +10,9 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
+from builds.handover.models import Film
+from builds.handover.queries.announced import Announced, announced
+from builds.handover.queries.films import Shown, shown_films
 from builds.hilts.models import Hilt
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
@@ -23,7 +26,7 @@ from builds.intake.queries import (
 from builds.progress.linking import is_over
 from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
-from builds.progress.states import FINISHED, HoldReason, State, Turn
+from builds.progress.states import FINISHED, STAGES, HoldReason, State, Turn
 from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
@@ -62,6 +65,7 @@ class Work:
     marked: list[Marked]
     notes: list[Noted]
     care_url: str | None = None
+    film: Shown | None = None
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
 
@@ -111,6 +115,7 @@ class _Known:
     by_name: bool
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
+    films: Mapping[int, Shown]
 
 
 @dataclass(frozen=True)
@@ -120,6 +125,9 @@ class HiltPage:
     hilt: Hilt
     done: list[tuple[str, str]]
     photos: list[Photo]
+    films: list[Shown] = field(default_factory=list)
+    coming: Announced | None = None
+    may_come_back: bool = False
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -162,11 +170,27 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
         (words.done(build), words.went_on(build, day_in(shop.zone, build.state_since)))
         for build in finished
     ]
-    return HiltPage(hilt, done, list(photos))
+    coming = announced(hilt, shop)
+    here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
+    may = bool(finished) and not here and coming is None
+    return HiltPage(hilt, done, list(photos), _films_of(hilt), coming=coming, may_come_back=may)
+
+
+def _films_of(hilt: Hilt) -> list[Shown]:
+    """The films of its builds that are published, the newest first."""
+    builds = Build.objects.filter(hilt=hilt).select_related("hilt", "blade").order_by("-pk")
+    return list(shown_films(list(builds)).values())
 
 
 def _finished(hilt: Hilt) -> QuerySet[Build]:
-    return Build.objects.filter(hilt=hilt, state__in=FINISHED)
+    """Finished work on a hilt, by order of whose it is now: another's is nobody's to see."""
+    mine = Build.objects.filter(hilt=hilt, item__order__customer=hilt.customer_id)
+    return mine.filter(state__in=FINISHED)
+
+
+def newest_finished(hilt: Hilt) -> Build | None:
+    """The work that the owner of a hilt has in hand."""
+    return _finished(hilt).order_by("-state_since", "-pk").first()
 
 
 def photo_of_hilt(hilt: Hilt, photo_id: int) -> Photo | None:
@@ -180,7 +204,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known([work.pk for work in works], diary, now, care)
+    known = _known(works, diary, now, care)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -199,8 +223,9 @@ def _care(works: list[Build], shop: House) -> dict[int, str | None]:
 
 
 def _known(
-    ids: list[int], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+    works: list[Build], diary: Calendar, now: datetime, care: Mapping[int, str | None]
 ) -> _Known:
+    ids = [work.pk for work in works]
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     parcels = parcel_of(ids)
     asked = Asking.objects.filter(item__build__in=ids, ended_at=None)
@@ -217,6 +242,7 @@ def _known(
         by_name=len(ids) > 1,
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
+        films=shown_films(works),
     )
 
 
@@ -263,6 +289,7 @@ def _work(build: Build, known: _Known) -> Work:
         marked=on_photos,
         notes=noted,
         care_url=known.care.get(build.pk),
+        film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
     )
@@ -287,6 +314,21 @@ def photo_of(order: Order, photo_id: int) -> Photo | None:
     """A photo that is shared and belongs to a build of the order; else None."""
     found = Photo.objects.filter(pk=photo_id, shared=True, build__item__order=order)
     return found.select_related("blob").first()
+
+
+def film_of(order: Order, film_id: int) -> Film | None:
+    """A film that is published and of a build of the order; else None."""
+    return _published(film_id).filter(build__item__order=order).first()
+
+
+def film_of_hilt(hilt: Hilt, film_id: int) -> Film | None:
+    """A film that is published and of this hilt; else None."""
+    return _published(film_id).filter(build__hilt=hilt).first()
+
+
+def _published(film_id: int) -> QuerySet[Film]:
+    found = Film.objects.filter(pk=film_id, published_at__isnull=False, ended_at=None)
+    return found.select_related("build__hilt", "build__blade", "blob", "smaller", "poster")
 
 
 def paper_of(order: Order, number: str) -> Invoice | None:

@@ -23,10 +23,17 @@ urlpatterns = [
     ),
     path("your/order/<str:token>/sounds/", views.sounds, name="visitor_sounds"),
     path("your/order/<str:token>/paper/<slug:number>/", views.paper, name="visitor_paper"),
+    path("your/order/<str:token>/film/<int:film_id>/<slug:what>/", views.film, name="visitor_film"),
     path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
+    path("your/hilt/<str:token>/return/", views.hilt_return, name="visitor_return"),
     path(
         "your/hilt/<str:token>/photo/<int:photo_id>/<int:side>/",
         views.hilt_photo,
         name="visitor_hilt_photo",
+    ),
+    path(
+        "your/hilt/<str:token>/film/<int:film_id>/<slug:what>/",
+        views.hilt_film,
+        name="visitor_hilt_film",
     ),
 ]

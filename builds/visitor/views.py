@@ -5,18 +5,23 @@ from datetime import date, timedelta
 from functools import wraps
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from builds.handover.actions.returns import Facts
+from builds.handover.actions.returns import Refused as NoReturn
+from builds.handover.models import Film
+from builds.handover.queries.films import send_part
 from builds.hilts.models import Hilt
 from builds.intake.models import Photo
 from builds.sounds.actions.sets import Came
 from builds.sounds.actions.sets import Refused as NotTaken
 from builds.visitor import actions, queries
-from builds.visitor.forms import QuestionForm, SoundsForm, YesNoForm
+from builds.visitor.forms import QuestionForm, ReturnForm, SoundsForm, YesNoForm
 from shop.clock import day_in, now
+from shop.files.actions import Refused as NoPicture
 from shop.files.queries import rendition_of, send_rendition
 from shop.house.queries import house
 from shop.orders.actions import Refused
@@ -32,6 +37,8 @@ MOST_QUESTIONS, QUESTIONS_WITHIN = 5, timedelta(hours=1)
 MOST_GUESSES, GUESSES_WITHIN = 20, timedelta(minutes=10)
 PHOTO_KEPT_S = 600
 MOST_SENT = 60_000_000  # bytes of sound files at once
+MOST_PHOTOGRAPHED = 40_000_000  # bytes of photos of what is wrong
+MOST_RETURNS, RETURNS_WITHIN = 5, timedelta(days=1)
 MOST_SETS, SETS_WITHIN = 6, timedelta(days=1)
 
 LinkView = Callable[..., HttpResponseBase]
@@ -176,10 +183,53 @@ def paper(request: HttpRequest, found: Order, token: str, number: str) -> HttpRe
 @by_link(queries.hilt_by_link)
 def hilt(request: HttpRequest, found: Hilt, token: str) -> HttpResponseBase:
     """What was done to a hilt and how to look after it: for its owner, for good."""
+    return _hilt_page(request, found, token, ReturnForm())
+
+
+def _opens_hilt(token: str) -> bool:
+    return queries.hilt_by_link(token, day_in(house().zone, now())) is not None
+
+
+@public
+@takes_files(MOST_PHOTOGRAPHED, _opens_hilt)
+@require_http_methods(["GET", "HEAD", "POST"])
+@by_link(queries.hilt_by_link)
+def hilt_return(request: HttpRequest, found: Hilt, token: str) -> HttpResponseBase:
+    """Announce that a hilt is to come back. Looked at, the hilt's page has the form."""
+    here = reverse("visitor_hilt", kwargs={"token": token}) + "#return"
+    build = queries.newest_finished(found)
+    if request.method != "POST" or build is None:
+        return HttpResponseRedirect(here, status=303)
+    form = ReturnForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return _hilt_page(request, found, token, form, 422)
+    if not allow("return", str(found.pk), MOST_RETURNS, RETURNS_WITHIN, now()):
+        form.add_error(None, _("That was tried often today. Write to us or call us instead."))
+        return _hilt_page(request, found, token, form, 429)
+    said = form.cleaned_data
+    facts, shop = Facts(said["words"], said["cell"]), request.house  # type: ignore[attr-defined]
+    try:
+        actions.announce_return(
+            build, facts, said["photos"], once=said["once"], shop=shop, now=now()
+        )
+    except NoPicture as error:
+        form.add_error("photos", str(error))
+    except NoReturn as error:
+        form.add_error(None, str(error))
+    if form.errors:
+        return _hilt_page(request, found, token, form, 422)
+    return HttpResponseRedirect(here, status=303)
+
+
+def _hilt_page(
+    request: HttpRequest, found: Hilt, token: str, form: ReturnForm, status: int = 200
+) -> HttpResponse:
     shop = request.house  # type: ignore[attr-defined]
-    context = {"shown": queries.hilt_page(found, shop), "token": token}
-    response = page(request, "visitor/hilt.html", context)
-    response["Referrer-Policy"] = "no-referrer"
+    shown = queries.hilt_page(found, shop)
+    context = {"shown": shown, "token": token, "return_form": form}
+    response = page(request, "visitor/hilt.html", context, status=status)
+    # See _order_page: "no-referrer" would have the check for forged forms refuse the form.
+    response["Referrer-Policy"] = "same-origin"
     return response
 
 
@@ -191,6 +241,37 @@ def hilt_photo(
 ) -> HttpResponseBase:
     """A picture of a shared photo of the finished work; anything else is unknown."""
     return _picture(request, queries.photo_of_hilt(found, photo_id), side)
+
+
+@public
+@require_safe
+@by_link(queries.order_by_link)
+def film(
+    request: HttpRequest, found: Order, token: str, film_id: int, what: str
+) -> HttpResponseBase:
+    """A part of a published film of this order: play, download, poster, chapters."""
+    return _film(request, queries.film_of(found, film_id), what)
+
+
+@public
+@require_safe
+@by_link(queries.hilt_by_link)
+def hilt_film(
+    request: HttpRequest, found: Hilt, token: str, film_id: int, what: str
+) -> HttpResponseBase:
+    """The same by the link of the hilt, which does not run out."""
+    return _film(request, queries.film_of_hilt(found, film_id), what)
+
+
+def _film(request: HttpRequest, published: Film | None, what: str) -> HttpResponseBase:
+    if published is None:
+        return _unknown(request)
+    try:
+        response = send_part(request, published, what, PHOTO_KEPT_S)
+    except Http404:
+        return _unknown(request)
+    response["Referrer-Policy"] = "no-referrer"
+    return response
 
 
 def _picture(request: HttpRequest, shared: Photo | None, side: int) -> HttpResponseBase:

@@ -15,8 +15,11 @@ from shop.files.models import Blob, Rendition
 from shop.files.refusals import (
     Bomb,
     Broken,
+    DiskFull,
     Empty,
+    LargerFilm,
     LargerThan,
+    NotAFilm,
     NotAPicture,
     Refused,
     TooLarge,
@@ -26,8 +29,9 @@ from shop.files.staging import Staged, staged, written
 from shop.web.wake import wake
 
 __all__ = [
-    "Bomb", "Broken", "Empty", "LargerThan", "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
-    "keep", "keep_document", "keep_file", "keep_written", "let_go",
+    "Bomb", "Broken", "DiskFull", "Empty", "LargerFilm", "LargerThan", "NotAFilm", "NotAPicture",
+    "Refused", "TooLarge", "TooManyPixels",
+    "keep", "keep_document", "keep_file", "keep_staged", "keep_written", "let_go",
     "render_anew", "sweep_orphans",
 ]  # fmt: skip
 
@@ -67,8 +71,7 @@ def keep_document(content: bytes, media_type: str, now: datetime) -> Blob:
     Not to be called inside a transaction, as ``keep``.
     """
     with staged(SimpleUploadedFile("document", content, media_type), MAX_BYTES) as came:
-        _store(came)
-    return _opaque(came, media_type, now)
+        return keep_staged(came, media_type, now)
 
 
 def keep_file(upload: "UploadedFile[Any]", media_type: str, now: datetime, *, at_most: int) -> Blob:
@@ -78,10 +81,9 @@ def keep_file(upload: "UploadedFile[Any]", media_type: str, now: datetime, *, at
     """
     try:
         with staged(upload, at_most) as came:
-            _store(came)
+            return keep_staged(came, media_type, now)
     except TooLarge as error:
         raise LargerThan(at_most) from error
-    return _opaque(came, media_type, now)
 
 
 def keep_written(write: Callable[[IO[bytes]], object], media_type: str, now: datetime) -> Blob:
@@ -90,11 +92,12 @@ def keep_written(write: Callable[[IO[bytes]], object], media_type: str, now: dat
     Not to be called inside a transaction, as ``keep``.
     """
     with written(write) as came:
-        _store(came)
-    return _opaque(came, media_type, now)
+        return keep_staged(came, media_type, now)
 
 
-def _opaque(came: Staged, media_type: str, now: datetime) -> Blob:
+def keep_staged(came: Staged, media_type: str, now: datetime) -> Blob:
+    """Keep what lies in the folder for incoming files already; nothing is made from it."""
+    _store(came)
     known = {"size": came.size, "media_type": media_type, "kept_at": now, "rendered_at": now}
     with transaction.atomic(durable=True):
         blob, _made = Blob.objects.get_or_create(sha256=came.sha256, defaults=known)

@@ -11,6 +11,11 @@ from pathlib import Path
 _END_OF_JPEG = b"\xff\xd9"
 HEAD = 12
 _HEIF_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"mif1", b"msf1"}
+HEAD_OF_FILM = 64
+_EBML = b"\x1a\x45\xdf\xa3"
+# Sound alone, and still pictures: the same boxes hold them.
+_NO_FILMS = (b"M4A", b"M4B", b"M4P", b"avif", b"avis", b"hevc")
+_OLD_QUICKTIME = {b"moov", b"mdat", b"wide"}  # from before files named their kind
 _BOX = struct.Struct(">I4s")
 
 
@@ -26,6 +31,18 @@ def begins_well(head: bytes) -> bool:
         return head[8:12] in _HEIF_BRANDS
     is_webp = head.startswith(b"RIFF") and head[8:12] == b"WEBP"
     return is_webp or head.startswith((b"\xff\xd8\xff", b"\x89PNG\r\n"))
+
+
+def film_type(head: bytes) -> str:
+    """The media type of a film by the first bytes of its file; empty for whatever is none."""
+    if head.startswith(_EBML):
+        return "video/webm" if b"webm" in head[:HEAD_OF_FILM] else "video/x-matroska"
+    kind, brand = head[4:8], head[8:12]
+    if kind == b"ftyp":
+        if brand in _HEIF_BRANDS or brand.startswith(_NO_FILMS):
+            return ""
+        return "video/quicktime" if brand == b"qt  " else "video/mp4"
+    return "video/quicktime" if kind in _OLD_QUICKTIME else ""
 
 
 def _webp(content: mmap) -> bool:

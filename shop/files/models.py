@@ -58,7 +58,9 @@ class Upload(models.Model):
     token = models.UUIDField(unique=True)
     about = models.CharField(max_length=60)  # what it is for: "film:build:12"
     name = models.CharField(max_length=200)
-    media_type = models.CharField(max_length=60, blank=True)
+    media_type = models.CharField(max_length=60, blank=True)  # by its first bytes
+    # Tells two files of one name and size apart; made by the browser, or empty.
+    mark = models.CharField(max_length=40, blank=True)
     size = models.PositiveBigIntegerField()
     received = models.PositiveBigIntegerField(default=0)  # on the disk, synced
     begun_at = models.DateTimeField()

@@ -84,7 +84,7 @@ def send_file(
 
     The caller has made sure that whoever asks may have it.
     """
-    plain = re.sub(r"[^A-Za-z0-9._ -]", "_", file_name)[-120:].strip(". ") or "file"
+    plain = plain_name(file_name)
     original = names.original(blob.sha256)
     etag = f'"{blob.sha256}"'
     return send(
@@ -93,6 +93,28 @@ def send_file(
             original, blob.size, media_type or blob.media_type, etag, plain, as_attachment=True
         ),
     )
+
+
+def show_file(
+    request: HttpRequest, blob: Blob, file_name: str, kept_s: int | None = None
+) -> HttpResponseBase:
+    """Answer with a file as it came, or a range of it, to be looked at where it is asked for.
+
+    :param kept_s: how long a browser may keep it, where it may be taken back; else for good.
+    """
+    what = Sending(
+        names.original(blob.sha256), blob.size, blob.media_type, f'"{blob.sha256}"',
+        plain_name(file_name),
+    )  # fmt: skip
+    response = send(request, what)
+    if kept_s is not None and response.status_code != 416:
+        response["Cache-Control"] = f"private, max-age={kept_s}"
+    return response
+
+
+def plain_name(file_name: str) -> str:
+    """A name for a file that every system and every header bears."""
+    return re.sub(r"[^A-Za-z0-9._ -]", "_", file_name)[-120:].strip(". ") or "file"
 
 
 def any_being_made(blobs: QuerySet[Blob]) -> bool:

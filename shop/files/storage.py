@@ -31,6 +31,12 @@ class DurableStorage(FileSystemStorage):
         folder.mkdir(parents=True, exist_ok=True)
         return folder
 
+    def pieces(self) -> Path:
+        """The folder for large files that come in pieces, over days if need be."""
+        folder = Path(self.location) / "pieces"
+        folder.mkdir(parents=True, exist_ok=True)
+        return folder
+
     def discard_older(self, name: str, than: datetime) -> bool:
         """Delete a file unless it was written anew since ``than``.
 

@@ -3,7 +3,7 @@
 from celery import shared_task
 
 from shop.clock import now
-from shop.files import actions, rendering
+from shop.files import actions, pieces, rendering
 from shop.web.wake import wake
 
 BATCH = 100
@@ -24,5 +24,6 @@ def sweep() -> None:
 
 @shared_task
 def sweep_orphans() -> None:
-    """Delete originals whose row was never written."""
+    """Delete originals whose row was never written, and uploads that nobody went on with."""
     actions.sweep_orphans(now())
+    pieces.sweep_pieces(now())

@@ -68,12 +68,16 @@ class BenchForm(forms.ModelForm):
 
     class Meta:
         model = House
-        fields = ["length_unit", "least_idle_days", "most_try_minutes", "least_depth_mm"]
+        fields = [
+            "length_unit", "least_idle_days", "most_try_minutes", "least_depth_mm",
+            "largest_film_mb",
+        ]  # fmt: skip
         widgets = {"length_unit": forms.RadioSelect}
         labels = {
             "least_idle_days": _("Least days that a cell must last at rest"),
             "most_try_minutes": _("Minutes of tries on one stuck joint"),
             "least_depth_mm": _("Least depth of a blade in its socket, mm"),
+            "largest_film_mb": _("Largest film, MB"),
         }
         help_texts = {
             "length_unit": _(
@@ -92,6 +96,10 @@ class BenchForm(forms.ModelForm):
                 "What goes in less keeps a build in teardown. 19 mm, 3/4 in, is common practice, "
                 "without a source."
             ),
+            "largest_film_mb": _(
+                "Films lie on the shop's own disk, and in its back-ups. A minute of a telephone's "
+                "film takes 60 to 400 MB."
+            ),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -99,6 +107,7 @@ class BenchForm(forms.ModelForm):
         self._bound("least_idle_days", forms.IntegerField, 1, 3650)
         self._bound("most_try_minutes", forms.IntegerField, 1, 600)
         self._bound("least_depth_mm", forms.FloatField, 5, 100)
+        self._bound("largest_film_mb", forms.IntegerField, 1, 100_000)
 
     def _bound(self, name: str, field: type[forms.IntegerField], least: int, most: int) -> None:
         was = self.fields[name]

@@ -86,6 +86,11 @@ class House(models.Model):
     how_to_pay = models.TextField(_("how to pay, for messages and invoices"), blank=True)
     # After-care. Warranties from 45 days to a year are seen; common practice, no source.
     warranty_days = models.PositiveSmallIntegerField(_("warranty, days"), default=180)
+    repair_days = models.PositiveSmallIntegerField(_("warranty on a repair, days"), default=90)
+    # A repair under warranty leaves the first one as it runs, unless the shop says more.
+    renewed_days = models.PositiveSmallIntegerField(
+        _("after a warranty repair at least, days"), default=0
+    )
     warranty_words = models.TextField(_("warranty, in words"), blank=True)
     largest_film_mb = models.PositiveIntegerField(_("largest film, MB"), default=2048)
     # The last morning whose list was looked through and, where something wanted the shop, sent.

@@ -16,11 +16,12 @@ from django.core.files.storage import default_storage
 from django.core.management import call_command
 from django.db import connections, transaction
 from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.loader import MigrationLoader
 
 from shop import env, folder
 from shop.append_only import SWITCH
 from shop.keeping.archive import Refused
-from shop.keeping.rows import APPS, Migrations, targets
+from shop.keeping.rows import APPS, Migrations, is_short, targets
 
 DEFAULT, FRESH = "default", "being_restored"
 PATIENCE_MS = 10_000
@@ -120,7 +121,9 @@ def _clear() -> None:
 
 
 def _migrate_to(migrations: Migrations, using: str) -> None:
-    MigrationExecutor(connections[using]).migrate(targets(migrations))
+    executor = MigrationExecutor(connections[using])
+    executor.loader = MigrationLoader(connections[using], replace_migrations=is_short(migrations))
+    executor.migrate(targets(migrations))
 
 
 @contextmanager

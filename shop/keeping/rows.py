@@ -66,10 +66,30 @@ def unknown(migrations: Migrations) -> bool:
     return any((app, name) not in here for app, names in migrations.items() for name in names)
 
 
+def is_short(migrations: Migrations) -> bool:
+    """Whether the way through the migrations of today that stand for older ones passes here.
+
+    A database that stopped on the way through those older ones stands at a point of its own.
+    """
+    had = _names(migrations)
+    known = MigrationLoader(None).disk_migrations
+    return all(set(each.replaces) <= had for each in known.values())
+
+
+def _names(migrations: Migrations) -> set[tuple[str, str]]:
+    return {(app, name) for app, names in migrations.items() for name in names}
+
+
 def targets(migrations: Migrations) -> list[tuple[str, str]]:
     """The last ones, which stand for the rest."""
-    had = {(app, name) for app, names in migrations.items() for name in names}
-    nodes = MigrationLoader(None).graph.node_map
+    short = is_short(migrations)
+    found = MigrationLoader(None, replace_migrations=short)
+    nodes = found.graph.node_map
+    replacing = {key for key, each in found.disk_migrations.items() if each.replaces}
+    had = _names(migrations) - replacing
+    if short:
+        had |= replacing  # all that they replace was had
+    had &= nodes.keys()
     return sorted(
         key
         for key in had
@@ -79,8 +99,8 @@ def targets(migrations: Migrations) -> list[tuple[str, str]]:
 
 def models_at(migrations: Migrations) -> tuple[Apps, list[type[models.Model]]]:
     """The shop's models as they stood after some migrations."""
-    loader = MigrationLoader(None)
-    apps = loader.project_state(targets(migrations)).apps
+    graph = MigrationLoader(None, replace_migrations=is_short(migrations))
+    apps = graph.project_state(targets(migrations)).apps
     every = apps.get_models(include_auto_created=True)
     ours = [model for model in every if model._meta.app_label in APPS and model._meta.managed]
     return apps, sorted(ours, key=lambda model: model._meta.db_table)

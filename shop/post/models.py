@@ -22,6 +22,7 @@ class Occasion(models.TextChoices):
     CAME = "came", _("the parts came")
     SHIPS_ON = "ships_on", _("ships on")
     SENT = "sent", _("sent, with tracking")
+    FILM = "film", _("the film is there")
     LATE = "late", _("later than told")
     SHIP_BY = "ship_by", _("ship-by reminder to the shop")
     CHASE = "chase", _("a hold to ask about again")
@@ -29,6 +30,8 @@ class Occasion(models.TextChoices):
     TEST = "test", _("test mail")
     PASSWORD = "password", _("a new password")
     PAPER = "paper", _("an invoice, a credit note, a receipt")
+    RETURN_NOTED = "return_noted", _("a return is noted")
+    RETURN_DECIDED = "return_decided", _("a return is decided")
     FREE = "free", _("in your own words")
 
 

@@ -27,6 +27,11 @@ PLACEHOLDERS = {
     "paper": _("an invoice, credit note or receipt, by its number"),
     "due": _("what is still to be paid"),
     "how_to_pay": _("how to pay, as Settings say"),
+    "return": _("the number of a return, to be written on the box"),
+    "battery": _("what is to be done with the battery before it is posted"),
+    "decision": _("whether the warranty covers it"),
+    "because": _("why it was decided so"),
+    "carriage": _("who pays the carriage"),
 }
 _LINK_ALONE = re.compile(r"\$(?:link(?![_a-z0-9])|\{link\})", re.IGNORECASE)
 
@@ -184,6 +189,15 @@ _DEFAULTS = {
         _PAGE,
         _BYE,
     ),
+    Occasion.FILM: (
+        _("The film of $hilt"),
+        _HELLO,
+        _("We filmed $hilt for you: how it is switched on, what it does, and how it comes apart."),
+        _("It stands on your page, to watch and to keep. It shows flashing light."),
+        "$words",
+        _PAGE,
+        _BYE,
+    ),
     Occasion.LATE: (
         _("$hilt will be later than we told you"),
         _HELLO,
@@ -227,6 +241,31 @@ _DEFAULTS = {
         "$how_to_pay",
         "$words",
         _PAGE,
+        _BYE,
+    ),
+    Occasion.RETURN_NOTED: (
+        _("$hilt comes back: $return"),
+        _HELLO,
+        _("We are sorry that something is wrong. The number of this return is $return."),
+        "$battery",
+        _(
+            "Write $return on the box, and on a note inside. Send it, tracked and insured, to: "
+            "$address"
+        ),
+        "$words",
+        _("The page of $hilt, where this stands too: $link"),
+        _BYE,
+    ),
+    Occasion.RETURN_DECIDED: (
+        _("$hilt, return $return: what we decided"),
+        _HELLO,
+        _("We looked at what you told us about $hilt, return $return."),
+        "$decision",
+        _("Because: $because"),
+        "$carriage",
+        "$words",
+        _("Not posted yet? Write $return on the box, and send it to: $address"),
+        _("The page of $hilt: $link"),
         _BYE,
     ),
     Occasion.FREE: (_("A word about $hilt"), _HELLO, "$words", _PAGE, _BYE),

@@ -210,6 +210,7 @@ class Person:
         self.tap("Start install", row)
         expect(row).to_contain_text("No part listed yet")
         self.fit_a_speaker()
+        self.describe_gesture()
         self.pass_what_is_the_customers_own()
         self.go("/bench/")
         expect(row).to_contain_text("1 view to take")
@@ -220,6 +221,7 @@ class Person:
         self.tap("Start test", row)
         expect(row).to_contain_text("Bench test not begun")
         self.prove_it()
+        self.try_on_the_hilt()
         self.pass_what_is_the_customers_own()
         self.go("/bench/")
         self.tap("To dispatch", row)
@@ -257,6 +259,27 @@ class Person:
         add.locator("[name=usual]").select_option(label="orange")
         self.tap("Put it on the card", add)
         expect(self.page.locator("#slots")).to_contain_text("orange, steady")
+
+    def describe_gesture(self) -> None:
+        """How the blade is lit, on the page of the hand-over."""
+        self.go("/build/1/hand-over/")
+        line = self.page.locator("#line-new")
+        line.locator("[name$=being]").select_option(label="off")
+        line.locator("[name$=wanted]").fill("blade on")
+        line.locator("[name$=do]").fill("one short press")
+        self.tap("Keep the line", line)
+        expect(self.part("gestures")).to_contain_text("1 line to try")
+
+    def try_on_the_hilt(self) -> None:
+        """Each slot seen and heard, each gesture tried."""
+        self.go("/bench/")
+        expect(self.page.locator("#row-1")).to_contain_text("1 slot to see and hear: Ember")
+        self.go("/build/1/slots/")
+        self.tap("Seen and heard", self.part("slots"))
+        expect(self.part("slots")).to_contain_text("seen and heard on the unit")
+        self.go("/build/1/hand-over/")
+        self.tap("Works", self.part("gestures"))
+        expect(self.part("gestures")).to_contain_text("every line tried on this hilt")
 
     def fit_a_speaker(self) -> None:
         """One comes into the stores; its label is scanned, it is reserved and fitted."""

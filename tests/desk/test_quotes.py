@@ -8,9 +8,9 @@ import pytest
 from django.test import Client
 
 from shop.models import Answer, House, Message, Order, Quote, User
-from shop.orders.actions import quote_seen, save_draft
+from shop.orders.actions import add_item, quote_seen, save_draft
 from shop.orders.enquiries import note_enquiry
-from shop.orders.models import QuoteState
+from shop.orders.models import ItemKind, QuoteState
 from shop.stores.models import Kit, Part
 from tests.desk.conftest import Booker
 from tests.desk.test_orders import form
@@ -55,6 +55,18 @@ def test_a_quote_begins_with_hours_for_the_job(owner_client: Client, order: Orde
     page = owner_client.get(at(quote)).content.decode()
     assert 'value="Two switches, blue and white"' in page
     assert 'value="42.00"' in page
+
+
+def test_goods_from_stores_begin_at_the_price_of_their_part(
+    owner_client: Client, order: Order, owner: User, now: datetime
+) -> None:
+    cell = make_part(owner, now, 4, kind="cell")
+    Part.objects.filter(pk=cell.pk).update(price_minor=1_250)
+    cell.refresh_from_db()
+    add_item(order, ItemKind.GOODS, "two spare cells", owner, now, 2, cell)
+    page = owner_client.get(at(begin(owner_client, order))).content.decode()
+    assert 'value="two spare cells"' in page
+    assert 'value="12.50"' in page
 
 
 def test_the_sum_follows_what_is_typed_and_nothing_is_kept(

@@ -66,6 +66,7 @@ def test_htmx_gets_the_form_alone(owner_client: Client) -> None:
 
 MEASURES = {
     "length_unit": "mm", "least_idle_days": "30", "most_try_minutes": "60", "least_depth_mm": "19",
+    "largest_film_mb": "2048",
 }  # fmt: skip
 
 

@@ -46,10 +46,13 @@ LIFE = [
     "condition_noted", "cell_checked", "photo_added", "photo_shared", "photo_unshared",
     "photo_dropped", "moved", "held", "hold_ended", "depth_tried", "chassis_chosen",
     *CARRIED, "moved",
-    "undone", "moved", *["part_reserved", "part_fitted"] * 3, "passed", "moved", "moved",
-    "moved", "started", "proof_begun", "proof_read", *["timer_begun", "proof_read"] * 2,
+    "undone", "moved", "gesture_added", *["part_reserved", "part_fitted"] * 3, "passed", "moved",
+    "moved", "moved", "slot_verified", "gesture_tried", "started", "proof_begun",
+    "proof_read",
+    *["timer_begun", "proof_read"] * 2,
     "moved", "belonging_returned", "belonging_kept", "packed", "unpacked", "packed",
     "cell_stowed", "tracking_noted", "pack_ticked", "pack_unticked", *["pack_ticked"] * 3, "moved",
+    "warranty_promised",
 ]  # fmt: skip
 
 

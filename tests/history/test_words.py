@@ -15,6 +15,7 @@ from django.utils import translation
 
 from builds.fitting.models import Chassis
 from builds.gates.questions import ENDING, LEAVING, STARTING
+from builds.handover.states import Covered, Pays
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade, Went
 from builds.progress.states import HoldReason, Kind, State, Turn
@@ -51,6 +52,8 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.ANSWERS, AnswerKind),
     (words.WAYS, How),
     (words.OCCASIONS, Occasion),
+    (words.COVERED, Covered),
+    (words.PAYS, Pays),
     (words.CHASSIS, Chassis),
     (words.ROLES, Role),
     (words.LICENCES, Licence),
@@ -137,7 +140,7 @@ def test_figures_of_parts_are_said_as_the_stores_say_them() -> None:
 
 def test_every_condition_that_may_be_passed_has_words() -> None:
     questions = {
-        question.__name__.removesuffix("_unfinished")
+        question.__name__.removesuffix("_unfinished").removesuffix("_tried")
         for asked in (*STARTING.values(), *LEAVING.values(), ENDING)
         for question in asked
     }

@@ -36,7 +36,7 @@ class Place:
         environment = {"HILTYARD_DATA": str(self.data), **self.database, **more}
         return subprocess.run(
             [sys.executable, *command], cwd=REPOSITORY, env=clean_environment(**environment),
-            timeout=90, capture_output=True, text=True,
+            timeout=300, capture_output=True, text=True,
         )  # fmt: skip
 
     def manage(self, *command: str) -> str:

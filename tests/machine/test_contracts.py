@@ -19,6 +19,7 @@ MORE_DOORS = {
     "builds.sounds.words",  # what a colour is called, beside every swatch
     "shop.diary.calendar",  # the type of the calendar that queries hand out
     "shop.diary.holidays",  # which holidays are known: a question like any query
+    "shop.files.pieces",  # actions on a large file that comes in pieces
     "shop.house.world",  # countries, currencies and zones: the same
     "shop.orders.enquiries",  # actions on what comes before an order
     "shop.stores.kinds",  # kinds of parts, and how they are counted

@@ -5,17 +5,19 @@ from uuid import uuid4
 
 import pytest
 
-from builds.hilts.models import Blade
+from builds.hilts.models import Blade, Hilt
 from builds.models import Build
 from builds.progress.states import State
 from builds.proving import actions as proving
 from builds.proving.models import Run, SheetLine
+from builds.proving.queries.paper import sheet_pdf
+from builds.proving.queries.standing import standing
 from builds.proving.refusals import Refused
 from builds.proving.states import Mark
 from builds.proving.typical import LINES
 from builds.sounds.actions import add_slot
 from shop.models import House, User
-from tests.makers import describe_slot, make_build, take_apart_and_carry
+from tests.makers import describe_slot, make_build, make_part, take_apart_and_carry
 
 pytestmark = pytest.mark.django_db
 
@@ -72,8 +74,34 @@ def test_blade_has_a_sheet_of_its_own(owner: User, now: datetime) -> None:
     )
     Build.objects.filter(pk=build.pk).update(blade=blade)
     run = begin(build, owner, now)
-    assert codes(run) == {"joints", "shorts", "colours", "pixels"}
+    assert codes(run) == {"joints", "shorts", "ends", "colours", "pixels", "white-current"}
     assert run.lines.get(code="pixels").times == 264
+
+
+def test_blade_that_was_tried_in_its_hilt_is_measured_there(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.TEST, kind="blade")
+    customer = build.item.order.customer
+    hilt = Hilt.objects.create(customer=customer, name="Copperfen", since=now)
+    part = make_part(owner, now, kind="blade")
+    known = {"name": "36 in", "pixels": 264, "part": part, "tried_in": hilt, "since": now}
+    Build.objects.filter(pk=build.pk).update(blade=Blade.objects.create(customer=customer, **known))
+    run = begin(build, owner, now)
+    assert {"seated", "held"} <= codes(run)
+    white = run.lines.get(code="white-current")
+    assert white.high == pytest.approx(264 * (3 * 12 + 0.6) / 1000, rel=0.01)
+    assert "264 pixels × (3 × 12 mA + 0.6 mA)" in white.because
+
+
+def test_hilt_with_a_blade_is_not_asked_what_a_blade_alone_is(
+    full: Build, owner: User, now: datetime
+) -> None:
+    assert not {"ends", "seated", "held"} & codes(begin(full, owner, now))
+
+
+def test_sheet_of_a_blade_alone_is_printed(owner: User, now: datetime, house: House) -> None:
+    build = make_build(owner, now, State.TEST, kind="blade")
+    run = begin(build, owner, now)
+    assert sheet_pdf(build, standing(run), house).startswith(b"%PDF")
 
 
 @pytest.mark.parametrize("code", ["slot-current", "white-current"])

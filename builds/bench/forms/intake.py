@@ -14,12 +14,13 @@ from shop.web.choices import drop_blank, read_choices
 
 
 class BuildChoice(forms.ModelChoiceField):
-    """Builds by number, hilt and customer."""
+    """Builds by number, hilt, customer and, of what came back, the return's number."""
 
     def label_from_instance(self, obj: Any) -> str:
         name = obj.hilt.name if obj.hilt else _("blade only")
         order = obj.item.order
-        return f"{name} · {order.customer.called} · {obj} · {order.number}"
+        came_from = f" · {obj.came_from}" if hasattr(obj, "came_from") else ""
+        return f"{name} · {order.customer.called} · {obj} · {order.number}{came_from}"
 
 
 class ArrivalForm(forms.ModelForm):
@@ -42,9 +43,8 @@ class ArrivalForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["build"].queryset = open_builds().filter(  # type: ignore[attr-defined]
-            hilt__isnull=False
-        )
+        known = open_builds().select_related("came_from")
+        self.fields["build"].queryset = known.filter(hilt__isnull=False)  # type: ignore[attr-defined]
         drop_blank(self, "box")
         read_choices(self, "build")
 
@@ -64,7 +64,8 @@ class MatchForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["build"].queryset = open_builds().filter(  # type: ignore[attr-defined]
+        known = open_builds().select_related("came_from")
+        self.fields["build"].queryset = known.filter(  # type: ignore[attr-defined]
             hilt__isnull=False, state__in=[State.BOOKED, State.INTAKE]
         )
         read_choices(self, "build")

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.bench.queries.pictures import pictures_of_parcel
 from builds.bench.queries.rows import rows
+from builds.handover.queries.returns import waiting
 from builds.intake.models import Arrival
 from builds.intake.queries import arrivals, unmatched
 from builds.progress.models import Build
@@ -38,6 +39,7 @@ def overview(calendar: Calendar, now: datetime) -> dict[str, Any]:
     found = rows(open_builds().filter(state__in=[State.BOOKED, State.INTAKE]), calendar, now)
     return {
         "unmatched": list(unmatched()[:20]),
+        "announced": list(waiting()[:20]),
         "expected": [row for row in found if row.build.state == State.BOOKED and not row.is_here],
         "in_intake": [row for row in found if row.build.state == State.INTAKE or row.is_here],
         "lately": list(arrivals().prefetch_related("matches__build__hilt")[:10]),
@@ -63,6 +65,7 @@ def arrival_of(arrival: Arrival, calendar: Calendar, now: datetime) -> dict[str,
         "cells": cells,
         # While views are missing, the camera itself leads.
         "lead": None if pictures.missing else _first_open(steps),
+        "announced": [] if held else list(waiting()[:20]),
     }
 
 

@@ -13,6 +13,8 @@ from builds.bench.queries.rows import Row, rows
 from builds.fitting.queries.listed import listed
 from builds.fitting.queries.since import changed_since
 from builds.gates.conditions import MET, PASSED
+from builds.handover.queries.after_care import after_care
+from builds.handover.queries.before import before
 from builds.intake.models import Belonging, Match
 from builds.progress.models import Build
 from builds.progress.queries import undoable
@@ -58,6 +60,8 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "today": calendar.today(now),
         "apart": _apart(build),
         "changed": "; ".join(changed_since(build)),
+        "care": after_care(build, now),
+        "before": before(build),
     }
 
 

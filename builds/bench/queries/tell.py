@@ -8,6 +8,7 @@ from urllib.parse import quote
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
+from builds.handover.queries.films import published_films
 from builds.intake.models import Photo
 from builds.intake.queries import photos_of
 from builds.progress.models import Build
@@ -40,6 +41,7 @@ def possible(stand: Stand) -> list[Occasion]:
         Occasion.LATE: is_open and (stand.due is not None or stand.is_left_behind),
         Occasion.SHIPS_ON: is_open and stand.parcel is not None,
         Occasion.SENT: stand.build.state == State.SENT,
+        Occasion.FILM: bool(published_films([stand.build.pk])),
         Occasion.FREE: True,
     }
     return [occasion for occasion, does in fits.items() if does]

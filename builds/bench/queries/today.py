@@ -16,6 +16,8 @@ from builds.bench.queries.board import leaves_on
 from builds.bench.queries.dispatch import in_danger
 from builds.bench.queries.rows import Row, sheet
 from builds.bench.queries.telling import Telling, left_behind_untold
+from builds.handover.models import Return
+from builds.handover.queries.returns import owner_of, undecided
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
 from builds.progress.models import Hold
@@ -68,6 +70,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_parcels_without_a_build(),
         *_failed(),
         *_questions(now),
+        *_returns(),
         *_enquiries(now),
         *_answers_came(now),
         *_changes_to_price(),
@@ -136,6 +139,26 @@ def _questions(now: datetime) -> list[Want]:
         )
         for message in unanswered[:20]
     ]
+
+
+def _returns() -> list[Want]:
+    """Hilts that are announced back and wait for the shop's word; a harmed cell first."""
+    return [_announced(found) for found in undecided()[:20]]
+
+
+def _announced(found: Return) -> Want:
+    hilt = found.build.hilt.name if found.build.hilt else _("A blade")
+    why = Truncator(found.words).chars(90)
+    if found.is_harmed:
+        who = owner_of(found)
+        why = _("its cell is damaged: call %s, nothing may be posted") % who.called
+    return Want(
+        _("%(hilt)s is to come back: %(number)s") % {"hilt": hilt, "number": found},
+        why,
+        reverse("handover_return", args=[found.number]),
+        _("Decide"),
+        "stop" if found.is_harmed else "brass",
+    )
 
 
 def _enquiries(now: datetime) -> list[Want]:

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
+from builds.bench.queries.blades import blade_shown
 from builds.bench.queries.powering import powering_of
 from builds.bench.queries.sheet import own_page, sheet_of
 from builds.gates import actions as gates
@@ -32,8 +33,8 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
-    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "parts", "power",
-    "answers", "holds", "promise", "finish", "told",
+    "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "blade", "parts",
+    "power", "answers", "holds", "promise", "finish", "told",
 )  # fmt: skip
 PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
 REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)
@@ -69,6 +70,7 @@ def show(
         "room": "bench",
         **shown,
         "powering": powering_of(build, shop),
+        "blade": blade_shown(build, shop.length_unit),
         "forms": {**fresh, **(bound or {})},
         "back_to": next_url(request, ""),
         **(own_page(build, shop) if staff(request).is_owner else {}),

@@ -10,10 +10,12 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.queries import is_packed, shares_a_parcel
 from builds.hilts.actions import add_hilt
-from builds.hilts.models import Hilt
-from builds.progress.actions import book
+from builds.hilts.actions.blades import write_blade
+from builds.hilts.models import Blade, Hilt
+from builds.progress.actions import book, tie_blade
 from builds.progress.linking import order_link
 from builds.progress.models import Build
+from builds.progress.states import Kind
 from builds.queue.actions import promise
 from shop.history.actions import record
 from shop.history.queries import made_once
@@ -33,7 +35,7 @@ class Refused(ValueError):
 
 @dataclass(frozen=True)
 class Job:
-    """A job as the form took it down: on a known hilt, on a new one, or on none."""
+    """A job as the form took it down: on a known hilt, on a new one, or on none; its blade."""
 
     kind: str
     leaves_by: str
@@ -42,6 +44,8 @@ class Job:
     hilt_name: str = ""
     promise_day: date | None = None
     agreed_how: str = ""
+    blade: Blade | None = None
+    blade_name: str = ""
 
 
 @transaction.atomic
@@ -170,6 +174,8 @@ def _book(order: Order, job: Job, by: User, now: datetime) -> Build:
     if hilt is None and job.hilt_name:
         hilt = add_hilt(order.customer, job.hilt_name, by, now)
     build = book(item, hilt=hilt, kind=job.kind, leaves_by=job.leaves_by, by=by, now=now)
+    if job.blade or job.blade_name or job.kind == Kind.BLADE:
+        tie_blade(build.pk, _blade(order, job, by, now), seen=None, by=by, now=now)
     if job.promise_day:
         promise(build, job.promise_day, reason="", by=by, now=now)
     if job.agreed_how:
@@ -183,6 +189,12 @@ def _book(order: Order, job: Job, by: User, now: datetime) -> Build:
             now=now,
         )
     return build
+
+
+def _blade(order: Order, job: Job, by: User, now: datetime) -> Blade:
+    """The blade of a job: one of theirs, or a new one, of which a name is enough to begin with."""
+    name = job.blade_name or _("Blade of order %s") % order.number
+    return job.blade or write_blade(order.customer, {"name": name}, by, now)
 
 
 def _one_at_a_time() -> None:

@@ -14,6 +14,7 @@ from builds.desk.forms.orders import (
     TermsForm,
     WhoForm,
 )
+from builds.desk.queries.blades import blades_to_choose
 from builds.desk.queries.orders import customers_to_choose, hilts_of
 from shop.house.models import House
 from shop.people.models import Customer, User
@@ -46,8 +47,9 @@ class Booking:
             use_required_attribute=False,
         )
         self.job = JobForm(
-            hilts, data, initial={"hilt": NO_KNOWN_HILT, **so_far}, dispatch_hint=hint
-        )
+            hilts, data, initial={"hilt": NO_KNOWN_HILT, **so_far}, dispatch_hint=hint,
+            blades=blades_to_choose(self.customer),
+        )  # fmt: skip
         self.terms = TermsForm(data, initial=so_far, sees_money=by.is_owner)
         self.once = OnceForm(data, initial={"token": uuid4(), **so_far})
 

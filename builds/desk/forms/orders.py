@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.desk.actions.orders import Job
 from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_field
-from builds.hilts.models import Hilt
+from builds.hilts.models import Blade, Hilt
 from builds.progress.states import Kind, Leaves
 from shop.house.world import countries
 from shop.orders.actions import Refused, refuse_card_numbers
@@ -71,6 +71,13 @@ class JobForm(forms.Form):
         max_length=80,
         help_text=_("As its owner calls it. Leave it empty for a blade alone."),
     )
+    blade = forms.ChoiceField(label=_("Blade"), required=False)
+    blade_name = forms.CharField(
+        label=_("Name of a new blade"),
+        required=False,
+        max_length=80,
+        help_text=_("Of a blade alone, or of one that goes home with the hilt."),
+    )
     kind = forms.ChoiceField(label=_("Kind of job"), choices=Kind.choices)
     wanted = text_field(
         _("What is wanted"),
@@ -88,7 +95,12 @@ class JobForm(forms.Form):
     )
 
     def __init__(
-        self, hilts: Iterable[Hilt], *args: Any, dispatch_hint: str = "", **kwargs: Any
+        self,
+        hilts: Iterable[Hilt],
+        *args: Any,
+        blades: Iterable[Blade] = (),
+        dispatch_hint: str = "",
+        **kwargs: Any,
     ) -> None:
         kwargs.setdefault("initial", {}).setdefault("leaves_by", Leaves.POST)
         super().__init__(*args, **kwargs)
@@ -98,6 +110,11 @@ class JobForm(forms.Form):
             *((pk, hilt.name) for pk, hilt in self.hilts.items()),
         ]
         self.fields["hilt"].required = bool(self.hilts)
+        self.blades = {str(blade.pk): blade for blade in blades}
+        self.fields["blade"].choices = [  # type: ignore[attr-defined]
+            ("", _("a new one, or none")),
+            *((pk, blade.name) for pk, blade in self.blades.items()),
+        ]
         self.fields["agreed_how"].choices = [  # type: ignore[attr-defined]
             (NOT_YET, _("Not yet")),
             *((how, _("Yes, %s") % words) for how, words in SAID_HOW),
@@ -133,6 +150,8 @@ class JobForm(forms.Form):
             wanted=fields["wanted"],
             hilt=hilt,
             hilt_name="" if hilt else fields["hilt_name"],
+            blade=self.blades.get(fields["blade"]),
+            blade_name=fields["blade_name"],
             promise_day=fields["promise_day"],
             agreed_how="" if fields["agreed_how"] == NOT_YET else fields["agreed_how"],
         )

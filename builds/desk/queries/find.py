@@ -9,7 +9,10 @@ from django.db.models import Q
 from builds.desk.queries.orders import named
 from builds.dispatch.models import Packed
 from builds.fitting.models import BuildPart
-from builds.hilts.models import Hilt
+from builds.handover.models import Return
+from builds.handover.queries.returns import by_number
+from builds.hilts.models import Blade, Hilt
+from builds.hilts.queries.blades import blades_named
 from builds.intake.models import Arrival, Match
 from builds.progress.models import Build
 from builds.progress.queries import builds
@@ -24,6 +27,7 @@ from shop.web.prefix import begins
 
 AT_MOST = 20  # of each kind; more is a text that says too little
 _TRAY = re.compile(r"(?:tray|t)\s*0*(\d{1,5})", re.IGNORECASE)
+_KINDS = ("builds", "orders", "customers", "arrivals", "parts", "sounds", "blades", "returns")
 _NUMBER = re.compile(r"#?\s*0*(\d{1,9})")
 
 
@@ -41,14 +45,15 @@ class Found:
     arrivals: list[Arrival] = field(default_factory=list)
     parts: list[Part] = field(default_factory=list)
     sounds: list[SoundSet] = field(default_factory=list)
+    blades: list[Blade] = field(default_factory=list)
+    returns: list[Return] = field(default_factory=list)
     exact: Build | None = None
     labelled: Part | None = None
 
     @property
     def count(self) -> int:
         """How many things were found."""
-        kinds = (self.builds, self.orders, self.customers, self.arrivals, self.parts, self.sounds)
-        return sum(len(kind) for kind in kinds)
+        return sum(len(getattr(self, kind)) for kind in _KINDS)
 
 
 def find(text: str) -> Found:
@@ -58,8 +63,10 @@ def find(text: str) -> Found:
         return Found()
     numbered = _numbered(wanted)
     people = list(Customer.objects.filter(named(wanted)).order_by("called_folded")[:AT_MOST])
-    arrivals = _arrivals(wanted)
+    arrivals, returned = _arrivals(wanted), by_number(wanted)
     meant = {*numbered, *_on_hilts(wanted), *_posted(wanted), *_came_in(arrivals)}
+    if returned:
+        meant.add(returned.became_id or returned.build_id)
     rows = _builds(meant | set(_with_serial(wanted)), people)
     found = Found(
         builds=rows,
@@ -72,6 +79,8 @@ def find(text: str) -> Found:
         arrivals=arrivals,
         parts=list(parts_named(wanted)[:AT_MOST]),
         sounds=list(sets_named(wanted)[:AT_MOST]),
+        blades=list(blades_named(wanted)[:AT_MOST]),
+        returns=[returned] if returned else [],
     )
     return _exactly(found, is_numbered=len(numbered) == 1, is_label=is_label(wanted))
 

@@ -9,7 +9,8 @@ from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
-from builds.hilts.models import Hilt
+from builds.hilts.models import Blade, Hilt
+from builds.hilts.queries.blades import blades_of
 from builds.progress.models import Build
 from builds.progress.states import FINISHED, STAGES, State
 from builds.queue.queries import promises
@@ -174,6 +175,7 @@ class Person:
 
     customer: Customer
     hilts: list[Hilt]
+    blades: list[Blade]
     orders: list[Order]
     messages: list[Message]
 
@@ -189,6 +191,7 @@ def person(pk: int) -> Person | None:
     return Person(
         customer=customer,
         hilts=list(hilts.prefetch_related(Prefetch("builds", queryset=builds, to_attr="rows"))),
+        blades=blades_of(pk),
         orders=list(order_rows().filter(customer=customer)),
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )

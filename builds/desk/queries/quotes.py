@@ -92,7 +92,7 @@ def peek(lines: Sequence[LineFacts], terms: dict[str, Any], quote: Quote, shop: 
 
 
 def first_lines(quote: Quote, sheet: Sheet, shop: House) -> list[dict[str, Any]]:
-    """What an empty draft begins with: hours for each job, and each of the goods, to be priced."""
+    """What an empty draft begins with: hours for each job, goods at the price of their part."""
     rate = rate_of(getattr(quote.order.customer, "account", None), shop)
     tax = Decimal(shop.tax_hundredths) / 100
     lines: list[dict[str, Any]] = []
@@ -103,12 +103,17 @@ def first_lines(quote: Quote, sheet: Sheet, shop: House) -> list[dict[str, Any]]
                 "kind": LineOf.HOURS if is_job else LineOf.EXTRA,
                 "words": _first_words(line.item.wanted),
                 "quantity": None if is_job else Decimal(line.item.quantity),
-                "each": (rate or None) if is_job else None,
+                "each": (rate or None) if is_job else _price_of(line.item),
                 "tax": tax,
                 "item": str(line.item.pk),
             }
         )
     return lines
+
+
+def _price_of(goods: Item) -> int | None:
+    """What one is sold for, where it stands in stores with a price."""
+    return part_price(goods.part, 1) if goods.part else None
 
 
 def _first_words(wanted: str) -> str:

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from builds.handover.queries.returns import example_values
 from builds.progress.queries import builds
 from builds.progress.states import STAGES
 from builds.queue.wording import stand_of, values
@@ -24,8 +25,11 @@ FOR_CUSTOMERS = (
     Occasion.CAME,
     Occasion.SHIPS_ON,
     Occasion.SENT,
+    Occasion.FILM,
     Occasion.LATE,
     Occasion.PAPER,
+    Occasion.RETURN_NOTED,
+    Occasion.RETURN_DECIDED,
     Occasion.FREE,
 )
 
@@ -82,6 +86,9 @@ def example(text: Text, house: House, day: date) -> Text:
         "words": _("(here stands what you add by hand)"),
         "paper": _("Invoice %s") % f"I{day.year}-0031",
         "due": written(36000, house.currency),
+        "return": "R0012",
+        "because": _("the switch broke within the warranty"),
+        **example_values(),
         "how_to_pay": house.how_to_pay or _("By bank transfer, with the invoice's number."),
     }
     return fill_text(text, values)

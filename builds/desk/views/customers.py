@@ -10,6 +10,7 @@ from builds.desk.actions.orders import write_down_customer
 from builds.desk.forms.customers import CustomerForm, NewCustomerForm
 from builds.desk.queries.orders import customers as named_so
 from builds.desk.queries.orders import own_pages, person
+from builds.hilts.queries.blades import with_facts
 from shop.clock import now
 from shop.history.queries import made_once
 from shop.house.queries import house
@@ -72,7 +73,11 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         return done(request, reverse("desk_customer", args=[pk]), _("Saved."))
     if data is not None:
         found.customer.refresh_from_db()
-    shown = {"room": "orders", "here": "customers", "person": found, "form": form}
+    unit = request.house.length_unit  # type: ignore[attr-defined]
+    shown = {
+        "room": "orders", "here": "customers", "person": found, "form": form,
+        "blades": with_facts(found.blades, unit),
+    }  # fmt: skip
     if staff(request).is_owner:
         shown["pages"] = own_pages(found.hilts, house())
     return page(request, "desk/customer.html", shown, status=200 if data is None else 422)

@@ -21,6 +21,7 @@ from builds.desk.forms.orders import (
     ShipToForm,
     TermsForm,
 )
+from builds.desk.queries.blades import blades_to_choose
 from builds.desk.queries.enquiries import asked_for
 from builds.desk.queries.orders import Sheet, hilts_of, link_of, order_sheet
 from builds.desk.views.hints import dispatch_hint
@@ -76,6 +77,7 @@ def order_job(request: HttpRequest, number: str) -> HttpResponse:
     form = JobForm(
         hilts_of(sheet.order.customer),
         data,
+        blades=blades_to_choose(sheet.order.customer),
         initial={"hilt": NO_KNOWN_HILT},
         dispatch_hint=dispatch_hint(moment),
     )

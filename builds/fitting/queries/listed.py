@@ -47,6 +47,7 @@ class Fitted:
     to_fit: list[str] = field(default_factory=list)
     without_serial: list[str] = field(default_factory=list)
     has_blade: bool = False
+    has_switch: bool = False  # or a board, which is worked by some
 
 
 def how_far(build_ids: Iterable[int]) -> dict[int, Fitted]:
@@ -56,6 +57,7 @@ def how_far(build_ids: Iterable[int]) -> dict[int, Fitted]:
         known = found[part.build_id]
         known.listed += 1
         known.has_blade |= part.kind == PartKind.BLADE
+        known.has_switch |= part.kind in {PartKind.BOARD, PartKind.SWITCH}
         if part.state != PartState.FITTED:
             known.to_fit.append(part.name)
         elif part.kind in WITH_SERIAL and not part.serial:

@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from builds.handover.queries import gestures
+from builds.handover.queries.after_care import AfterCare, after_care
+from builds.handover.queries.films import FilmPage, film_page
 from builds.progress.models import Build
 
 
@@ -11,8 +14,16 @@ class HandOver:
     """What its owner is to be told of one build, in finished data."""
 
     build: Build
+    film: FilmPage
+    told: gestures.Told
+    after_care: AfterCare
 
 
 def hand_over(build: Build, now: datetime) -> HandOver:
     """The page as it stands at a moment."""
-    return HandOver(build)
+    return HandOver(
+        build,
+        film=film_page(build),
+        told=gestures.told(build),
+        after_care=after_care(build, now),
+    )

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from builds.handover.forms.gestures import groups_of, new_line
 from builds.handover.queries.page import hand_over
 from builds.progress.models import Build
 from builds.progress.queries import builds
@@ -35,12 +36,16 @@ def show(
     status: int = 200,
 ) -> HttpResponse:
     """The page. ``bound``: id of a form → the one that came back with what was typed."""
+    found, back = hand_over(build, now()), dict(bound or {})
+    told, opened = found.told, request.GET.get("line", "")
     context = {
         "room": "bench",
         "build": build,
-        "page": hand_over(build, now()),
+        "page": found,
         "token": uuid4(),
-        "bound": dict(bound or {}),
+        "bound": back,
+        "gestures": groups_of(told.groups, told.untried, opened, back),
+        "add_line": back.get("line-new") or new_line(),
     }
     return page(request, "handover/build.html", context, PARTS, status)
 

@@ -1,7 +1,7 @@
-"""Measures what a page costs against a bare page of the same stack, in one run on one machine."""
+"""Measures a page against a bare page, or a sum against the least that it needs, in one run."""
 
 from argparse import ArgumentParser
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from statistics import median
 from time import perf_counter
@@ -16,6 +16,7 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
 from django.urls import path, reverse
 
+from builds.management import forecast_speed
 from builds.models import Build
 from shop.models import User
 from shop.urls import urlpatterns as pages
@@ -61,6 +62,8 @@ def fit(client: Client) -> Measured:
 
 # Name → what is measured; a new one wants a line here.
 MEASURES: dict[str, Callable[[Client], Measured]] = {"fit": fit}
+# The same for sums, which need no shop; each gives lines to print.
+SUMS: dict[str, Callable[[], Iterator[str]]] = {"forecast": forecast_speed.forecast}
 
 
 def _beside_the_bare(client: Client, what: str, address: str) -> Measured:
@@ -86,14 +89,21 @@ def _seconds(client: Client, address: str) -> float:
 
 
 class Command(BaseCommand):
-    """`manage.py measure fit`."""
+    """`manage.py measure fit`, `manage.py measure forecast`."""
 
-    help = "Measure a page against a bare page of the same stack; nothing is kept."
+    help = "Measure a page against a bare page, or a sum against a bare one; nothing is kept."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("what", choices=sorted(MEASURES), help="the page to measure")
+        parser.add_argument("what", choices=sorted({*MEASURES, *SUMS}), help="what to measure")
 
     def handle(self, *args: Any, what: str, **options: Any) -> None:
+        if what in SUMS:
+            for line in SUMS[what]():
+                self.stdout.write(line)
+        else:
+            self._measure_page(what)
+
+    def _measure_page(self, what: str) -> None:
         owner = User.objects.filter(role="owner", is_active=True).first()
         if owner is None:
             raise CommandError("The shop is not set up. Try it on the demo shop.")

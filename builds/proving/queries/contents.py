@@ -96,8 +96,10 @@ def _of_a_hilt(build: Build, has_list: bool) -> set[Wants]:
 
 def _of_a_blade(build: Build) -> set[Wants]:
     # Nobody wrote its pixels down: it is looked at as if it had some.
-    is_dark = build.blade is not None and build.blade.pixels == 0
-    return {Wants.BLADE} if is_dark else {Wants.BLADE, Wants.PIXELS}
+    blade = build.blade
+    is_dark = blade is not None and blade.pixels == 0
+    has = {Wants.BLADE, Wants.ALONE} | (set() if is_dark else {Wants.PIXELS})
+    return has | ({Wants.TRIED} if blade and blade.tried_in_id else set())
 
 
 def _pixels(build: Build, found: Found) -> int | None:

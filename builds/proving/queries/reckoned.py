@@ -6,6 +6,7 @@ from math import floor, fsum, log10
 
 from django.utils.translation import gettext as _
 
+from builds.engineering.pixels import strip_current_a
 from builds.proving.models import SheetLine
 from builds.proving.queries.contents import Contents
 from builds.proving.states import Mark
@@ -62,6 +63,24 @@ def _current(own: Bounds, known: Contents) -> Bounds | None:
     facts = {"share": SHARE, "rating": number(rating), "high": number(_down(SHARE * rating))}
     said = _("%(share)s × %(rating)s A, the lowest rating of the cell = %(high)s A") % facts
     return replace(own, high=SHARE * rating, because=said)
+
+
+def _white(own: Bounds, known: Contents) -> Bounds | None:
+    """What the cell bears; of a blade alone what its own pixels take at most."""
+    blade = known.build.blade
+    if known.build.hilt_id or blade is None or not blade.pixels or blade.part is None:
+        return _current(own, known)
+    channel = blade.part.spec.get("channel_ma")
+    if not channel:
+        return None
+    idle = blade.part.spec.get("quiescent_ma") or 0.0
+    high = strip_current_a(blade.pixels, "#ffffff", channel, idle)
+    facts = {
+        "pixels": blade.pixels, "channel": number(channel), "idle": number(idle),
+        "high": number(_down(high)),
+    }  # fmt: skip
+    said = _("%(pixels)s pixels × (3 × %(channel)s mA + %(idle)s mA) = %(high)s A at most") % facts
+    return replace(own, high=high, because=said)
 
 
 def _drop(own: Bounds, known: Contents) -> Bounds | None:
@@ -135,6 +154,7 @@ def _pixels(own: Bounds, known: Contents) -> Bounds | None:
 
 SUMS: dict[str, Sum] = {
     "current": _current,
+    "white": _white,
     "drop": _drop,
     "depth": _depth,
     "idle": _idle,

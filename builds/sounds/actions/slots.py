@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from builds.progress.models import Build
-from builds.progress.queries import locked
+from builds.progress.queries import back_since, locked, still_so
 from builds.sounds.models import Brightness, Slot
 from builds.sounds.queries import FULL, MOST, free_place, like_builds
 from builds.sounds.queries.sets import allowed_for
@@ -99,7 +99,7 @@ def verify_slot(slot_id: int, *, seen: str, by: User, now: datetime) -> None:
     """
     slot = _standing(slot_id)
     _check_seen(slot, seen)
-    if slot.verified_at:
+    if still_so(slot.verified_at, back_since([slot.build_id]).get(slot.build_id)):
         return
     slot.verified_at, slot.verified_by = now, by
     slot.save(update_fields=["verified_at", "verified_by"])

@@ -131,3 +131,14 @@ def differs(listing: CardListing, card: Card) -> bool:
     """Whether the card has other files by now than its newest list says."""
     now = sorted([each.path, each.blob.size, each.blob.sha256] for each in card.entries)
     return now != sorted(listing.entries)
+
+
+def cards_held(build_ids: Iterable[int]) -> dict[int, bool]:
+    """Build id → whether a card was found to hold all of its newest list; for those with a list."""
+    newest: dict[int, int] = {}
+    lists = CardListing.objects.filter(build__in=list(build_ids)).order_by("made_at", "pk")
+    for pk, build_id in lists.values_list("pk", "build"):
+        newest[build_id] = pk
+    looks = CardCheck.objects.filter(listing__in=newest.values()).order_by("at", "pk")
+    held = {look.listing_id: not look.missing and not look.changed for look in looks}
+    return {build_id: held.get(pk, False) for build_id, pk in newest.items()}

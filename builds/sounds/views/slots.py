@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from builds.progress.models import Build
-from builds.progress.queries import builds
+from builds.progress.queries import back_since, builds, still_so
 from builds.sounds import actions
 from builds.sounds.forms import slots as forms
 from builds.sounds.models import Slot, SoundSet
@@ -39,7 +39,8 @@ def show(
     request: HttpRequest, build: Build, bound: dict[str, BaseForm] | None = None, status: int = 200
 ) -> HttpResponse:
     """The page, with the form that came back bound in place of its fresh one."""
-    held = slots_of([build.pk])[build.pk]
+    held, back = slots_of([build.pk])[build.pk], back_since([build.pk]).get(build.pk)
+    verified = {slot.pk for slot in held if still_so(slot.verified_at, back)}
     cap = caps_of([build.pk]).get(build.pk)
     like = list(like_builds(build))
     sets = list(allowed_for(build.item.order.customer_id))
@@ -48,9 +49,9 @@ def show(
     context = {
         "room": "bench",
         "build": build,
-        "rows": [_row(slot, found, sets) for slot in held],
+        "rows": [{**_row(slot, found, sets), "verified": slot.pk in verified} for slot in held],
         "shouting": shouting_on([slot for slot in held if slot.sound_set_id]),
-        "unverified": sum(slot.verified_at is None for slot in held),
+        "unverified": len(held) - len(verified),
         "cap": cap,
         "add": found.get("add") or forms.AddForm(initial={**fresh, "token": uuid4()}, sets=sets),
         "cap_form": found.get("cap")

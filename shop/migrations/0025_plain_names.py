@@ -18,6 +18,6 @@ def fold(apps: StateApps, schema_editor: BaseDatabaseSchemaEditor) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies = [("shop", "0022_dropped_jobs")]
+    dependencies = [("shop", "0024_upload_mark")]
 
     operations = [migrations.RunPython(fold, migrations.RunPython.noop)]

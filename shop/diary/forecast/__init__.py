@@ -1,0 +1,171 @@
+"""The forecast of dates. Pure: plain values in, plain values out; no clock, no database.
+
+``queue`` walks the whole queue through the people's hours many times and says of each build when
+it is finished, how likely its promise holds, and what it waits for.
+"""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from shop.diary.forecast import draws
+from shop.diary.forecast.answers import Delays, answers
+from shop.diary.forecast.clock import FAR, Clock
+from shop.diary.forecast.hands import Drawing, Plan, walk
+from shop.diary.forecast.opening import Middling
+from shop.diary.forecast.steps import Steps, steps
+from shop.diary.forecast.sums import quantiles
+from shop.diary.forecast.values import (
+    HANDS,
+    Extra,
+    Job,
+    Leaving,
+    Limits,
+    Outlook,
+    Person,
+    Spread,
+    Stage,
+    Wait,
+)
+
+__all__ = [
+    "HANDS", "ODDS", "Extra", "Job", "Leaving", "Limits", "Outlook", "Person", "Spread",
+    "Stage", "Wait", "quantiles", "queue",
+]  # fmt: skip
+
+ODDS = (0.5, 0.8, 0.95)
+RUNS = 5000
+USUAL = Limits()
+NO_DAYS = Leaving()
+IN_SIGHT = 6  # of the hilts still to come, so many at most wait to be opened side by side
+AT_ONCE = 40_000_000  # bytes of drawn hours kept at a time
+
+
+def queue(
+    jobs: Sequence[Job],
+    people: Sequence[Person],
+    leaving: Leaving = NO_DAYS,
+    *,
+    limits: Limits = USUAL,
+    share: float = 0.8,
+    odds: tuple[float, ...] = ODDS,
+    runs: int = RUNS,
+    seed: int = 0,
+) -> tuple[Outlook, ...]:
+    """What is to be expected of each build, in the order of the queue.
+
+    Whoever is free takes what stands first in the queue of what may go on, and stays with it
+    until it must wait: for a hold, a burn-in or rest, or a limit. Hours are lognormal; of what is
+    worked already the rest is drawn, given that it has lasted so long.
+
+    :param jobs: the builds in the order in which the shop takes them.
+    :param share: the share of the working hours that goes into builds.
+    :param odds: the shares of runs that each answer covers.
+    """
+    if not 0 < share <= 1:
+        raise ValueError("The share of the day that is planned lies between nought and all of it.")
+    if runs < 1:
+        raise ValueError("A forecast wants at least one run.")
+    if not jobs:
+        return ()
+    return _Forecast(list(jobs), people, limits, share, runs, seed).answer(leaving, odds)
+
+
+class _Forecast:
+    def __init__(
+        self,
+        jobs: list[Job],
+        people: Sequence[Person],
+        limits: Limits,
+        share: float,
+        runs: int,
+        seed: int,
+    ) -> None:
+        self.jobs, self.runs, self.share = jobs, runs, share
+        self.clock = Clock(people)
+        self.rng = np.random.default_rng(seed)
+        self.cut = steps(jobs, limits)
+        self.learnt = draws.known(_spreads(self.cut), runs, self.rng)
+        extras = (extra for row in self.cut.rows for extra in row.stage.extras)
+        self.chances = draws.chances(extras, runs, self.rng)
+        opened = sum(job.is_opened for job in jobs)
+        to_come = sum(bool(job.stages[0].waits) for job in jobs if not job.is_opened)
+        self.plan = Plan(
+            cut=self.cut,
+            order=self._order(limits.opened),
+            opened=opened,
+            slots=max(limits.opened, opened) + 1 + min(to_come, IN_SIGHT),
+            limits=limits,
+            clock=self.clock,
+        )
+
+    def answer(self, leaving: Leaving, odds: tuple[float, ...]) -> tuple[Outlook, ...]:
+        finish = np.empty((len(self.jobs), self.runs), dtype=np.float32)
+        delays = Delays(self.cut)
+        for runs in self._parts():
+            drawing = Drawing(self._work(runs), self._release(runs))
+            walked = walk(self.plan, drawing)
+            finish[:, runs] = walked.ended[self.cut.last_of]
+            delays.add(walked, drawing.release)
+        return answers(self.jobs, finish, delays, leaving, odds)
+
+    def _parts(self) -> Iterator[slice]:
+        bytes_a_run = 8 * len(self.cut)
+        size = max(1, min(self.runs, AT_ONCE // bytes_a_run))
+        for first in range(0, self.runs, size):
+            yield slice(first, min(first + size, self.runs))
+
+    def _order(self, most: int) -> list[int]:
+        """As they stand in the queue; where some are still to come, as a middling run has it."""
+        if not any(job.stages[0].waits for job in self.jobs):
+            return sorted(range(len(self.jobs)), key=lambda at: not self.jobs[at].is_opened)
+        work, release = np.zeros(len(self.cut)), np.zeros(len(self.cut))
+        for row in self.cut.rows:
+            hours = max(row.stage.spread.median_h - row.stage.worked_h, 0)
+            work[row.step] += hours * 60 / self.share
+        for step, waits in enumerate(self.cut.waits):
+            ends = [max(wait.spread.median_h - wait.waited_h, 0) * 60 for wait in waits]
+            release[step] = max(ends, default=0.0)
+        return Middling(self.cut, self.jobs, most, self.clock).walk(work, release)
+
+    def _work(self, runs: slice) -> draws.Drawn:
+        """Minutes of the people's hours that each step takes."""
+        learnt = {spread: each.part(runs) for spread, each in self.learnt.items()}
+        work = np.zeros((len(self.cut), runs.stop - runs.start), dtype=np.float32)
+        kept = np.empty(work.shape[1], dtype=np.float32)
+        for row in self.cut.rows:
+            spread, worked_h = row.stage.spread, row.stage.worked_h
+            if worked_h > 0:
+                work[row.step] += draws.left(spread, worked_h, learnt[spread], self.rng)
+            else:
+                draws.add_hours(work[row.step], learnt[spread], self.rng, kept)
+        self._add_extras(work, learnt, runs)
+        work *= np.float32(60 / self.share)
+        return np.minimum(work, np.float32(FAR), out=work)
+
+    def _add_extras(
+        self, work: draws.Drawn, learnt: dict[Spread, draws.Known], runs: slice
+    ) -> None:
+        for row in self.cut.rows:
+            for extra in row.stage.extras:
+                odds = self.chances[extra][runs]
+                draws.add_extra(work[row.step], learnt[extra.spread], odds, self.rng)
+
+    def _release(self, runs: slice) -> draws.Drawn:
+        """The moment from which nothing but hands holds each step; one row more for none."""
+        count = runs.stop - runs.start
+        release = np.zeros((len(self.cut) + 1, count), dtype=np.float32)
+        release[-1] = FAR
+        for step, waits in enumerate(self.cut.waits):
+            for wait in waits:
+                learnt = self.learnt[wait.spread].part(runs)
+                ends = draws.left(wait.spread, wait.waited_h, learnt, self.rng) * np.float32(60)
+                np.maximum(release[step], ends, out=release[step])
+        return np.minimum(release, np.float32(FAR), out=release)
+
+
+def _spreads(cut: Steps) -> Iterator[Spread]:
+    for row in cut.rows:
+        yield row.stage.spread
+        yield from (extra.spread for extra in row.stage.extras)
+    yield from (wait.spread for waits in cut.waits for wait in waits)
