@@ -11,6 +11,7 @@ from django.db import transaction
 from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
 from builds.demo import (
+    booklets,
     buying,
     classed,
     drawing,
@@ -98,6 +99,8 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]
         talk.show_work(done, crew.oda, now)
+    # Not within the transaction: bytes are on the disk before a row says so.
+    booklets.show([made[name] for name in booklets.SHOWN], crew, days)
     shown = made["Weir House"]
     sheet.half_done(crew.oda, now)
     return Filled(

@@ -141,6 +141,18 @@ ALSO_STATED = (
 )
 
 
+# What the owner of a hilt leaves alone, for his booklet.
+CARE = {
+    "Sound board 18 × 3": "Do not press on the card or the glass of the switches, and pull at no "
+    "wire. The card stays in.",
+    "Sound board 22.5 × 3.2": "Do not bend it and do not pull at a wire. The card stays in.",
+    "Speaker 24": "Nothing pointed near its cone; keep iron filings off its magnet.",
+    "Speaker 28": "Nothing pointed near its cone; keep iron filings off its magnet.",
+    "Blade connector, seven pins": "Do not bend the pins. Wipe them dry, never with oil.",
+    "Panel switch 12": "Do not turn its ring: the thread is held by a drop of lacquer.",
+}
+
+
 def stock_up(crew: Crew, days: Days) -> None:
     """Write the parts down, say what others state of them, and let stock come and go."""
     parts = {kept.name: _write(kept, crew, days) for kept in PARTS}
@@ -153,7 +165,10 @@ def stock_up(crew: Crew, days: Days) -> None:
 
 
 def _write(kept: Kept, crew: Crew, days: Days) -> Part:
-    fields = {"name": kept.name, "counted": kept.counted, "cost_minor": kept.cost or None}
+    fields: dict[str, Any] = {
+        "name": kept.name, "counted": kept.counted, "cost_minor": kept.cost or None,
+        "care": CARE.get(kept.name, ""),
+    }  # fmt: skip
     if kept.cost:
         fields["price_minor"] = kept.cost * 8 // 5
     part = add_part(

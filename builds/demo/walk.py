@@ -6,6 +6,7 @@ from typing import Any
 
 from builds.bench.actions.intake import log_arrival, tie
 from builds.demo import (
+    blades,
     classed,
     fits,
     fitted,
@@ -171,7 +172,10 @@ class Walk:
         if build.state == State.INSTALL:
             fitted.through(build, by, self.days.back(ago, 13, 30))
             gestures.described(build, by, self.days.back(ago, 14, 30))
+            blades.along(build, by, self.days.back(ago, 14, 45))
             power.decided(build, by, self.days.back(ago, 15))
+        if build.state == State.INSTALL and build.kind == Kind.BLADE:
+            blades.alone(build, by, self.days.back(ago, 14, 45))
         if build.state == State.TEST:
             proof.passed(build, by, build.state_since + 5 * _A_MINUTE)
             gestures.tried(build, by, self.days.back(ago, 14))

@@ -10,10 +10,12 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
-from builds.handover.models import Film
+from builds.handover.models import Booklet, Film
 from builds.handover.queries.announced import Announced, announced
+from builds.handover.queries.booklets import in_order, published_booklets
 from builds.handover.queries.films import Shown, shown_films
 from builds.hilts.models import Hilt
+from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
 from builds.intake.queries import (
     Marked,
@@ -68,6 +70,8 @@ class Work:
     film: Shown | None = None
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
+    booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
+    blade: str = ""  # what is known of the one that is made, or goes home with the hilt
 
     @property
     def is_started(self) -> bool:
@@ -115,7 +119,9 @@ class _Known:
     by_name: bool
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
+    booklets: Mapping[int, list[Booklet]]
     films: Mapping[int, Shown]
+    unit: str  # of lengths
 
 
 @dataclass(frozen=True)
@@ -126,8 +132,10 @@ class HiltPage:
     done: list[tuple[str, str]]
     photos: list[Photo]
     films: list[Shown] = field(default_factory=list)
+    booklets: list[Booklet] = field(default_factory=list)  # of the newest work that has one
     coming: Announced | None = None
     may_come_back: bool = False
+    blades: list[tuple[str, str]] = field(default_factory=list)  # name, and what is known of it
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -173,7 +181,40 @@ def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
     coming = announced(hilt, shop)
     here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
     may = bool(finished) and not here and coming is None
-    return HiltPage(hilt, done, list(photos), _films_of(hilt), coming=coming, may_come_back=may)
+    booklets = _newest_booklets([build.pk for build in finished])
+    blades = [(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)]
+    return HiltPage(
+        hilt=hilt,
+        done=done,
+        photos=list(photos),
+        films=_films_of(hilt),
+        booklets=booklets,
+        blades=blades,
+        coming=coming,
+        may_come_back=may,
+    )
+
+
+def _newest_booklets(finished: list[int]) -> list[Booklet]:
+    """The booklets, by size of type, of the newest work that has one published."""
+    found = published_booklets(finished)
+    return next((in_order(found[pk]) for pk in finished if pk in found), [])
+
+
+def booklet_of_hilt(hilt: Hilt, size: str) -> Booklet | None:
+    """The booklet that a hilt's page shows, in a size of type; None for any other."""
+    finished = _finished(hilt).order_by("-state_since", "-pk").values_list("pk", flat=True)
+    return _of_size(_newest_booklets(list(finished)), size)
+
+
+def booklet_of_order(order: Order, number: int, size: str) -> Booklet | None:
+    """A published booklet of a build of the order that has left; None for any other."""
+    left = Build.objects.filter(item__order=order, number=number, state__in=FINISHED)
+    return _of_size(_newest_booklets(list(left.values_list("pk", flat=True))), size)
+
+
+def _of_size(booklets: Iterable[Booklet], size: str) -> Booklet | None:
+    return next((each for each in booklets if each.type_size == size), None)
 
 
 def _films_of(hilt: Hilt) -> list[Shown]:
@@ -204,7 +245,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known(works, diary, now, care)
+    known = _known(works, diary, now, care, shop.length_unit)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -223,7 +264,11 @@ def _care(works: list[Build], shop: House) -> dict[int, str | None]:
 
 
 def _known(
-    works: list[Build], diary: Calendar, now: datetime, care: Mapping[int, str | None]
+    works: list[Build],
+    diary: Calendar,
+    now: datetime,
+    care: Mapping[int, str | None],
+    unit: str,
 ) -> _Known:
     ids = [work.pk for work in works]
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
@@ -242,7 +287,9 @@ def _known(
         by_name=len(ids) > 1,
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
+        booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         films=shown_films(works),
+        unit=unit,
     )
 
 
@@ -292,6 +339,8 @@ def _work(build: Build, known: _Known) -> Work:
         film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
+        booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
+        blade=told_of(build.blade, known.unit) if build.blade else "",
     )
 
 

@@ -12,7 +12,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from builds.handover.actions.returns import Facts
 from builds.handover.actions.returns import Refused as NoReturn
-from builds.handover.models import Film
+from builds.handover.models import Booklet, Film
+from builds.handover.queries.booklet_paper import booklet_file
 from builds.handover.queries.films import send_part
 from builds.hilts.models import Hilt
 from builds.intake.models import Photo
@@ -241,6 +242,32 @@ def hilt_photo(
 ) -> HttpResponseBase:
     """A picture of a shared photo of the finished work; anything else is unknown."""
     return _picture(request, queries.photo_of_hilt(found, photo_id), side)
+
+
+@public
+@require_safe
+@by_link(queries.hilt_by_link)
+def hilt_booklet(request: HttpRequest, found: Hilt, token: str, size: str) -> HttpResponseBase:
+    """The booklet of a hilt in a size of type, as PDF; anything else is unknown."""
+    return _booklet(request, queries.booklet_of_hilt(found, size))
+
+
+@public
+@require_safe
+@by_link(queries.order_by_link)
+def booklet(
+    request: HttpRequest, found: Order, token: str, number: int, size: str
+) -> HttpResponseBase:
+    """The booklet of a build of this order that has left, as PDF; anything else is unknown."""
+    return _booklet(request, queries.booklet_of_order(found, number, size))
+
+
+def _booklet(request: HttpRequest, asked: Booklet | None) -> HttpResponse:
+    answer = booklet_file(asked, str(asked.build)) if asked else None
+    if answer is None:
+        return _unknown(request)
+    answer["Referrer-Policy"] = "no-referrer"
+    return answer
 
 
 @public

@@ -81,8 +81,9 @@ class Row:
 
     @property
     def name(self) -> str:
-        """The hilt's name, or that there is none."""
-        return self.build.hilt.name if self.build.hilt else _("Blade only")
+        """The hilt's name, or the blade's, or that there is no more than a blade."""
+        about = self.build.hilt or self.build.blade
+        return about.name if about else _("Blade only")
 
     @property
     def is_held(self) -> bool:

@@ -38,6 +38,13 @@ def facts_of(blade: Blade, unit: str) -> str:
     return " · ".join(each for each in known if each)
 
 
+def told_of(blade: Blade, unit: str) -> str:
+    """What its owner is told of a blade: sizes, the pixels where somebody counted, connector."""
+    sizes = [shown(mm, unit) for mm in (blade.diameter_mm, blade.length_mm) if mm is not None]
+    counted = _("%d pixels") % blade.pixels if blade.counted_at and blade.pixels else ""
+    return " · ".join(each for each in (" × ".join(sizes), counted, blade.connector) if each)
+
+
 def with_facts(found: Iterable[Blade], unit: str) -> list[tuple[Blade, str]]:
     """Blades, each with its line."""
     return [(blade, facts_of(blade, unit)) for blade in found]

@@ -13,6 +13,7 @@ from builds.hilts import actions
 from builds.hilts.forms import measuring, shape
 from builds.hilts.models import Hilt, Section
 from builds.hilts.queries import hilt_page, like_hilts
+from builds.hilts.queries.blades import blades_tried_in, with_facts
 from builds.hilts.states import Basis
 from builds.hilts.views.parts import basis_for, part_of
 from builds.hilts.views.where import (
@@ -59,6 +60,7 @@ def show(
         "usual": shape.USUAL,
         "like": [] if found.rows else [(one, uuid4()) for one in like_hilts(hilt, begins)],
         "begins": begins,
+        "blades": with_facts(blades_tried_in(hilt), unit),
         "history": entries_about(hilt.about, LINES),
     }
     named = {f"section-{part['row'].section.pk}": "hilts/_section.html" for part in parts}
