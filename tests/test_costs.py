@@ -104,12 +104,12 @@ class Shop:
         finished = making.build(self.order, by, now, hilt="Long Quiet", state=State.INSTALL)
         self.as_built = making.photo(finished, by, now, shared=True, colour="#12233A")
         self.hilt_link = making.hilt_link_to(making.finished(finished, now), now)
-        self.finished = finished
-        self.booklet = published(finished, by, now)
         self.film, self.older_film = (make_film(each, by, now) for each in (self.build, finished))
         self.upload = begin_upload(
             about(self.build), "clip.webm", 9, mark="", most_mb=1, token=uuid4(), by=by, now=now
         )
+        self.finished = finished
+        self.booklet = published(finished, by, now)
         self.returned = announced(finished, now)
         self.to_collect = making.build(
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION

@@ -24,6 +24,7 @@ from builds.demo import (
     parcels,
     parts,
     quotes,
+    returns,
     sheet,
     sounding,
     talk,
@@ -93,6 +94,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         talk.enquiries(crew.oda, days, [photos[ASKED_ABOUT, v] for v in ("side-a", "bore-end")])
         quotes.show(walk, made)
         sounding.show(sounds, made, crew, days)
+        returns.show(made, crew, days)
         film.show(filmed, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()

@@ -23,6 +23,7 @@ urlpatterns = [
     ),
     path("your/order/<str:token>/sounds/", views.sounds, name="visitor_sounds"),
     path("your/order/<str:token>/paper/<slug:number>/", views.paper, name="visitor_paper"),
+    path("your/order/<str:token>/film/<int:film_id>/<slug:what>/", views.film, name="visitor_film"),
     path(
         "your/order/<str:token>/booklet/<int:number>/<slug:size>/",
         views.booklet,
@@ -33,7 +34,6 @@ urlpatterns = [
         views.hilt_booklet,
         name="visitor_hilt_booklet",
     ),
-    path("your/order/<str:token>/film/<int:film_id>/<slug:what>/", views.film, name="visitor_film"),
     path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
     path("your/hilt/<str:token>/return/", views.hilt_return, name="visitor_return"),
     path(
