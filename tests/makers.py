@@ -23,6 +23,8 @@ from builds.handover.actions import gestures as handover
 from builds.handover.actions.chapters import Mark, add_chapter
 from builds.handover.actions.films import Source, publish, put_film
 from builds.handover.models import Film
+from builds.handover.queries.booklets import published_booklets
+from builds.handover.states import Type
 from builds.hilts.actions import add_step
 from builds.hilts.models import Hilt
 from builds.intake import actions as intake
@@ -307,9 +309,23 @@ def check_cell(
 def make_parcel(builds: Sequence[Build], by: User, now: datetime) -> Parcel:
     """A parcel around builds, without asking their gates: cells out, its whole list ticked."""
     parcel = make_bare_parcel(builds, by, now)
+    for build in builds:
+        hand_over(build, by, now)
     stow(parcel, by, now)
     tick_all(parcel, by, now)
     return parcel
+
+
+def hand_over(build: Build, by: User, now: datetime) -> None:
+    """A booklet that its customer may see, without setting one: what leaving asks of a hilt."""
+    if build.hilt_id is None or build.pk in published_booklets([build.pk]):
+        return
+    for size in Type.values:
+        blob = make_blob(now, f"booklet {build.pk} {size}".encode())
+        build.booklets.create(
+            token=uuid4(), type_size=size, blob=blob, data_sha256="0" * 64, made_at=now,
+            made_by=by, published_at=now,
+        )  # fmt: skip
 
 
 def stow(parcel: Parcel, by: User, now: datetime, stowage: str = Stowage.LEFT_OUT) -> None:

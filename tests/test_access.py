@@ -19,6 +19,8 @@ PUBLIC = {
     "visitor_film",
     "visitor_hilt",
     "visitor_hilt_film",
+    "visitor_booklet",
+    "visitor_hilt_booklet",
     "visitor_hilt_photo",
     "visitor_order",
     "visitor_paper",

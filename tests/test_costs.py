@@ -41,6 +41,7 @@ from tests.crowd import ended_builds
 from tests.crowd_fitting import much_fitted
 from tests.crowd_stores import many_kits, many_parts, much_done
 from tests.fitting import making as fitting
+from tests.handover.booklets import published
 from tests.handover.making import announced, come_back
 from tests.importing.sheets import checked, xlsx
 from tests.makers import check_cell, make_film, make_parcel, make_part, make_service, prove
@@ -107,6 +108,8 @@ class Shop:
         self.upload = begin_upload(
             about(self.build), "clip.webm", 9, mark="", most_mb=1, token=uuid4(), by=by, now=now
         )
+        self.finished = finished
+        self.booklet = published(finished, by, now)
         self.returned = announced(finished, now)
         self.to_collect = making.build(
             self.order, by, now, hilt="Fallow", state=State.DISPATCH, leaves_by=Leaves.COLLECTION
@@ -217,31 +220,41 @@ class Shop:
         }
         is_hilt = name.startswith("visitor_hilt")
         link = self.hilt_link if is_hilt else making.link(self.order, self.now)
-        build = self.to_collect if name == "bench_collect" else self.build
-        numbers = {
-            "desk": self.order.number,
-            "stores": self.bought.purchase.number,
-            "proving": self.proven.number,
-        }
         return {
-            "number": self.returned.number
-            if name.startswith("handover_return") and name != "handover_return_new"
-            else self.paper.number
-            if name.startswith(("desk_paper", "visitor_paper"))
-            else numbers.get(name.partition("_")[0], build.number),
+            "number": self.number(name),
             "arrival_id": arrivals.earliest("pk").pk,
             "film_id": (self.older_film if is_hilt else self.film).pk,
             "what": "play",
             "photo_id": self.as_built.pk if is_hilt else self.photo.pk,
             "blob_id": self.photo.blob_id,
             "side": 320,
-            "size": "full",
+            "size": "usual" if name.startswith("visitor_") else "full",
+            "booklet_id": self.booklet.pk,
             "file_id": self.sounds.file.pk,
             "token": self.upload.token if name in BY_UPLOAD else making.token(link),
             "occasion": "sent",
             "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),
         }
+
+    def number(self, name: str) -> int | str:
+        """The number in the address of a page: of a build, an order, a paper, a return."""
+        if name.startswith("handover_return") and name != "handover_return_new":
+            return self.returned.number
+        if name.startswith(("desk_paper", "visitor_paper")):
+            return self.paper.number
+        of_one: dict[str, int | str] = {
+            "bench_collect": self.to_collect.number,
+            "desk_build_blade": self.build.number,
+            "handover_booklet": self.finished.number,
+            "visitor_booklet": self.finished.number,
+        }
+        of_a_room: dict[str, int | str] = {
+            "desk": self.order.number,
+            "stores": self.bought.purchase.number,
+            "proving": self.proven.number,
+        }
+        return of_one.get(name) or of_a_room.get(name.partition("_")[0], self.build.number)
 
     @property
     def question(self) -> int:

@@ -11,6 +11,7 @@ from django.db import transaction
 from builds.bench.actions.intake import log_arrival
 from builds.bench.actions.tell import page_link
 from builds.demo import (
+    booklets,
     buying,
     classed,
     drawing,
@@ -23,6 +24,7 @@ from builds.demo import (
     parcels,
     parts,
     quotes,
+    returns,
     sheet,
     sounding,
     talk,
@@ -92,12 +94,15 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         talk.enquiries(crew.oda, days, [photos[ASKED_ABOUT, v] for v in ("side-a", "bore-end")])
         quotes.show(walk, made)
         sounding.show(sounds, made, crew, days)
+        returns.show(made, crew, days)
         film.show(filmed, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]
         talk.show_work(done, crew.oda, now)
+    # Not within the transaction: bytes are on the disk before a row says so.
+    booklets.show([made[name] for name in booklets.SHOWN], crew, days)
     shown = made["Weir House"]
     sheet.half_done(crew.oda, now)
     return Filled(

@@ -32,7 +32,9 @@ from shop.files.rendering import render
 FILE = Path(__file__).with_name("film.webm")
 RATE, SECONDS = 12, 24
 SIZE, TOP, BOTTOM = (640, 480), 60, 420  # of the sheet, what the film shows
-SEEN, TO_COME = "Osier", "Weir House"  # sent with its film; filmed and not published yet
+SEEN = ("Osier", "Weir House")  # sent with its film; packed, its customer has seen it
+TO_COME = "Tallow Bridge"  # filmed, and not published yet
+SHAPE = "Weir House"
 # Where each scene begins, in seconds; the last one runs to the end.
 SCENES = (0, 4, 8, 11, 14, 17, 21)
 _STILL = 2  # the scene whose end is the picture
@@ -52,9 +54,9 @@ def kept(now: datetime) -> tuple[Blob, Blob]:
 
 
 def show(kept: tuple[Blob, Blob], made: dict[str, Build], crew: Crew, days: Days) -> None:
-    """Two builds with their film: one that its owner has, one that is still to be published."""
-    _film(kept, made[SEEN], crew, days, back=12)
-    _film(kept, made[TO_COME], crew, days, back=4)
+    """Builds with their film: two that their owners have, one that is still to be published."""
+    for hilt_of, back in zip((*SEEN, TO_COME), (12, 4, 3), strict=True):
+        _film(kept, made[hilt_of], crew, days, back=back)
 
 
 def _film(kept: tuple[Blob, Blob], build: Build, crew: Crew, days: Days, back: int) -> None:
@@ -73,7 +75,7 @@ def _film(kept: tuple[Blob, Blob], build: Build, crew: Crew, days: Days, back: i
             film.pk, Mark(second * 1000, shot.title[:120], shot.code), seconds=float(SECONDS),
             token=token("chapter", build.pk, second), by=by, now=now,
         )  # fmt: skip
-    if build.hilt and build.hilt.name == SEEN:
+    if build.hilt and build.hilt.name in SEEN:
         publish(film.pk, by=crew.oda, now=now + _MINUTE)
 
 
@@ -122,7 +124,7 @@ def _there_and_back(share: float) -> float:
 
 
 def _hilt(pen: Pen, gap: float) -> None:
-    shape = SHAPES[TO_COME]
+    shape = SHAPES[SHAPE]
     parts = len(shape.sections) - 1
     hilt(pen, shape, _AT[0] - parts * gap, _AT[1], _LONG / shape.length, back=False, gap=gap)
 

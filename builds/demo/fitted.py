@@ -15,7 +15,7 @@ from builds.fitting.queries.wiring import wires_of, wiring
 from builds.fitting.states import WITH_SERIAL
 from builds.fitting.values import Wire
 from builds.progress.models import Build
-from builds.progress.states import State
+from builds.progress.states import Kind, State
 from shop.people.models import User
 from shop.stores.actions.kits import add_kit, put_in_kit, set_minutes
 from shop.stores.kinds import PartKind
@@ -78,12 +78,17 @@ def chosen(build: Build, by: User, now: datetime) -> None:
 def through(build: Build, by: User, now: datetime) -> None:
     """Fit all of a build's parts, and cut its wires, before it goes to the test."""
     name = build.hilt.name if build.hilt else ""
-    if name in REPAIRS:
+    if name in REPAIRS and build.kind in {Kind.REPAIR, Kind.WARRANTY}:
         new = Part.objects.get(name=REPAIRS[name])
-        plan_part(build, new, 1, section=None, token=_mark(build, new), by=by, now=now)
-    for part in parts_of([build.pk]):
+        worn = parts_of([build.pk]).filter(part=new, fitted_at__isnull=False).first()
+        if worn:
+            mark = _mark(build, "worn")
+            take_off(worn, "worn", whole=0, token=mark, by=by, now=now)
+        section = worn.section if worn else None
+        plan_part(build, new, 1, section=section, token=_mark(build, new), by=by, now=now)
+    for part in parts_of([build.pk]).filter(fitted_at=None):
         now = _fit(part, by, now + 2 * _A_MINUTE)
-    for run in _wired(build, by, now):
+    for run in [] if build.wires.exists() else _wired(build, by, now):
         now += 3 * _A_MINUTE
         cut_wire(run, token=_mark(build, "cut", run.pk), by=by, now=now)
 

@@ -30,6 +30,15 @@ class Said:
 
 
 @dataclass(frozen=True)
+class Back:
+    """How a hilt came back: announced so many working days ago, and why the warranty covers it."""
+
+    ago: int
+    words: str
+    because: str
+
+
+@dataclass(frozen=True)
 class Job:
     """One job. Days that have passed are working days ago; days to come are days from today."""
 
@@ -44,6 +53,7 @@ class Job:
     due: int | None = None
     needed: int | None = None
     goods: tuple[tuple[str, int], ...] = ()  # on the same order
+    back: Back | None = None  # on a hilt that left us before
     came: int | None = None
     same_box: bool = False  # as the job before it, under one order
     box: str = "sound"

@@ -1,12 +1,23 @@
 """Jobs of the demo that have ended, and those in dispatch and in test."""
 
-from builds.demo.job import Job, Said
+from builds.demo.job import Back, Job, Said
 from builds.progress.states import Kind, Leaves
 
 JOBS = (
     Job(
+        "brigid", "Osier", "Full install: removable chassis, two switches.",
+        booked=58, price="£560, half paid with the order.", due=-44, came=56,
+        condition=(("emitter", "sound", ""), ("grip", "worn", "lacquer thin where the thumb lies")),
+        cell=("none", None, ""), new_cell=("good", 3840, "new, from stock"),
+        tray=1, reached=(("teardown", 54), ("install", 52), ("test", 49), ("dispatch", 46)),
+        started_by="oda", finished_views=True, returned=True, told_at=("test",), packed=True,
+        tracking="FP 4471 0038 GB", ended=("sent", 45, ""),
+    ),
+    Job(
         "brigid", "Osier", "Second switch reads twice: open up, find out why, mend it.",
-        booked=27, price="No charge, warranty.", kind=Kind.WARRANTY, due=-1, came=22,
+        booked=27, kind=Kind.WARRANTY, due=-1, came=22,
+        back=Back(28, "Since Sunday the second switch reads twice: one press, two steps.",
+                  "the switch wore within the warranty, nothing was forced"),
         things=(("charging lead", 1),),
         condition=(("grip", "sound", "as it left us in spring"),),
         tray=1, reached=(("teardown", 21), ("install", 19), ("test", 15), ("dispatch", 12)),

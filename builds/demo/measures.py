@@ -58,7 +58,7 @@ class Bench:
 
     def deed(self, *what: object) -> dict[str, Any]:
         """Token, person and moment of one deed."""
-        mark = token("measures", self.hilt.name, *what)
+        mark = token("measures", self.build.number, *what)
         return {"token": mark, "by": self.by, "now": self.later()}
 
 
@@ -78,10 +78,12 @@ def measured(build: Build, hilt: Hilt, by: User, now: datetime) -> None:
         return
     bench = Bench(build, hilt, by, now)
     _out(bench)
-    kept = _sections(bench, Basis.MEASURED)
-    _holes(bench, kept)
-    steps = _steps(bench, kept)
-    _free(bench, kept)
+    steps = list(hilt.steps.filter(ended_at=None))
+    if not steps:  # else it was here before, and is known
+        kept = _sections(bench, Basis.MEASURED)
+        _holes(bench, kept)
+        steps = _steps(bench, kept)
+        _free(bench, kept)
     for step in steps:
         _do(teardown.tick_step, bench, "off", step.pk, True)
     _do(teardown.try_depth, bench, "depth", 40.0, "40 mm")

@@ -39,7 +39,7 @@ PARTS = (
     Kept(
         PartKind.CELL, "Cell 18 × 65, protected", {**_CELL, "diameter_mm": 18.5, "length_mm": 68.5,
         "mass_g": 49, "test_summary": "yes"},
-        {"capacity_mah": 3000, "max_current_ma": 15_000}, ((56, 10), (20, 10)), 720,
+        {"capacity_mah": 3000, "max_current_ma": 15_000}, ((56, 11), (20, 10)), 720,
     ),
     Kept(
         PartKind.CELL, "Cell 21 × 70, bare", {**_CELL, "protected": "no", "diameter_mm": 21.5,
@@ -53,7 +53,7 @@ PARTS = (
     Kept(
         PartKind.BOARD, "Sound board 18 × 3", {"width_mm": 18, "height_mm": 3, "length_mm": 42,
         "working_ma": 60, "idle_ma": 12, "sleep_ma": 0.4, "switches": 2}, {"output_ma": 10_000},
-        ((55, 8),), 6400,
+        ((55, 9),), 6400,
     ),
     Kept(
         PartKind.BOARD, "Sound board 22.5 × 3.2", {"width_mm": 22.5, "height_mm": 3.2,
@@ -73,7 +73,7 @@ PARTS = (
     ),
     Kept(
         PartKind.SPEAKER, "Speaker 24", {"diameter_mm": 24, "depth_mm": 9.5, "ohm": 4},
-        {"power_mw": 3000}, ((56, 12),), 390,
+        {"power_mw": 3000}, ((56, 13),), 390,
     ),
     Kept(
         PartKind.SPEAKER, "Speaker 28", {"diameter_mm": 28, "depth_mm": 8.4, "ohm": 8},
@@ -90,7 +90,7 @@ PARTS = (
     ),
     Kept(
         PartKind.SWITCH, "Panel switch 12", {"hole_mm": 12, "body_mm": 12, "depth_mm": 7,
-        "latching": "no"}, {"current_ma": 200}, ((56, 15),), 180,
+        "latching": "no"}, {"current_ma": 200}, ((56, 17),), 180,
     ),
     Kept(
         PartKind.SWITCH, "Panel switch 16, ring lit", {"hole_mm": 16, "body_mm": 18,
@@ -103,7 +103,7 @@ PARTS = (
     Kept(
         PartKind.BLADE, "Pixel blade 25.4, 92 cm", {"diameter_mm": 25.4, "length_mm": 920,
         "wall_mm": 2, "lit_by": "pixels", "pixels": 264, "channel_ma": 12,
-        "channel_typical_ma": 7, "quiescent_ma": 0.6, "mass_g": 310}, {}, ((52, 6),), 5200,
+        "channel_typical_ma": 7, "quiescent_ma": 0.6, "mass_g": 310}, {}, ((52, 7),), 5200,
     ),
     Kept(
         PartKind.PROTECTION, "Resettable fuse, 5 A", {"type": "resettable", "length_mm": 9},
@@ -111,7 +111,7 @@ PARTS = (
     ),
     Kept(
         PartKind.CONNECTOR, "Blade connector, seven pins", {"diameter_mm": 15, "length_mm": 8,
-        "pins": 7}, {"current_ma": 12_000}, ((52, 7),), 1150,
+        "pins": 7}, {"current_ma": 12_000}, ((52, 8),), 1150,
     ),
     Kept(
         PartKind.PORT, "Charge port, USB-C, panel", {"width_mm": 9.2, "height_mm": 4.45,
@@ -141,6 +141,18 @@ ALSO_STATED = (
 )
 
 
+# What the owner of a hilt leaves alone, for his booklet.
+CARE = {
+    "Sound board 18 × 3": "Do not press on the card or the glass of the switches, and pull at no "
+    "wire. The card stays in.",
+    "Sound board 22.5 × 3.2": "Do not bend it and do not pull at a wire. The card stays in.",
+    "Speaker 24": "Nothing pointed near its cone; keep iron filings off its magnet.",
+    "Speaker 28": "Nothing pointed near its cone; keep iron filings off its magnet.",
+    "Blade connector, seven pins": "Do not bend the pins. Wipe them dry, never with oil.",
+    "Panel switch 12": "Do not turn its ring: the thread is held by a drop of lacquer.",
+}
+
+
 def stock_up(crew: Crew, days: Days) -> None:
     """Write the parts down, say what others state of them, and let stock come and go."""
     parts = {kept.name: _write(kept, crew, days) for kept in PARTS}
@@ -153,7 +165,10 @@ def stock_up(crew: Crew, days: Days) -> None:
 
 
 def _write(kept: Kept, crew: Crew, days: Days) -> Part:
-    fields = {"name": kept.name, "counted": kept.counted, "cost_minor": kept.cost or None}
+    fields: dict[str, Any] = {
+        "name": kept.name, "counted": kept.counted, "cost_minor": kept.cost or None,
+        "care": CARE.get(kept.name, ""),
+    }  # fmt: skip
     if kept.cost:
         fields["price_minor"] = kept.cost * 8 // 5
     part = add_part(

@@ -37,7 +37,7 @@ def _shape(bore: float, *rows: tuple[object, ...], switches: int = 2) -> Shape:
 
 SHAPES = {
     "Osier": _shape(24.9,
-        ("emitter", 48, 36, 36, STEEL, "slots"), ("neck", 34, 28, 24, STEEL),
+        ("emitter", 48, 36, 36, STEEL, "slots"), ("neck", 34, 29, 27, STEEL),
         ("body", 62, 35, 35, STEEL, "switches"), ("grip", 96, 33, 33, BLACK, "wrap"),
         ("pommel", 34, 36, 40, STEEL, "rings")),
     "Tallow Street": _shape(25.0,

@@ -16,6 +16,7 @@ from builds.demo import (
     parcels,
     power,
     proof,
+    returns,
     sounding,
     talk,
 )
@@ -74,6 +75,10 @@ class Walk:
 
     def _book(self, job: Job) -> Build:
         oda, now = self.crew.oda, self.days.back(job.booked, 11, 20)
+        if job.back:
+            build = returns.came_back(job.hilt, job.back, self.crew, self.days, now)
+            self.last_order = build.item.order
+            return build
         wanted = desk.Job(
             kind=job.kind,
             leaves_by=job.leaves_by,
@@ -111,9 +116,8 @@ class Walk:
             "box": job.box,
             "note": "" if job.carrier else "brought in person",
         }
-        arrival, _said = log_arrival(
-            fields, token=token("arrival", job.hilt), build=build, by=jory, now=now
-        )
+        mark = token("arrival", job.hilt, build.number)
+        arrival, _said = log_arrival(fields, token=mark, build=build, by=jory, now=now)
         self.last_arrival = arrival
         for code in ("box-shut", "box-open"):
             self._photo(job, code, jory, now, arrival=arrival)
@@ -273,6 +277,9 @@ class Walk:
             return
         sent = self.days.at(day, 14, 30)
         parcels.close(parcel, oda, now)
+        if build.kind in {Kind.FULL, Kind.UPGRADE}:
+            why = "The booklet of that time went along on paper."
+            gates.let_by(build.pk, "handed", reason=why, by=oda, now=now)
         gates.leave(parcel.pk, by=oda, now=sent)
         talk.track(parcel, job, oda, sent)
         build.refresh_from_db()

@@ -32,6 +32,8 @@ from builds.gates.questions import (
     Condition,
     Known,
 )
+from builds.handover.queries.booklets import published_booklets
+from builds.handover.queries.films import published_films
 from builds.handover.queries.gestures import standing_gestures
 from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.intake.queries import facts, required_views
@@ -99,6 +101,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     found = findings_of(_reckoned(rows), shop)
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     proved = proofs(row.pk for row in rows if row.state == State.TEST)
+    handed = _handed(row for row in rows if row.state == State.DISPATCH)
     inside = [row.pk for row in rows if row.state in {State.INSTALL, State.TEST}]
     told, slots, held = standing_gestures(inside), slots_of(inside), cards_held(inside)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
@@ -127,6 +130,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
             apart=apart.get(row.pk),
             plan=plans.get(row.pk),
             proof=proved.get(row.pk),
+            handed=row.pk in handed,
             gestures=told.get(row.pk, []),
             slots=slots.get(row.pk, []),
             card_held=held.get(row.pk),
@@ -147,6 +151,12 @@ def _passes(ids: list[int]) -> dict[int, dict[str, Pass]]:
 
 def _is_being_packed(row: Build, parcels: dict[int, Parcel]) -> bool:
     return row.state == State.DISPATCH and row.pk in parcels
+
+
+def _handed(rows: Iterable[Build]) -> set[int]:
+    """Those of which a film or a booklet is published."""
+    ids = [row.pk for row in rows]
+    return {*published_films(ids), *published_booklets(ids)}
 
 
 def _reckoned(rows: Iterable[Build]) -> list[Build]:

@@ -79,6 +79,7 @@ class Known:
     apart: Apart | None = None
     plan: Plan | None = None
     proof: Proof | None = None  # of a build in test
+    handed: bool = False  # a film or a booklet of a build in dispatch is published
     # Of a build in install or test.
     gestures: list[Gesture] = field(default_factory=list)
     slots: list[Slot] = field(default_factory=list)

@@ -9,6 +9,7 @@ from builds.fitting.states import ALWAYS_WITH_PARTS
 from builds.gates.apart import bores, chassis, consents, depth, joints, steps
 from builds.gates.ceilings import ceiling
 from builds.gates.customs import customs
+from builds.gates.handed import handed
 from builds.gates.known import (
     LEAVE,
     MET,
@@ -308,9 +309,19 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     # What was raised or added after teardown is judged again, not held against what was kept.
     State.INSTALL: (_parts, slots, gestures, fit, power, decisions, _views, ceiling),
     State.TEST: (proved, slots_verified, gestures_tried, card, fit, power, decisions),
-    State.DISPATCH: (_views, _accounted, settled, _cell_aside, _parcel, _packed, _classed, customs),
+    State.DISPATCH: (
+        _views,
+        _accounted,
+        handed,
+        settled,
+        _cell_aside,
+        _parcel,
+        _packed,
+        _classed,
+        customs,
+    ),
 }
 # What is done when a parcel is packed: asked when it leaves, not before there is one.
-AT_THE_PARCEL = frozenset({"views", "accounted", "parcel", "packed", "classed"})
+AT_THE_PARCEL = frozenset({"views", "accounted", "handed", "parcel", "packed", "classed"})
 # What ends unfinished still gives back what came, and a damaged cell leaves by no way.
 ENDING: tuple[Question, ...] = (_accounted, settled_unfinished, _cell_aside)

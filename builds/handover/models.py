@@ -172,6 +172,12 @@ class Booklet(models.Model):
             models.CheckConstraint(
                 condition=Q(type_size__in=Type.values), name="booklet_type_known"
             ),
+            # What a customer sees is one of each size: the one before goes as the next is shown.
+            models.UniqueConstraint(
+                fields=["build", "type_size"],
+                condition=Q(published_at__isnull=False),
+                name="booklet_one_out_of_a_size",
+            ),
         ]
 
     def __str__(self) -> str:

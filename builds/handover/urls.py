@@ -3,6 +3,7 @@
 from django.urls import path
 
 from builds.handover.views import (
+    booklets,
     chapters,
     film,
     gestures,
@@ -68,6 +69,22 @@ urlpatterns = [
     path("stores/gesture/<int:pk>/up/", plans.up, name="handover_plan_up"),
     path("stores/gesture/<int:pk>/end/", plans.end, name="handover_plan_end"),
     path("stores/gesture/<int:pk>/back/", plans.back, name="handover_plan_back"),
+    path("build/<int:number>/hand-over/booklet/", booklets.make, name="handover_booklet_make"),
+    path(
+        "build/<int:number>/hand-over/booklet/publish/",
+        booklets.publish,
+        name="handover_booklet_publish",
+    ),
+    path(
+        "build/<int:number>/hand-over/booklet/take-back/",
+        booklets.take_back,
+        name="handover_booklet_take_back",
+    ),
+    path(
+        "build/<int:number>/hand-over/booklet/<int:booklet_id>/",
+        booklets.booklet,
+        name="handover_booklet",
+    ),
     path("build/<int:number>/start-from/", past.start, name="handover_start_from"),
     path("hilts/<int:pk>/past/", past.past, name="handover_past"),
     path("build/<int:number>/return/", returns.new, name="handover_return_new"),

@@ -1,7 +1,7 @@
 """Reads what a customer may see of an order: nothing else leaves this room."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import TypeVar
 
@@ -10,9 +10,12 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
-from builds.handover.models import Film
+from builds.handover.models import Booklet, Film
 from builds.handover.queries.announced import Announced, announced
+from builds.handover.queries.booklets import in_order, published_booklets
 from builds.handover.queries.films import Shown, shown_films
+from builds.handover.queries.owner_page import OwnerPage, owner_page
+from builds.handover.queries.returns import cause_of
 from builds.hilts.models import Hilt
 from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
@@ -69,6 +72,7 @@ class Work:
     film: Shown | None = None
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
+    booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
     blade: str = ""  # what is known of the one that is made, or goes home with the hilt
 
     @property
@@ -86,6 +90,7 @@ class OrderPage:
     goods: list[Item]
     closed: list[Closed]
     bill: Bill | None = None
+    return_number: str = ""  # of what is announced back: it stands on the box
 
     @property
     def only(self) -> Work | None:
@@ -118,20 +123,35 @@ class _Known:
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
     films: Mapping[int, Shown]
+    booklets: Mapping[int, list[Booklet]]
     unit: str  # of lengths
 
 
 @dataclass(frozen=True)
+class Past:
+    """One finished work on a hilt."""
+
+    pk: int
+    words: str
+    when: str
+    parts: list[str]  # what was fitted
+    film: Shown | None
+    photos: list[Photo]
+
+
+@dataclass(frozen=True)
 class HiltPage:
-    """A hilt as its owner sees it, long after its orders: what was done, and when."""
+    """A hilt as its owner sees it, long after its orders."""
 
     hilt: Hilt
-    done: list[tuple[str, str]]
-    photos: list[Photo]
-    films: list[Shown] = field(default_factory=list)
-    coming: Announced | None = None
-    may_come_back: bool = False
-    blades: list[tuple[str, str]] = field(default_factory=list)  # name, and what is known of it
+    page: OwnerPage
+    done: Past | None
+    older: list[Past]
+    film: Shown | None
+    booklets: list[Booklet]  # of the newest work that has one
+    coming: Announced | None
+    may_come_back: bool
+    blades: list[tuple[str, str]]  # name, and what is known of it
 
 
 def order_by_link(token: str, today: date) -> Order | None:
@@ -166,27 +186,68 @@ def _key(link: PrivateLink | None, of: str) -> int:
     return int(key) if kind == of and key.isdecimal() else 0
 
 
-def hilt_page(hilt: Hilt, shop: House) -> HiltPage:
-    """All that a hilt's page shows."""
-    finished = list(_finished(hilt).order_by("-state_since", "-pk"))
-    photos = seen_photos([build.pk for build in finished]).filter(stage__in=_BUILT_IN)
-    done = [
-        (words.done(build), words.went_on(build, day_in(shop.zone, build.state_since)))
-        for build in finished
-    ]
+def hilt_page(hilt: Hilt, shop: House, now: datetime) -> HiltPage:
+    """All that a hilt's page shows: the newest finished work leads, the older lies folded."""
+    shown = owner_page(hilt, shop, now)
+    finished = shown.finished
+    ids = [build.pk for build in finished]
+    photos = _by_build(seen_photos(ids).filter(stage__in=_BUILT_IN))
+    films = shown_films(finished)
     coming = announced(hilt, shop)
     here = Build.objects.filter(hilt=hilt, state__in=STAGES).exists()
-    may = bool(finished) and not here and coming is None
-    blades = [(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)]
+    past = [_past(build, shown, photos, films, shop) for build in finished]
+    # A repair may have no film of its own: the newest one leads.
+    filmed = next((build.pk for build in finished if build.pk in films), 0)
     return HiltPage(
-        hilt, done, list(photos), _films_of(hilt), coming=coming, may_come_back=may, blades=blades
+        hilt=hilt,
+        page=shown,
+        done=past[0] if past else None,
+        older=[replace(each, film=None) if each.pk == filmed else each for each in past[1:]],
+        film=films.get(filmed),
+        booklets=_newest_booklets(ids),
+        coming=coming,
+        blades=[(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)],
+        may_come_back=bool(finished) and not here and coming is None,
     )
 
 
-def _films_of(hilt: Hilt) -> list[Shown]:
-    """The films of its builds that are published, the newest first."""
-    builds = Build.objects.filter(hilt=hilt).select_related("hilt", "blade").order_by("-pk")
-    return list(shown_films(list(builds)).values())
+def _past(
+    build: Build,
+    shown: OwnerPage,
+    photos: Mapping[int, list[Photo]],
+    films: Mapping[int, Shown],
+    shop: House,
+) -> Past:
+    return Past(
+        pk=build.pk,
+        words=words.done(build),
+        when=words.went_on(build, day_in(shop.zone, build.state_since)),
+        parts=shown.parts.get(build.pk, []),
+        film=films.get(build.pk),
+        photos=photos.get(build.pk, []),
+    )
+
+
+def _newest_booklets(finished: list[int]) -> list[Booklet]:
+    """The booklets, by size of type, of the newest work that has one published."""
+    found = published_booklets(finished)
+    return next((in_order(found[pk]) for pk in finished if pk in found), [])
+
+
+def booklet_of_hilt(hilt: Hilt, size: str) -> Booklet | None:
+    """The booklet that a hilt's page shows, in a size of type; None for any other."""
+    finished = _finished(hilt).order_by("-state_since", "-pk").values_list("pk", flat=True)
+    return _of_size(_newest_booklets(list(finished)), size)
+
+
+def booklet_of_order(order: Order, number: int, size: str) -> Booklet | None:
+    """A published booklet of a build of the order that has left; None for any other."""
+    left = Build.objects.filter(item__order=order, number=number, state__in=FINISHED)
+    return _of_size(_newest_booklets(list(left.values_list("pk", flat=True))), size)
+
+
+def _of_size(booklets: Iterable[Booklet], size: str) -> Booklet | None:
+    return next((each for each in booklets if each.type_size == size), None)
 
 
 def _finished(hilt: Hilt) -> QuerySet[Build]:
@@ -219,7 +280,13 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
+        return_number=_return_number(works),
     )
+
+
+def _return_number(works: list[Build]) -> str:
+    cause = cause_of(works)
+    return str(cause) if cause else ""
 
 
 def _care(works: list[Build], shop: House) -> dict[int, str | None]:
@@ -254,6 +321,7 @@ def _known(
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
         films=shown_films(works),
+        booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         unit=unit,
     )
 
@@ -304,6 +372,7 @@ def _work(build: Build, known: _Known) -> Work:
         film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
+        booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
         blade=told_of(build.blade, known.unit) if build.blade else "",
     )
 
@@ -335,8 +404,8 @@ def film_of(order: Order, film_id: int) -> Film | None:
 
 
 def film_of_hilt(hilt: Hilt, film_id: int) -> Film | None:
-    """A film that is published and of this hilt; else None."""
-    return _published(film_id).filter(build__hilt=hilt).first()
+    """A film that is published and of finished work for this hilt's owner; else None."""
+    return _published(film_id).filter(build__in=_finished(hilt)).first()
 
 
 def _published(film_id: int) -> QuerySet[Film]:

@@ -24,6 +24,16 @@ urlpatterns = [
     path("your/order/<str:token>/sounds/", views.sounds, name="visitor_sounds"),
     path("your/order/<str:token>/paper/<slug:number>/", views.paper, name="visitor_paper"),
     path("your/order/<str:token>/film/<int:film_id>/<slug:what>/", views.film, name="visitor_film"),
+    path(
+        "your/order/<str:token>/booklet/<int:number>/<slug:size>/",
+        views.booklet,
+        name="visitor_booklet",
+    ),
+    path(
+        "your/hilt/<str:token>/booklet/<slug:size>/",
+        views.hilt_booklet,
+        name="visitor_hilt_booklet",
+    ),
     path("your/hilt/<str:token>/", views.hilt, name="visitor_hilt"),
     path("your/hilt/<str:token>/return/", views.hilt_return, name="visitor_return"),
     path(

@@ -12,7 +12,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from builds.handover.actions.returns import Facts
 from builds.handover.actions.returns import Refused as NoReturn
-from builds.handover.models import Film
+from builds.handover.models import Booklet, Film
+from builds.handover.queries.booklet_paper import booklet_file
 from builds.handover.queries.films import send_part
 from builds.hilts.models import Hilt
 from builds.intake.models import Photo
@@ -225,7 +226,7 @@ def _hilt_page(
     request: HttpRequest, found: Hilt, token: str, form: ReturnForm, status: int = 200
 ) -> HttpResponse:
     shop = request.house  # type: ignore[attr-defined]
-    shown = queries.hilt_page(found, shop)
+    shown = queries.hilt_page(found, shop, now())
     context = {"shown": shown, "token": token, "return_form": form}
     response = page(request, "visitor/hilt.html", context, status=status)
     # See _order_page: "no-referrer" would have the check for forged forms refuse the form.
@@ -272,6 +273,32 @@ def _film(request: HttpRequest, published: Film | None, what: str) -> HttpRespon
         return _unknown(request)
     response["Referrer-Policy"] = "no-referrer"
     return response
+
+
+@public
+@require_safe
+@by_link(queries.hilt_by_link)
+def hilt_booklet(request: HttpRequest, found: Hilt, token: str, size: str) -> HttpResponseBase:
+    """The booklet of a hilt in a size of type, as PDF; anything else is unknown."""
+    return _booklet(request, queries.booklet_of_hilt(found, size))
+
+
+@public
+@require_safe
+@by_link(queries.order_by_link)
+def booklet(
+    request: HttpRequest, found: Order, token: str, number: int, size: str
+) -> HttpResponseBase:
+    """The booklet of a build of this order that has left, as PDF; anything else is unknown."""
+    return _booklet(request, queries.booklet_of_order(found, number, size))
+
+
+def _booklet(request: HttpRequest, asked: Booklet | None) -> HttpResponse:
+    answer = booklet_file(asked, str(asked.build)) if asked else None
+    if answer is None:
+        return _unknown(request)
+    answer["Referrer-Policy"] = "no-referrer"
+    return answer
 
 
 def _picture(request: HttpRequest, shared: Photo | None, side: int) -> HttpResponseBase:

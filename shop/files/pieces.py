@@ -19,10 +19,11 @@ from typing import Any, BinaryIO, cast
 from uuid import UUID
 
 from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.db.models import F, Sum
 
-from shop.files.actions import keep_staged
+from shop.files.actions import keep_file, keep_staged
 from shop.files.containers import HEAD_OF_FILM, film_type
 from shop.files.models import Blob, Upload
 from shop.files.refusals import (
@@ -119,6 +120,23 @@ def finish_upload(token: UUID, now: datetime) -> Blob:
     return upload.blob
 
 
+def keep_whole(came: "UploadedFile[Any]", most_mb: int, now: datetime) -> Blob:
+    """Keep a film that came by a plain form.
+
+    Not to be called inside a transaction.
+
+    :raises Refused: it is too large or no film, or the disk is full.
+    """
+    if (came.size or 0) > most_mb * MB:
+        raise LargerFilm(most_mb)
+    kind = film_type(came.read(HEAD_OF_FILM))
+    if not kind:
+        raise NotAFilm
+    came.seek(0)
+    with _room_said():
+        return keep_file(came, kind, now, at_most=most_mb * MB)
+
+
 def give_up(token: UUID, now: datetime) -> None:
     """End an upload and let go of what came of it; one that has ended stays so."""
     if Upload.objects.filter(token=token, ended_at=None).update(ended_at=now):
@@ -190,13 +208,19 @@ def _end(upload: Upload, now: datetime) -> None:
 
 
 def _write(file: BinaryIO, offset: int, piece: bytes) -> None:
-    try:
+    with _room_said():
         file.seek(offset)
         file.write(piece)
         file.flush()
         os.fsync(file.fileno())
         if offset == 0:  # its name in the folder, too
             _sync_folder()
+
+
+@contextmanager
+def _room_said() -> Iterator[None]:
+    try:
+        yield
     except OSError as error:
         if error.errno in _FULL:
             raise DiskFull from error
@@ -228,12 +252,8 @@ def _kept(upload: Upload, file: BinaryIO, now: datetime) -> Blob:
 
 
 def _stored(whole: Staged, media_type: str, now: datetime) -> Blob:
-    try:
+    with _room_said():
         return keep_staged(whole, media_type, now)
-    except OSError as error:
-        if error.errno in _FULL:
-            raise DiskFull from error
-        raise
 
 
 def _path(token: UUID) -> Path:
@@ -255,6 +275,6 @@ def _named(folder: str) -> Path:
 
 
 __all__ = [
-    "HEAD_OF_FILM", "MB", "MOST_OF_PIECE", "AnotherOffset", "Refused", "begin_upload", "film_type",
-    "finish_upload", "give_up", "sweep_pieces", "take_piece",
+    "MOST_OF_PIECE", "AnotherOffset", "Refused", "begin_upload", "finish_upload", "give_up",
+    "keep_whole", "sweep_pieces", "take_piece",
 ]  # fmt: skip

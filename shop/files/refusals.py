@@ -55,7 +55,7 @@ class NotAFilm(Refused):
     sentence = _("This is not a film in MP4, MOV, WebM or Matroska.")
 
 
-class LargerFilm(Refused):
+class LargerFilm(TooLarge):
     """A film beyond what the settings let in."""
 
     def __init__(self, most_mb: int) -> None:
@@ -100,7 +100,7 @@ class NotWhole(Refused):
     sentence = _("This film did not come whole. Choose the same file again: it goes on.")
 
 
-class AnotherOffset(Refused):
+class AnotherOffset(NotWhole):
     """A piece that does not begin where the file on disk ends."""
 
     sentence = _("The file is further, or less far, than that. It goes on from what is here.")

@@ -11,6 +11,7 @@ from tests.makers import (
     answer,
     check_cell,
     describe_slot,
+    hand_over,
     make_arrival,
     make_build,
     make_tray,
@@ -71,4 +72,5 @@ def to_pack(by: User, now: datetime, leaves_by: str = "post") -> Build:
     views()
     build = make_build(by, now, State.DISPATCH, leaves_by=leaves_by)
     take_views(build, State.DISPATCH, by, now)
+    hand_over(build, by, now)
     return build

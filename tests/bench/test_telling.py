@@ -10,6 +10,7 @@ from builds.dispatch.models import Parcel
 from builds.gates.actions import leave, undo
 from builds.models import Build
 from builds.progress.queries import last_move
+from shop.house.queries import house
 from shop.models import Customer, Message, User
 from shop.post.models import Occasion
 from shop.post.models import State as Post
@@ -158,3 +159,17 @@ def test_today_offers_to_tell_of_a_parcel_left_behind(
     )
     tap(bench_client, URL, who=f"ships_on:{build.number}")
     assert "still here" not in words(bench_client.get("/"))
+
+
+@pytest.mark.parametrize(("address", "named"), [("", 2), ("https://shop.example", 0)])
+def test_the_booklet_goes_along_where_no_page_can_be_opened_from_outside(
+    address: str, named: int, bench_client: Client, left: Parcel, build: Build,
+    smtp_server: Received,
+) -> None:  # fmt: skip
+    shop = house()
+    shop.public_url = address
+    shop.save()
+    tap(bench_client, URL, who=f"sent:{build.number}")
+    along = Message.objects.get(occasion=Occasion.SENT).attachments.exclude(name="")
+    expected = [f"booklet-{build}-{size}.pdf" for size in ("usual", "large")][:named]
+    assert [each.name for each in along.order_by("id")] == expected

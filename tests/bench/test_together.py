@@ -13,7 +13,15 @@ from shop.models import Customer, User
 from tests.bench import stands
 from tests.bench.conftest import Clock
 from tests.bench.pages import tap, words
-from tests.makers import check_cell, make_build, make_customer, stow, take_views, tick_all
+from tests.makers import (
+    check_cell,
+    hand_over,
+    make_build,
+    make_customer,
+    stow,
+    take_views,
+    tick_all,
+)
 
 FRIDAY, MONDAY = date(2026, 11, 27), date(2026, 11, 30)
 
@@ -27,6 +35,7 @@ def ready(customer: Customer, by: User, now: datetime) -> Build:
     stands.views()
     build = make_build(by, now, State.DISPATCH, customer=customer)
     take_views(build, State.DISPATCH, by, now)
+    hand_over(build, by, now)
     return build
 
 

@@ -364,6 +364,15 @@ class Person:
         self.pass_by("See the fit", "the parts are the customer's own, tried in the hilt")
         self.pass_by("Choose a cell", "the customer's own cell, as it came")
 
+    def make_the_booklet(self) -> None:
+        """Its booklet, made in both sizes of type and published."""
+        self.go("/build/1/hand-over/")
+        booklet = self.part("booklet")
+        self.tap("Make the booklet", booklet)
+        expect(booklet).to_contain_text("not published")
+        self.tap("Publish it", booklet)
+        expect(booklet).to_contain_text("once the hilt has left")
+
     def pack(self) -> None:
         """See it on the next dispatch day, and pack it."""
         self.go("/dispatch/")

@@ -52,6 +52,7 @@ def test_job_is_agreed_changed_paid_packed_and_sent(
     expect(owner.page.locator("#row-1")).to_contain_text("Money is still open")
     phone.read("Still to pay", "£354.00")
     owner.note_money("payment", "354")
+    owner.make_the_booklet()
     owner.pack()
 
     # By air, the cell beside the hilt at 60 %: refused, with what would mend it; then mended.

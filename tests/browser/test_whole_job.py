@@ -2,10 +2,12 @@
 
 import re
 from email.message import EmailMessage
+from io import BytesIO
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Page, expect
+from pypdf import PdfReader
 
 from tests import smtp
 from tests.browser.job import Person
@@ -45,6 +47,7 @@ def test_hilt_goes_from_the_doormat_to_the_post(
     owner.note_contents()
     owner.share_first_photo()
     owner.through_the_bench(pictures, scripted=scripted)
+    owner.make_the_booklet()
     owner.pack()
     owner.tell_ships_on()
     # A minute in which the move before it can be taken back, and half a minute of the sweep.
@@ -71,3 +74,16 @@ def test_hilt_goes_from_the_doormat_to_the_post(
     owner.leaves()
     fresh.goto(link[0])
     expect(fresh.locator("main")).to_contain_text("EX123456789")
+    reads_the_booklet(fresh, shop_address)
+
+
+def reads_the_booklet(phone: Page, shop_address: str) -> None:
+    """The customer opens it from the page of the order, in both sizes of type."""
+    for words in ("Open the booklet", "Open it in large type"):
+        address = phone.get_by_role("link", name=words).get_attribute("href") or ""
+        paper = phone.request.get(shop_address + address)
+        pages = [page.extract_text() for page in PdfReader(BytesIO(paper.body())).pages]
+        assert "Heron, two-piece" in pages[0]
+        assert "for Ines" in pages[0]
+        assert "Ember" in " ".join(pages)
+        assert len(pages) > 4

@@ -16,6 +16,8 @@ from PIL import Image
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.today import wants
 from builds.demo.fill import Filled, fill
+from builds.handover.booklet_words.contents import Contents
+from builds.handover.queries.booklet import contents
 from builds.hilts.models import Hilt
 from builds.hilts.queries import Shape, shapes
 from builds.intake.models import Photo
@@ -61,6 +63,7 @@ class Seen:
     money: list[str]
     papers: list[str]
     accounts: int
+    booklets: list[Contents]
 
 
 def draw(hilt: str, view: str, box: str) -> bytes:
@@ -114,6 +117,7 @@ def _look(filled: Filled) -> Seen:
         parts=_parts(),
         money=list(Payment.objects.values_list("kind", flat=True)),
         papers=list(Invoice.objects.values_list("paper", flat=True)),
+        booklets=[contents(build, house()) for build in builds() if build.hilt],
         accounts=Account.objects.count(),
         typical=Part.objects.filter(is_typical=True).count(),
     )
@@ -136,7 +140,7 @@ def _parts() -> list[dict[str, Any]]:
     return found
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="package")
 def fills(django_db_setup: None, django_db_blocker: Any) -> list[Seen]:
     """Twice the same."""
     seen = []

@@ -3,7 +3,6 @@
 import errno
 import hashlib
 import os
-import threading
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -27,6 +26,7 @@ from shop.files.refusals import (
 )
 from shop.models import User
 from tests import films
+from tests.makers import at_once
 
 FILM = films.like(size=10_000)
 pytestmark = pytest.mark.django_db
@@ -318,11 +318,7 @@ def test_two_at_once_on_one_file_never_mix(owner: User, now: datetime, media: Pa
                 refused.append(error.received)
                 at = error.received
 
-    threads = [threading.Thread(target=sending) for _ in range(2)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    assert at_once(sending, sending) == [None, None]
     assert kept(pieces.finish_upload(upload.token, now), media) == FILM
 
 

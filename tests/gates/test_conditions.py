@@ -28,6 +28,7 @@ from tests.makers import (
     check_cell,
     describe_slot,
     fit_a_part,
+    hand_over,
     make_arrival,
     make_build,
     make_parcel,
@@ -64,7 +65,9 @@ UNKNOWN = [
 ]  # of a hilt of which nothing is known yet
 NO_FIT = [code for code in UNKNOWN if code != "fit"]  # a board swap without a new chassis
 POSTED = ["views", "accounted", "cell-aside", "parcel"]
+HANDED = ["views", "accounted", "handed", "cell-aside", "parcel"]
 IN_PERSON = ["accounted", "cell-aside"]
+HANDED_IN_PERSON = ["accounted", "handed", "cell-aside"]
 ASKED: dict[tuple[str, str], list[str]] = {
     # (kinds, stage): codes, in their order
     ("full upgrade repair warranty", State.BOOKED): ["arrived", "agreed"],
@@ -75,7 +78,8 @@ ASKED: dict[tuple[str, str], list[str]] = {
     ("full upgrade", State.INSTALL): ["parts", "slots", "views"],
     ("repair warranty", State.INSTALL): ["views"],
     ("full upgrade repair warranty", State.TEST): ["proved"],
-    ("full upgrade repair warranty", State.DISPATCH): POSTED,
+    ("full upgrade", State.DISPATCH): HANDED,
+    ("repair warranty", State.DISPATCH): POSTED,
     ("blade", State.BOOKED): ["agreed"],
     ("blade", State.INTAKE): [],
     ("blade", State.TEARDOWN): [],
@@ -88,8 +92,8 @@ TABLE = [
     for (kinds, stage), codes in ASKED.items()
     for kind in kinds.split()
 ] + [
-    (Kind.FULL, State.DISPATCH, Leaves.COLLECTION, IN_PERSON),
-    (Kind.UPGRADE, State.DISPATCH, Leaves.COLLECTION, IN_PERSON),
+    (Kind.FULL, State.DISPATCH, Leaves.COLLECTION, HANDED_IN_PERSON),
+    (Kind.UPGRADE, State.DISPATCH, Leaves.COLLECTION, HANDED_IN_PERSON),
     (Kind.REPAIR, State.DISPATCH, Leaves.COLLECTION, IN_PERSON),
     (Kind.WARRANTY, State.DISPATCH, Leaves.COLLECTION, IN_PERSON),
     (Kind.BLADE, State.DISPATCH, Leaves.COLLECTION, []),
@@ -173,6 +177,7 @@ MEETS: list[tuple[str, str, Deed]] = [
     (State.INSTALL, "views", lambda build, by, now: take_views(build, State.INSTALL, by, now)),
     (State.TEST, "proved", prove),
     (State.DISPATCH, "views", lambda build, by, now: take_views(build, State.DISPATCH, by, now)),
+    (State.DISPATCH, "handed", hand_over),
     (State.DISPATCH, "parcel", lambda build, by, now: make_parcel([build], by, now)),
 ]
 
@@ -204,6 +209,9 @@ def test_what_to_do_is_on_the_build_sheet(owner: User, owner_client: Client, now
         build = make_build(owner, now, stage)
         page = owner_client.get(f"/build/{build.number}/").content.decode()
         for condition in of(build).values():
+            if condition.is_elsewhere:
+                assert f'href="{condition.link}"' in page
+                continue
             assert f'id="{condition.link.partition("#")[2]}"' in page
 
 

@@ -30,6 +30,7 @@ from tests.makers import (
     at_once,
     check_cell,
     fit_a_part,
+    hand_over,
     make_build,
     make_customer,
     make_parcel,
@@ -282,6 +283,7 @@ def test_damaged_cell_goes_back_with_no_hilt(owner: User, now: datetime) -> None
 def test_collected_leaves_without_parcel(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.DISPATCH, leaves_by=Leaves.COLLECTION)
     intake.make_default_views()
+    hand_over(build, owner, now)
     facts = {"token": uuid4(), "expected": State.DISPATCH, "by": owner, "now": now}
     assert gates.end(build.pk, State.COLLECTED, reason="", **facts).to_state == State.COLLECTED
 

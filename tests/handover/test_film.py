@@ -1,5 +1,6 @@
 """The film of a build: put there in each way, played in ranges, chapters, published, replaced."""
 
+import errno
 import re
 from datetime import datetime
 from pathlib import Path
@@ -90,6 +91,18 @@ def test_what_is_no_film_is_said_beside_the_field(bench_client: Client, build: B
     assert answer.status_code == 422
     assert "This is not a film" in answer.content.decode()
     assert not Film.objects.exists()
+
+
+def test_disk_that_is_full_is_said_beside_the_field(
+    bench_client: Client, build: Build, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*args: object, **kwargs: object) -> None:
+        raise OSError(errno.ENOSPC, "full")
+
+    monkeypatch.setattr(pieces, "keep_file", full)
+    answer = bench_client.post(at("film_put", build), fields(film=upload()))
+    assert answer.status_code == 422
+    assert "The disk of the shop is full." in answer.content.decode()
 
 
 def test_larger_than_the_settings_is_refused(

@@ -27,6 +27,7 @@ from tests.makers import (
     answer,
     check_cell,
     fit_all,
+    hand_over,
     make_arrival,
     make_build,
     make_tray,
@@ -107,6 +108,7 @@ def _out_of_the_door(build: Build, by: User, now: datetime) -> None:
     made = tick_line(parcel.pk, "caps", build.pk, token=uuid4(), by=by, now=now)
     untick_line(parcel.pk, made.pk, by=by, now=now)
     tick_all(parcel, by, now)
+    hand_over(build, by, now)
     gates.leave(parcel.pk, by=by, now=now + timedelta(hours=1))
 
 

@@ -47,8 +47,8 @@ def test_hilts_own_page_names_the_blades_tried_in_it(
     build: Build, blade: Blade, house: House, owner: User, now: datetime
 ) -> None:
     assert build.hilt
-    assert hilt_page(build.hilt, house).blades == []
+    assert hilt_page(build.hilt, house, now).blades == []
     seen = actions.seen_blade(blade)
     actions.try_blade(blade.pk, build.hilt, seen=seen, by=owner, now=now)
-    ((name, _known),) = hilt_page(build.hilt, house).blades
+    ((name, _known),) = hilt_page(build.hilt, house, now).blades
     assert name == "Long blue"

@@ -101,7 +101,7 @@ def test_page_does_not_run_out(stranger: Client, page: str, finished: Build, now
         "sensitive to flashing light",
         "pacemakers",
         "not for small children",
-        "Write to us first",
+        "Do not post anything before",
         "Common practice",
         "the rules of your country",
     ],

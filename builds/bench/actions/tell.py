@@ -9,6 +9,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from builds.bench.queries.tell import cause_of, ships_on_key, told_that_day, why_no_mail
+from builds.handover.queries.booklet_paper import file_name
+from builds.handover.queries.booklets import in_order, published_booklets
 from builds.intake.actions import describe_photo
 from builds.intake.models import Photo
 from builds.progress.actions import locked
@@ -17,7 +19,9 @@ from builds.progress.models import Build
 from builds.queue.wording import Stand, customer_of, order_of
 from shop.files.actions import Refused as NoPicture
 from shop.files.actions import keep
+from shop.files.models import Blob
 from shop.house.models import House
+from shop.house.queries import house
 from shop.people.models import User
 from shop.post.actions import Refused, log_said, queue_message
 from shop.post.models import Message, Occasion, PrivateLink
@@ -74,6 +78,7 @@ def tell(
         not_before=not_before,
         cause=cause,
         blobs=[photo.blob for photo in chosen],
+        documents=_booklets(build) if occasion == Occasion.SENT else {},
     )
     if is_repeat:
         _same_words(message, text)
@@ -81,6 +86,14 @@ def tell(
     if share:
         _share(chosen, by, now)
     return message
+
+
+def _booklets(build: Build) -> dict[str, Blob]:
+    """The published booklets, where no page of ours can be opened from outside to read them."""
+    if house().public_url:
+        return {}
+    sizes = published_booklets([build.pk]).get(build.pk, {})
+    return {file_name(each, str(build)): each.blob for each in in_order(sizes)}
 
 
 def note_said(

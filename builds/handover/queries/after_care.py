@@ -36,7 +36,7 @@ def after_care(build: Build, now: datetime) -> AfterCare:
         is_over=promised is not None and promised.last_day < today,
         to_come=_to_come(build, now) if build.is_open else "",
         returns=came_back,
-        cause=cause_of(build),
+        cause=cause_of([build]),
         may_come_back=can_come_back(build) and not any(each.is_open for each in came_back),
     )
 

@@ -5,8 +5,10 @@ from datetime import datetime
 
 from builds.handover.queries import gestures
 from builds.handover.queries.after_care import AfterCare, after_care
+from builds.handover.queries.booklet_page import BookletPart, booklet_part
 from builds.handover.queries.films import FilmPage, film_page
 from builds.progress.models import Build
+from shop.house.queries import house
 
 
 @dataclass(frozen=True)
@@ -16,6 +18,7 @@ class HandOver:
     build: Build
     film: FilmPage
     told: gestures.Told
+    booklet: BookletPart
     after_care: AfterCare
 
 
@@ -25,5 +28,6 @@ def hand_over(build: Build, now: datetime) -> HandOver:
         build,
         film=film_page(build),
         told=gestures.told(build),
+        booklet=booklet_part(build, house()),
         after_care=after_care(build, now),
     )

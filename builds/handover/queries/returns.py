@@ -78,9 +78,9 @@ def _returns_of(build_ids: list[int]) -> dict[int, list[Return]]:
     return found
 
 
-def cause_of(build: Build) -> Return | None:
-    """The return that a build comes of."""
-    return returns().filter(became=build).first()
+def cause_of(made: Iterable[Build]) -> Return | None:
+    """The return that one of some builds comes of."""
+    return returns().filter(became__in=list(made)).first()
 
 
 def can_come_back(build: Build) -> bool:

@@ -161,7 +161,8 @@ def _gesture(gesture: Gesture) -> Shot:
         (_("Hear: %s") % gesture.hear if gesture.hear else ""),
     )
     out = (_("To get out again: %s") % gesture.out,) if gesture.out else ()
-    return Shot(f"gesture:{gesture.pk}", gesture.wanted, tuple(filter(None, told)), out)
+    title = gesture.wanted[:1].upper() + gesture.wanted[1:]
+    return Shot(f"gesture:{gesture.pk}", title, tuple(filter(None, told)), out)
 
 
 def _slot(slot: Slot) -> Shot:

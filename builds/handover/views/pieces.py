@@ -1,6 +1,5 @@
 """A film as a file: whole by a form, or in pieces that go on where they broke off."""
 
-from typing import Any
 from uuid import UUID
 
 from django.forms import BaseForm
@@ -20,9 +19,8 @@ from builds.handover.views.show import build_of
 from builds.progress.models import Build
 from shop.clock import now
 from shop.files import pieces
-from shop.files.actions import LargerFilm, NotAFilm, keep_file
 from shop.files.actions import Refused as FileRefused
-from shop.files.models import Blob, Upload
+from shop.files.models import Upload
 from shop.house.queries import house
 from shop.web.access import staff
 from shop.web.partials import done, refused
@@ -37,7 +35,7 @@ def put(request: HttpRequest, number: int) -> HttpResponse:
     if form.is_valid():
         said = form.cleaned_data
         try:
-            blob = _whole(said["film"])
+            blob = pieces.keep_whole(said["film"], house().largest_film_mb, now())
             put_film(
                 build.pk, Source(blob), seen=said["seen"], token=said["token"],
                 by=staff(request), now=now(),
@@ -49,17 +47,6 @@ def put(request: HttpRequest, number: int) -> HttpResponse:
         else:
             return done(request, here(build), _("The film is kept."))
     return show(request, build, {"file": form}, 422)
-
-
-def _whole(came: Any) -> Blob:
-    most_mb = house().largest_film_mb
-    if came.size > most_mb * pieces.MB:
-        raise LargerFilm(most_mb)
-    kind = pieces.film_type(came.read(pieces.HEAD_OF_FILM))
-    if not kind:
-        raise NotAFilm
-    came.seek(0)
-    return keep_file(came, kind, now(), at_most=most_mb * pieces.MB)
 
 
 @require_POST

@@ -2,5 +2,6 @@
 
 from builds.proving.queries.proofs import Proof, proofs
 from builds.proving.queries.timers import running, timers_over
+from builds.proving.values import number
 
-__all__ = ["Proof", "proofs", "running", "timers_over"]
+__all__ = ["Proof", "number", "proofs", "running", "timers_over"]

@@ -14,9 +14,11 @@ from shop.stores.models import Part, Supplier
 from shop.stores.specs import Quantity, quantities, ratings
 from shop.web.money import MoneyField
 
-OF_THE_ROW = ("name", "counted", "stocked", "supplier_ref", "pack", "note")
+OF_THE_ROW = ("name", "counted", "stocked", "supplier_ref", "pack", "note", "care")
 # As forms ask; cost and price are the owner's.
-ABOUT_IT = ("stocked", "supplier_id", "supplier_ref", "pack", "cost_minor", "price_minor", "note")
+ABOUT_IT = (
+    "stocked", "supplier_id", "supplier_ref", "pack", "cost_minor", "price_minor", "note", "care",
+)  # fmt: skip
 
 
 class PartForm(forms.ModelForm):
@@ -30,8 +32,12 @@ class PartForm(forms.ModelForm):
             "counted": forms.RadioSelect,
             "supplier_ref": forms.TextInput(attrs={"autocomplete": "off"}),
             "note": forms.Textarea(attrs={"rows": 3}),
+            "care": forms.Textarea(attrs={"rows": 2}),
         }
         help_texts = {
+            "care": gettext_lazy(
+                "For the booklet of the hilt it goes into: what not to press, bend or twist."
+            ),
             "name": gettext_lazy("Plain and telling, as in: speaker 28 mm, 8 Ω."),
             "stocked": gettext_lazy("Hiltyard says when none is free."),
         }

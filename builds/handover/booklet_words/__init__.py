@@ -1,0 +1,1 @@
+"""What an owner is told, as text: pure, from plain values."""
