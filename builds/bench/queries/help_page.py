@@ -37,6 +37,7 @@ PARTS = (
     Part("sounds", _("Sound sets and the card")),
     Part("wiring", _("Wiring")),
     Part("testing", _("The bench test")),
+    Part("gestures", _("Gestures, and blades")),
     Part("filming", _("The film for its owner")),
     Part("deciding", _("What needs a decision")),
     Part("handing", _("The hand-over")),
