@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0024_upload_mark'),
+        ('shop', '0025_plain_names'),
     ]
 
     operations = [
