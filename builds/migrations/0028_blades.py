@@ -27,7 +27,7 @@ LINES: tuple[dict[str, Any], ...] = (
 
 
 def put_on_the_sheet(apps: Any, schema_editor: Any) -> None:
-    sheet = apps.get_model("builds", "SheetLine").objects
+    sheet = apps.get_model("builds", "SheetLine").objects.using(schema_editor.connection.alias)
     last = sheet.order_by("-position").first()
     if last is None:
         return  # the shop gets the usual sheet whole
