@@ -62,11 +62,10 @@ def along(build: Build, by: User, now: datetime) -> None:
         return
     values = {"name": f"For {build.hilt.name}", "part_id": part.pk, "connector": CONNECTOR}
     customer, hand = build.item.order.customer, _Hand(by, now)
-    mark, there = token("blade", build.number), Blade.objects.filter(tried_in=build.hilt).first()
-    blade = there or blades.add_blade(customer, values, token=mark, by=by, now=now)
-    if there is None:  # else the hilt was here before, and so was its blade
-        hand.count(blade)
-        hand.seat(blade, build.hilt)
+    mark = token("blade", build.number)
+    blade = blades.add_blade(customer, values, token=mark, by=by, now=now)
+    hand.count(blade)
+    hand.seat(blade, build.hilt)
     tie_blade(build.pk, blade, seen=None, by=by, now=now + 3 * _MINUTE)
 
 
