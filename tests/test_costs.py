@@ -245,7 +245,6 @@ class Shop:
             return self.paper.number
         of_one: dict[str, int | str] = {
             "bench_collect": self.to_collect.number,
-            "desk_build_blade": self.build.number,
             "handover_booklet": self.finished.number,
             "visitor_booklet": self.finished.number,
         }

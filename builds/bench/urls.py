@@ -4,6 +4,7 @@ from django.urls import path
 
 from builds.bench.views import (
     asking,
+    blades,
     board,
     collect,
     condition,
@@ -54,6 +55,7 @@ urlpatterns = [
     path("build/<int:number>/end/", sheet.end, name="bench_end"),
     path("build/<int:number>/collect/", collect.collect, name="bench_collect"),
     path("build/<int:number>/put/", sheet.put, name="bench_put"),
+    path("build/<int:number>/blade/", blades.tie, name="bench_blade"),
     path("build/<int:number>/cell/", sheet.cell, name="bench_cell"),
     path("build/<int:number>/condition/", condition.note, name="bench_condition"),
     path("build/<int:number>/mark/<int:photo_id>/", condition.mark, name="bench_mark"),

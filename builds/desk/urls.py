@@ -124,7 +124,6 @@ urlpatterns = [
     path("blades/<int:pk>/tried/", blades.tried, name="desk_blade_try"),
     path("blades/<int:pk>/gone/", blades.gone, name="desk_blade_gone"),
     path("blades/<int:pk>/back/", blades.back, name="desk_blade_back"),
-    path("build/<int:number>/blade/", blades.tie, name="desk_build_blade"),
     path("customers/", customers.customers, name="desk_customers"),
     path("customers/new/", customers.customer_new, name="desk_customer_new"),
     path("customers/<int:pk>/", customers.customer, name="desk_customer"),

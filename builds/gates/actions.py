@@ -128,7 +128,9 @@ def _ask_out_of_parcel(build: Build) -> None:
     # What lies in a closed parcel leaves with it: it stays in dispatch until the parcel is opened.
     parcel = parcel_of([build.pk]).get(build.pk)
     if parcel and parcel.left_at is None:
-        raise Refused(_("%(number)s lies in a parcel. Open the parcel first.") % {"number": build})
+        raise Refused(
+            _("%(number)s lies in a parcel. Take it out of the parcel first.") % {"number": build}
+        )
 
 
 @transaction.atomic

@@ -232,6 +232,7 @@ SENTENCES: dict[str, Words] = {
     "proof_line_back": _("On the bench test sheet again: %(test)s"),
     "proof_line_moved": _("Bench test in another turn: %(test)s"),
     "instrument_added": _("Instrument named: %(name)s"),
+    "instrument_checked": _("Instrument last checked on %(day)s: %(name)s"),
     "instrument_retired": _("Instrument offered no more: %(name)s"),
     "proof_begun": _("Bench test begun, run %(run)s"),
     "proof_read": _("Bench test, run %(run)s: %(count)s read, %(fails)s failed"),
@@ -450,7 +451,7 @@ CARRIERS_RULES: dict[str, Words] = {
     "used-surface-only": _("used or repaired equipment, by air post"),
     "used-never-abroad": _("used or repaired equipment, by post abroad"),
     "installed-only": _("cells that are not in the hilt, by post abroad"),
-    "packages-abroad": _("more than two packages to one consignee, by post abroad"),
+    "packages-abroad": _("more than two packages to one receiver, by post abroad"),
 }
 GRADES: dict[str, Words] = {
     "sound": _("sound"),

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from builds.bench.queries.board import leaves_on
+from builds.bench.queries.dispatch import in_danger
 from builds.bench.queries.rows import Row, sheet
 from builds.bench.queries.telling import Telling, left_behind_untold
 from builds.handover.models import Return
@@ -381,5 +382,5 @@ def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dic
         "day": day,
         "count": len(its_rows),
         "ready": sum(1 for row in its_rows if row.parcel),
-        "danger": sum(1 for row in its_rows if row.is_in_danger and not row.parcel),
+        "danger": len(in_danger(found, day)) if day else 0,
     }
