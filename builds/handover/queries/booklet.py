@@ -141,10 +141,15 @@ def _beings(gestures: Iterable[Gesture]) -> tuple[words.Being, ...]:
     return tuple(
         words.Being(
             str(_HEADS[State(being)]),
-            tuple(words.Told(g.wanted, g.do, g.see, g.hear, g.out) for g in rows),
+            tuple(_told(gesture) for gesture in rows),
         )
         for being, rows in groupby(gestures, key=lambda gesture: gesture.being)
     )
+
+
+def _told(gesture: Gesture) -> words.Told:
+    wanted, do = capfirst(gesture.wanted), capfirst(gesture.do)
+    return words.Told(wanted, do, gesture.see, gesture.hear, gesture.out)
 
 
 def _place(slot: Slot) -> words.Place:
