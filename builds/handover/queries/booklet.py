@@ -72,7 +72,7 @@ def contents(build: Build, shop: House) -> words.Contents:
         as_of=_day(as_of(build), shop),
         lengths=lengths,
         length=shown(sum(each.mm for each in lengths), shop.length_unit) if lengths else "",
-        beings=_beings(gestures),
+        beings=beings(gestures),
         slots=tuple(_place(slot) for slot in slots),
         cap=_cap(caps_of(ids).get(build.pk, FULL)),
         licences=_licences(slots),
@@ -137,7 +137,8 @@ def _lengths(shape: Shape) -> tuple[words.Length, ...]:
     )
 
 
-def _beings(gestures: Iterable[Gesture]) -> tuple[words.Being, ...]:
+def beings(gestures: Iterable[Gesture]) -> tuple[words.Being, ...]:
+    """Gestures in their order, under the word of the state that each is made in."""
     return tuple(
         words.Being(
             str(_HEADS[State(being)]),
