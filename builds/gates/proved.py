@@ -34,7 +34,7 @@ def _in_the_way(proof: Proof) -> tuple[str, str]:
         names = [each.line.name for each in found.failed]
         return _("Bench test failed: %s") % _few(names), _("Put it right")
     names = [each.line.name for each in found.open]
-    running = [each for each in found.timers if each.stopped_at is None]
+    running = [each.timer for each in found.open if each.timer and each.timer.stopped_at is None]
     if running and len(running) >= len(names):
         facts = {"what": running[-1].get_what_display(), "when": date_format(
             localtime(running[-1].over_at), "D j M, H:i")}  # fmt: skip

@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from builds.proving.actions.held import in_test, present
-from builds.proving.models import LineLetBy
+from builds.proving.models import LineLetBy, Timer
 from builds.proving.refusals import Refused
 from shop.history.actions import record
 from shop.people.models import User
@@ -33,5 +33,7 @@ def let_line_by(
     if each.let_by:
         return each.let_by
     made = LineLetBy.objects.create(line=each.line, reason=reason.strip()[:200], by=by, at=now)
+    # Nothing of it counts any more: what runs of it runs no longer.
+    Timer.objects.filter(build=build, what=each.line.code, stopped_at=None).update(stopped_at=now)
     record("proof_let_by", build.about, by, now, test=each.line.name, reason=made.reason)
     return made
