@@ -1,7 +1,7 @@
 """The page of a build's bench test: its run, line by line, in words."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.utils.translation import gettext as _
@@ -14,7 +14,10 @@ from builds.proving.queries.proofs import came_to_test, is_old
 from builds.proving.queries.standing import Standing, Stands, ends, standing
 from builds.proving.states import Read
 from builds.proving.values import number
+from builds.sounds.models import CardCheck
+from builds.sounds.queries.cards import held_whole
 
+_CARD = "card"  # the line that the look at a card answers
 _LATELY = 400  # readings looked at for what each test was last read with
 
 
@@ -22,7 +25,8 @@ _LATELY = 400  # readings looked at for what each test was last read with
 class Row:
     """One line as the page shows it.
 
-    ``may_read``: a reading of it would be kept now; ``waits``: what must pass before it.
+    ``may_read``: a reading of it would be kept now; ``waits``: what must pass before it;
+    ``held``: the look that found the card as its list.
     """
 
     stands: Stands
@@ -31,6 +35,7 @@ class Row:
     may_read: bool = False
     is_again: bool = False
     timer_is_over: bool = False
+    held: CardCheck | None = None
 
     @property
     def line(self) -> RunLine:
@@ -43,6 +48,11 @@ class Row:
         return self.line.read == Read.EYE
 
     @property
+    def asks_card(self) -> bool:
+        """Whether it is answered by holding a card against its list."""
+        return self.line.code == _CARD and self.may_read
+
+    @property
     def times(self) -> int | None:
         """So many of so many, in one tap."""
         return self.line.times
@@ -51,7 +61,8 @@ class Row:
     def timer_runs(self) -> bool:
         """Whether a timer of it is under way, or over and not read yet."""
         timer = self.stands.timer
-        return timer is not None and timer.stopped_at is None
+        is_let_by = self.stands.let_by is not None
+        return timer is not None and timer.stopped_at is None and not is_let_by
 
 
 @dataclass(frozen=True)
@@ -112,6 +123,7 @@ def sheet_page(build: Build, now: datetime, number: int = 0, again: int = 0) -> 
     found = standing(run)
     can = build.state == State.TEST and is_newest and not old
     rows = [_row(found, each, can, again, now) for each in found.lines]
+    rows = [_with_card(row, build) for row in rows]
     return SheetPage(build, runs, found, rows, old, is_newest)
 
 
@@ -127,6 +139,10 @@ def _row(found: Standing, each: Stands, can: bool, again: int, now: datetime) ->
         is_again=is_again,
         timer_is_over=each.timer is not None and ends(each.timer, now),
     )
+
+
+def _with_card(row: Row, build: Build) -> Row:
+    return replace(row, held=held_whole(build)) if row.asks_card else row
 
 
 def limit_words(line: RunLine | SheetLine) -> str:

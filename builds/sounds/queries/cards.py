@@ -133,6 +133,15 @@ def differs(listing: CardListing, card: Card) -> bool:
     return now != sorted(listing.entries)
 
 
+def held_whole(build: Build) -> CardCheck | None:
+    """The newest look at a card, where it was as its list and the list is still the newest."""
+    newest = next(iter(listings_of(build)), None)
+    look = next(iter(checks_of(newest)), None)
+    if newest is None or look is None or look.missing or look.changed or look.extra:
+        return None
+    return None if differs(newest, card_of(build)) else look
+
+
 def cards_held(build_ids: Iterable[int]) -> dict[int, bool]:
     """Build id → whether a card was found to hold all of its newest list; for those with a list."""
     newest: dict[int, int] = {}
