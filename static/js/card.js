@@ -79,6 +79,11 @@
     form.querySelector(".card-folder").hidden = false;
     const said = form.querySelector(".card-progress");
     const button = form.querySelector("button");
+    // Choosing the folder checks it by itself: the button is for a list that was chosen.
+    const list = form.querySelector("[name=listing]");
+    const offer = () => { button.hidden = !list.files.length; };
+    list.addEventListener("change", offer);
+    offer();
     folder.addEventListener("change", async () => {
       const files = [...folder.files];
       const lines = [];

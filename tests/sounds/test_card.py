@@ -140,6 +140,18 @@ def test_page_makes_the_list_and_checks_a_card(bench_client: Client, build: Buil
     assert "make the list anew" in words(bench_client.get(here))
 
 
+def test_button_after_a_check_by_script_does_not_scold(bench_client: Client, build: Build) -> None:
+    here = f"/build/{build.number}/card/"
+    tap(bench_client, f"{here}list/", token=uuid4())
+    assert "Choose the list" in words(bench_client.post(f"{here}check/", {"token": uuid4()}))
+    listed = sums(CardListing.objects.get())
+    tap(bench_client, f"{here}check/", token=uuid4(), sums=listed)
+    answer = bench_client.post(f"{here}check/", {"token": uuid4()}, follow=True)
+    assert answer.status_code == 200
+    assert "Jory held it against its list already" in words(answer)
+    assert CardCheck.objects.count() == 1
+
+
 def test_wrong_list_is_refused_beside_the_form(bench_client: Client, build: Build) -> None:
     here = f"/build/{build.number}/card/"
     tap(bench_client, f"{here}list/", token=uuid4())

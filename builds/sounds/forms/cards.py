@@ -28,6 +28,11 @@ class CheckForm(TokenForm):
     )
     sums = forms.CharField(widget=forms.HiddenInput, required=False, max_length=MOST_OF_LIST)
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether neither of the two was chosen."""
+        return not self.files.get("listing") and not self.data.get("sums")
+
     def text(self) -> str:
         """The list, whichever way it came."""
         upload = self.cleaned_data.get("listing")

@@ -21,6 +21,7 @@ from builds.sounds.refusals import Refused
 from builds.sounds.views.slots import build_of
 from shop.clock import now
 from shop.files.queries import send_file
+from shop.templatetags.draw import short_day
 from shop.web.access import staff
 from shop.web.partials import done, page, refused
 
@@ -96,6 +97,12 @@ def check(request: HttpRequest, number: int) -> HttpResponse:
         here = reverse("sounds_card", args=[number])
         return refused(request, here, _("Make the list of the card first."))
     form = forms.CheckForm(request.POST, request.FILES)
+    held = next(iter(queries.checks_of(newest)), None)
+    if held and form.is_empty:
+        here = f"{reverse('sounds_card', args=[number])}#check"
+        told = {"who": held.by.name, "day": short_day(held.at)}
+        said = _("%(who)s held it against its list already, %(day)s. Choose it to do so again.")
+        return done(request, here, said % told)
 
     def deed() -> None:
         token, by = form.cleaned_data["token"], staff(request)
