@@ -100,7 +100,7 @@ LINES: tuple[Typical, ...] = (
             only_after="retention", how=n("20 taps: no reboot"), caution=_CLEAR),
     Typical("idle-drain", n("Idle drain, asleep"), Read.FIGURE, Mark.REASONED, Wants.CELL,
             unit="mA", high=2, high_told=6, reckons="idle", in_short=True,
-            how=n("a meter that knows µA; cheap ones hide it. 2 and 6 mA are for 3,000 mAh")),
+            how=n("a meter that knows µA; cheap ones hide it")),
     Typical("isolated", n("Drain when isolated"), Read.FIGURE, wants=Wants.CELL, unit="mA",
             high=0.02, how=n("switch, key, or cell out; the same meter")),
     Typical("charge", n("Charge ends"), Read.FIGURE, Mark.MEMORY, Wants.PORT, unit="V", low=4.15,

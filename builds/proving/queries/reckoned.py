@@ -1,6 +1,6 @@
 """Limits that follow from a build's own figures, each with its sum in words."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import floor, fsum, log10
 
@@ -44,6 +44,8 @@ def bounds(line: SheetLine, known: Contents) -> Bounds:
         return replace(found, high=high, high_told=told, mark=Mark.RECKONED)
     lacks = _("The figures to reckon a limit from are not known; it is kept for the record.")
     is_open = own.low is own.high is own.times is None
+    if reckon is _idle and not own.because:
+        return replace(own, because=_("for a cell of %s mAh") % number(_TOLD_OF_MAH))
     return replace(own, because=lacks) if reckon and is_open else own
 
 
@@ -98,11 +100,26 @@ def _drop(own: Bounds, known: Contents) -> Bounds | None:
     total = fsum(drop.drop_v for drop in lost)
     if not total:
         return None
-    parts = " + ".join(f"{drop.name} {drop.drop_v:.2f} V" for drop in lost)
-    said = _("%(parts)s = %(total).2f V at full white") % {"parts": parts, "total": total}
+    terms, whole = adding_up([drop.drop_v for drop in lost])
+    named = zip(lost, terms, strict=True)
+    facts = {"parts": " + ".join(f"{drop.name} {term} V" for drop, term in named), "total": whole}
+    said = _("%(parts)s = %(total)s V at full white") % facts
     if own.high is not None and total > own.high:
         said += "; " + _("%s V is the most") % number(own.high)
     return replace(own, high=min(total, own.high or total), because=said[:300])
+
+
+def adding_up(terms: Sequence[float]) -> tuple[list[str], str]:
+    """Terms and their sum in as many digits as the limit has, so that they add up as shown."""
+    total = _down(fsum(terms))
+    places = max(2, len(number(total).partition(".")[2]))
+    scale = 10**places
+    units = [floor(term * scale) for term in terms]
+    lacks = round(total * scale) - sum(units)
+    nearest = sorted(range(len(terms)), key=lambda at: units[at] - terms[at] * scale)
+    for at in nearest[: max(0, lacks)]:
+        units[at] += 1
+    return [f"{unit / scale:.{places}f}" for unit in units], f"{total:.{places}f}"
 
 
 def _depth(own: Bounds, known: Contents) -> Bounds | None:
