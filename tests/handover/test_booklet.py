@@ -18,6 +18,8 @@ from builds.handover.queries.booklets import published_booklets
 from builds.handover.refusals import Refused
 from builds.models import Build
 from builds.progress.states import Kind, State
+from builds.proving import actions as proving
+from builds.proving.values import typed
 from shop.files.queries import original_name
 from shop.history.models import Entry
 from shop.house.models import House
@@ -90,6 +92,18 @@ def test_it_says_what_the_sheet_knows(rich: Build, shop: House) -> None:
     assert any(row.what == "Current drawn asleep" for row in said.measured)
     assert said.tried
     assert (said.warranty_days, said.mail) == (180, "bench@shop.example")
+
+
+def test_limit_is_the_one_that_it_passed_by(rich: Build, shop: House, owner: User) -> None:
+    line = rich.runs.get().lines.get(code="idle-drain")
+    newest = line.readings.get()
+    assert line.high_told
+    read = typed(f"{line.high_told - 0.01:.2f}", "mA")
+    entry = proving.Entry(line.pk, read, seen=newest.pk)
+    facts = {"token": uuid4(), "by": owner, "now": newest.at}
+    proving.keep_readings(rich.pk, line.run_id, [entry], **facts)
+    (row,) = [each for each in contents(rich, shop).measured if each.what == "Current drawn asleep"]
+    assert row.limit == f"at most {line.high_told:.4g}\u00a0mA"
 
 
 def test_no_surname_street_or_money_stands_in_it(rich: Build, shop: House) -> None:

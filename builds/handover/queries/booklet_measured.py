@@ -13,6 +13,7 @@ from builds.proving.models import RunLine
 from builds.proving.queries import Proof
 from builds.proving.queries.standing import Stands
 from builds.proving.states import Read, Verdict
+from builds.proving.values import number
 
 # What the bench calls by its own words, in those of an owner.
 _OWNERS = {
@@ -58,7 +59,9 @@ def passed(proof: Proof) -> list[Stands]:
 def measured(lines: Sequence[Stands], capacity_mah: float | None) -> tuple[Measured, ...]:
     """Figures with their unit and limit."""
     return tuple(
-        Measured(_name(each), _read(each), _limit(each.line), _told(each, capacity_mah))
+        Measured(
+            _name(each), _read(each), _limit(each.line, each.verdict), _told(each, capacity_mah)
+        )
         for each in lines
         if _is_figure(each)
     )
@@ -94,8 +97,10 @@ def _name(each: Stands) -> str:
     return str(_OWNERS.get(each.line.code, each.line.name))
 
 
-def _limit(line: RunLine) -> str:
-    facts = {"low": f"{line.low or 0:.4g}", "high": f"{line.high or 0:.4g}", "unit": line.unit}
+def _limit(line: RunLine, verdict: str) -> str:
+    """The limit that it passed by, in the digits of the sheet."""
+    high = line.high_told if verdict == Verdict.TELL else line.high
+    facts = {"low": number(line.low or 0), "high": number(high or 0), "unit": line.unit}
     if line.read != Read.FIGURE or (line.low is None and line.high is None):
         return ""
     if line.low is None:
