@@ -38,6 +38,21 @@ def test_bench_hand_takes_over_tries_and_takes_back(
         assert words in bench_client.get(page(build)).content.decode()
 
 
+def test_booklet_is_carried_along_with_a_tap(
+    build: Build, owner: User, bench_client: Client, now: datetime
+) -> None:
+    line = add(build, owner, now)
+    htmx = {"HX-Request": "true", "HX-Target": "gestures"}
+    data = {"seen": gestures.seen_as(line)}
+    before = bench_client.get(page(build), headers=htmx).content.decode()
+    assert "Not tried on this hilt yet" in before
+    tried = reverse("handover_tried", args=[build.number, line.pk])
+    answer = bench_client.post(tried, data, headers=htmx, follow=True).content.decode()
+    assert answer.count('id="booklet"') == 1
+    assert 'hx-swap-oob="true"' in answer[answer.index('id="booklet"') :][:120]
+    assert "Not tried on this hilt yet" not in answer
+
+
 def test_bad_line_comes_back_with_what_was_typed(build: Build, owner_client: Client) -> None:
     data = {"line-new-being": "off", "line-new-wanted": "blade on", "line-new-token": uuid4()}
     answer = owner_client.post(reverse("handover_add", args=[build.number]), data)

@@ -22,6 +22,8 @@ PARTS = {
     "booklet": "handover/_booklet.html",
     "after-care": "handover/_aftercare.html",
 }
+# What the booklet lacks follows from the sections above it.
+ALONG = {"booklet": "handover/_booklet_section.html"}
 
 
 def build_of(number: int) -> Build:
@@ -47,7 +49,7 @@ def show(
         "gestures": groups_of(told.groups, told.untried, opened, back),
         "add_line": back.get("line-new") or new_line(),
     }
-    return page(request, "handover/build.html", context, PARTS, status)
+    return page(request, "handover/build.html", context, PARTS, status, ALONG)
 
 
 @require_safe
