@@ -321,6 +321,9 @@ def test_next_chapter_is_named_from_the_shot_list(
         tick_shot(build.pk, code, token=uuid4(), by=owner, now=now)
     proposed = bench_client.get(at("film", build)).context["page"].proposed
     assert proposed.code == "opening"
+    shown = page(bench_client, build)
+    assert "Next chapter to set:" in shown
+    assert "Next to film:" in shown
     add(bench_client, film, at="0", title=proposed.title, shot=proposed.code)
     proposed = bench_client.get(at("film", build)).context["page"].proposed
     assert proposed.code == "closing"  # what was not filmed is passed over
