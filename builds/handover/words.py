@@ -1,10 +1,10 @@
-"""What a customer reads of a hilt that is to come back: its cell, the verdict, the carriage."""
+"""What a customer reads: of the states of a hilt, and of one that is to come back."""
 
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from builds.handover.states import CellNow, Covered, Pays
+from builds.handover.states import Being, CellNow, Covered, Pays
 
 # Common practice, no source; carriers forbid damaged cells by post and by air.
 HARMED = _(
@@ -15,12 +15,23 @@ HARMED = _(
     "service. What your local rules say goes before this. We will call you."
 )
 _WHOLE = _(
-    "Before you post it: blade out, hilt switched off. Take the battery out if that needs no "
+    "Before you post it: hilt switched off, blade out. Take the battery out if that needs no "
     "force, and keep it; otherwise leave it where it is, cut off if your hilt has a switch or "
     "key for that. None loose in the box. A battery that is swollen, dented, torn, leaking or "
     "hot must not be posted at all: write to us instead. Carriers and countries have rules of "
     "their own for batteries; ask yours."
 )
+# What a hilt is doing when a gesture is made.
+HEADS: dict[str, Any] = {
+    Being.ASLEEP: _("When it is asleep"),
+    Being.OFF: _("When it is awake, blade off"),
+    Being.ON: _("When the blade is on"),
+    Being.MENU: _("In a menu"),
+    Being.EFFECT: _("In an effect"),
+    Being.CHARGING: _("While it charges"),
+    Being.LOW: _("When its battery is low"),
+    Being.HUNG: _("When it hangs"),
+}
 VERDICTS: dict[str, Any] = {
     Covered.COVERED: _("The warranty covers it: you pay nothing for the work."),
     Covered.GOODWILL: _("The warranty does not cover it, but we do it for you without charge."),

@@ -8,6 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from builds.handover.actions.shots import tick_shot, untick_shot
+from builds.handover.booklet_words import care
 from builds.handover.models import Gesture, ShotTick
 from builds.handover.queries.shots import shots_of
 from builds.handover.refusals import Refused
@@ -62,7 +63,37 @@ def test_steps_are_told_in_their_order_and_back(build: Build, owner: User, now: 
     (alone,) = [shot for shot in shots_of(build).all if shot.code == "leave-alone"]
     assert alone.show == ("emitter",)
     free = next(shot for shot in shots_of(build).all if shot.title == "Step 1a: pommel")
-    assert free.say == ("Steps with the same number come off in any order.",)
+    assert free.say == ("1a and 1b: in any order.",)
+
+
+def test_what_is_the_shops_is_not_filmed_and_leaves_no_letter(
+    build: Build, owner: User, now: datetime
+) -> None:
+    hilt = build.hilt
+    assert hilt
+    facts = {"how": "", "wants_heat": False, "by": owner, "now": now}
+    pommel = add_step(hilt, words="pommel", for_owner=True, firsts=[], token=uuid4(), **facts)
+    for words, ours in (("clip ring", False), ("chassis", True)):
+        add_step(hilt, words=words, for_owner=not ours, firsts=[pommel.pk], token=uuid4(), **facts)
+    shots = {shot.code: shot for shot in shots_of(build).all}
+    titles = [shot.title for shot in shots.values()]
+    assert titles[1:4] == ["Step 1: pommel", "Step 2: clip ring", "Together again"]
+    assert shots["leave-alone"].show == ("chassis",)
+
+
+def test_safety_comes_in_the_order_of_the_booklet(build: Build, owner: User, now: datetime) -> None:
+    take_apart_and_carry(build, owner, now)
+    shots = {shot.code: shot for shot in shots_of(build).all}
+    said = "Switch the hilt off first, then take the blade out."
+    assert shots["blade-out"].show[0] == said
+    assert said in care.before_apart()
+
+
+def test_state_of_a_gesture_is_said_in_plain_words(build: Build) -> None:
+    for being in ("low", "hung"):
+        Gesture.objects.create(build=build, being=being, wanted="know it", do="nothing")
+    told = [shot.show[0] for shot in shots_of(build).all if shot.code.startswith("gesture:")]
+    assert told == ["When its battery is low: nothing", "When it hangs: nothing"]
 
 
 def test_blade_alone_has_a_list_of_its_own(owner: User, now: datetime) -> None:

@@ -28,11 +28,16 @@ def careful() -> list[str]:
     ]
 
 
+def blade_out() -> str:
+    """How the blade comes out, wherever that is said: a lit blade is never drawn."""
+    return _("Switch the hilt off first, then take the blade out.")
+
+
 def before_apart() -> list[str]:
     """What comes before anything inside is moved."""
     return [
-        _("Take the blade out first, then switch the hilt off, and cut the battery off if it can "
-          "be: with the switch or key made for that."),
+        blade_out(),
+        _("Cut the battery off if it can be: with the switch or key made for that."),
         _("Work over a cloth with a rim: small screws roll. Lay the parts down in the order in "
           "which they come off."),
         _("If something does not move by hand or with its own key, stop and ask us. Never use "
@@ -72,7 +77,7 @@ def charging(by_port: bool) -> list[str]:
 def away() -> list[str]:
     """How it is put away for a while."""
     return [
-        _("Take the blade out."),
+        blade_out(),
         _(
             "Leave the battery about half full, and cut it off with the switch or key made for "
             "that, if your hilt has one. Cut off, it still loses a little by itself."
@@ -85,7 +90,7 @@ def away() -> list[str]:
 def cleaning() -> list[str]:
     """How it is cleaned."""
     return [
-        _("Take the blade out first."),
+        blade_out(),
         _(
             "Blade: a soft cloth, mild soap and water, nothing else, and dry before it goes back. "
             "Opinions differ on alcohol, so leave it."
@@ -106,7 +111,7 @@ def coming_back() -> list[str]:
             "for the box."
         ),
         _(
-            "Blade out, hilt switched off, battery cut off or out if that needs no force. None "
+            "Hilt switched off, blade out, battery cut off or out if that needs no force. None "
             "loose in the box."
         ),
         _("Carriers and countries have rules of their own for batteries in the post. Ask yours."),

@@ -16,10 +16,11 @@ from builds.handover.booklet_words import take_apart
 from builds.handover.models import Gesture
 from builds.handover.queries import booklet_inside, booklet_measured
 from builds.handover.queries.gestures import standing_gestures
+from builds.handover.queries.taken_apart import OURS, taken_apart
 from builds.handover.queries.warranty import warranties
 from builds.handover.states import Being as State
-from builds.hilts.models import Step
-from builds.hilts.queries import Shape, TakeApart, shapes, take_aparts
+from builds.handover.words import HEADS
+from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.hilts.states import MeasuredThing
 from builds.progress.models import Build
 from builds.progress.states import Kind
@@ -33,17 +34,6 @@ from shop.house.models import House
 from shop.post.queries import links_to, url_of
 from shop.stores.units import shown
 
-OURS = "-"  # a step that is the shop's for no reason that was written down
-_HEADS = {
-    State.ASLEEP: gettext_lazy("When it is asleep"),
-    State.OFF: gettext_lazy("When it is awake, blade off"),
-    State.ON: gettext_lazy("When the blade is on"),
-    State.MENU: gettext_lazy("In a menu"),
-    State.EFFECT: gettext_lazy("In an effect"),
-    State.CHARGING: gettext_lazy("While it charges"),
-    State.LOW: gettext_lazy("When its battery is low"),
-    State.HUNG: gettext_lazy("When it hangs"),
-}
 _WHOSE = {
     Licence.ONE_BUYER: gettext_lazy("yours: licensed to you alone, not to be passed on"),
     Licence.ANYONE: gettext_lazy("fitted by us under its maker’s licence, not to be copied"),
@@ -59,7 +49,7 @@ def contents(build: Build, shop: House) -> words.Contents:
     parts, gestures = listed(ids).get(build.pk, []), standing_gestures(ids)[build.pk]
     slots, shape = slots_of(ids)[build.pk], shapes([hilt])[hilt.pk]
     lines = booklet_measured.passed(proofs(ids)[build.pk])
-    apart = _taken_apart(take_aparts([hilt])[hilt.pk])
+    apart = taken_apart(take_aparts([hilt])[hilt.pk])
     lengths = _lengths(shape)
     customer = build.item.order.customer
     return words.Contents(
@@ -141,7 +131,7 @@ def beings(gestures: Iterable[Gesture]) -> tuple[words.Being, ...]:
     """Gestures in their order, under the word of the state that each is made in."""
     return tuple(
         words.Being(
-            str(_HEADS[State(being)]),
+            str(HEADS[State(being)]),
             tuple(_told(gesture) for gesture in rows),
         )
         for being, rows in groupby(gestures, key=lambda gesture: gesture.being)
@@ -178,20 +168,6 @@ def _licences(slots: Iterable[Slot]) -> tuple[words.Pair, ...]:
         (name, "; ".join(filter(None, [str(_WHOSE[Licence(each.licence)]), each.licence_words])))
         for name, each in sets.items()
     )
-
-
-def _taken_apart(known: TakeApart) -> take_apart.TakenApart:
-    steps = [
-        take_apart.Step(row.step.pk, row.step.words, row.step.how, _why_ours(row.step))
-        for row in known.rows
-    ]
-    return take_apart.in_words(steps, {row.step.pk: row.first_ids for row in known.rows})
-
-
-def _why_ours(step: Step) -> str:
-    if step.wants_heat:
-        return _("wants heat, and there is a battery inside")
-    return "" if step.for_owner else OURS
 
 
 def _plain(stage: take_apart.Stage) -> words.Steps:

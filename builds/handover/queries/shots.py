@@ -7,13 +7,18 @@ names its shot for good: a tick and a chapter stay with it however the list is o
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.listed import listed
+from builds.handover.booklet_words.care import blade_out
+from builds.handover.booklet_words.take_apart import TakenApart
 from builds.handover.models import Gesture, ShotTick
 from builds.handover.queries.gestures import standing_gestures
-from builds.hilts.queries import TakeApart, take_aparts
+from builds.handover.queries.taken_apart import taken_apart
+from builds.handover.words import HEADS
+from builds.hilts.queries import take_aparts
 from builds.progress.models import Build
 from builds.sounds.models import Slot
 from builds.sounds.queries import slots_of
@@ -31,7 +36,7 @@ class Has:
     gestures: Sequence[Gesture] = ()
     slots: Sequence[Slot] = ()
     parts: Sequence[BuildPart] = ()
-    steps: TakeApart = field(default_factory=TakeApart)
+    steps: TakenApart = field(default_factory=TakenApart)
 
 
 @dataclass(frozen=True)
@@ -105,7 +110,7 @@ def _has(build: Build) -> Has:
         gestures=standing_gestures([build.pk])[build.pk],
         slots=slots_of([build.pk])[build.pk],
         parts=parts,
-        steps=take_aparts([hilt])[hilt.pk] if hilt else TakeApart(),
+        steps=taken_apart(take_aparts([hilt])[hilt.pk]) if hilt else TakenApart(),
     )
 
 
@@ -156,7 +161,7 @@ def _opening(has: Has) -> Iterator[Shot]:
 
 def _gesture(gesture: Gesture) -> Shot:
     told = (
-        (_("When it is %s: ") % gesture.get_being_display() + gesture.do),
+        f"{HEADS[gesture.being]}: {gesture.do}",
         (_("See: %s") % gesture.see if gesture.see else ""),
         (_("Hear: %s") % gesture.hear if gesture.hear else ""),
     )
@@ -199,24 +204,23 @@ def _apart(has: Has) -> Iterator[Shot]:
         yield Shot(
             "blade-out",
             _("Blade out"),
-            (_("Switched off first. Retention screw loosened, blade drawn straight out."),),
+            (blade_out(), _("Retention screw loosened, blade drawn straight out.")),
             (_("The screw stays in the hilt; do not lose it."),),
         )
-    for group in has.steps.groups:
-        free = (_("Steps with the same number come off in any order."),) if group.is_free else ()
-        for row in group.rows:
-            if row.step.for_owner and not row.step.wants_heat:
-                title = _("Step %(label)s: %(words)s") % {"label": row.label, "words": row.step}
-                how = (row.step.how,) if row.step.how else ()
-                yield Shot(f"step:{row.step.pk}", title, how, free)
-    if has.steps.rows:
+    for stage in has.steps.apart:
+        said = (f"{stage.said}.",) if stage.said else ()
+        for step in stage.steps:
+            title = _("Step %(label)s: %(words)s") % {"label": step.label, "words": step.words}
+            show = tuple(filter(None, (step.how, capfirst(step.needs))))
+            yield Shot(f"step:{step.key}", title, show, said)
+    if has.steps.apart:
         yield Shot(
             "together",
             _("Together again"),
             (_("The same steps the other way round; wires lie free, nothing is pinched."),),
             (_("It goes home without force, or something is in the way."),),
         )
-    shut = [r.step.words for r in has.steps.rows if not r.step.for_owner or r.step.wants_heat]
+    shut = [step.words for step in has.steps.ours]
     leave = [p.part.care for p in has.parts if p.part and p.part.care]
     if shut or leave:
         yield Shot(
