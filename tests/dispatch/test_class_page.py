@@ -1,5 +1,6 @@
 """The page of a parcel: cells, class, ways out, marks, the carrier's own rules."""
 
+import re
 from datetime import datetime
 from uuid import uuid4
 
@@ -65,6 +66,20 @@ def test_ends_that_nobody_made_safe_come_back_with_all_that_was_typed(
     assert "Say how its ends are safe" in said(answer)
     assert b'value="77"' in answer.content
     assert not parcel.stowed.exists()
+
+
+def test_what_is_asked_for_is_not_said_to_stay_empty(
+    owner: User, bench_client: Client, now: datetime
+) -> None:
+    build = hilt(owner, now)
+    parcel = packed([build], owner, now)
+    shown = bench_client.get(reverse("dispatch_parcel", args=[parcel.pk])).content.decode()
+    legends = re.findall(r"<legend>(.*?)</legend>", shown, re.S)
+    ends = next(words for words in legends if words.startswith("Its ends"))
+    counts = next(words for words in legends if words.startswith("Counts as"))
+    assert "may stay empty" not in ends + counts
+    assert "wanted unless the cell is left out" in ends
+    assert "the class asks for it" in counts
 
 
 def test_other_tablets_answer_is_not_overwritten(

@@ -20,6 +20,8 @@ _GOODS_WORDS = {
     Stowage.LEFT_OUT: gettext_lazy("no cell in it"),
 }
 _FIGURES = ("chemistry", "unit", "count", "needed", "watt_hours", "lithium_g", "test_summary")
+# Which of them the class asks for depends on the others and on the way that it goes.
+_MAY = gettext_lazy("the class asks for it where it counts")
 _YES_NO = (
     ("", gettext_lazy("not known")),
     ("yes", gettext_lazy("yes")),
@@ -95,8 +97,11 @@ class StowForm(forms.Form):
         self.thing = thing
         self.fields["stowage"].choices = _choices(thing)  # type: ignore[attr-defined]
         for name in _FIGURES:
-            if not _asks(thing, name):
+            if _asks(thing, name):
+                _say_when(self.fields[name], _MAY)
+            else:
                 del self.fields[name]
+        _say_when(self.fields["terminals"], gettext_lazy("wanted unless the cell is left out"))
 
     def clean(self) -> dict[str, Any]:
         """What goes along has safe ends."""
@@ -115,6 +120,11 @@ class StowForm(forms.Form):
     def figures(self) -> list[forms.BoundField]:
         """The fields of what its parts don't say."""
         return [self[name] for name in _FIGURES if name in self.fields]
+
+
+def _say_when(field: forms.Field, words: Any) -> None:
+    """What stands beside a field that is asked for only at times, as ``web/_field`` shows it."""
+    field.may = words  # type: ignore[attr-defined]
 
 
 def _choices(thing: Thing) -> list[tuple[str, Any]]:
