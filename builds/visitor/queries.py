@@ -15,7 +15,8 @@ from builds.handover.queries.announced import Announced, announced
 from builds.handover.queries.booklets import in_order, published_booklets
 from builds.handover.queries.films import Shown, shown_films
 from builds.handover.queries.owner_page import OwnerPage, owner_page
-from builds.handover.queries.returns import cause_of
+from builds.handover.queries.returns import causes_of
+from builds.handover.words import HARMED
 from builds.hilts.models import Hilt
 from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
@@ -63,6 +64,7 @@ class Work:
     parcel: Parcel | None
     leaves: date | None
     is_expected: bool
+    is_kept_away: bool  # its cell is harmed: it must not be posted
     turns: list[tuple[str, str]]
     waits: list[str]
     photos: list[Photo]
@@ -103,6 +105,11 @@ class OrderPage:
         return any(work.build.state in _BEFORE_DISPATCH for work in self.works)
 
     @property
+    def kept_away(self) -> str:
+        """What its owner does instead of posting a hilt whose cell is harmed; empty for none."""
+        return str(HARMED) if any(work.is_kept_away for work in self.works) else ""
+
+    @property
     def is_expected(self) -> bool:
         """Whether a hilt of this order is still to be posted to the shop."""
         return any(work.is_expected for work in self.works)
@@ -125,6 +132,7 @@ class _Known:
     films: Mapping[int, Shown]
     booklets: Mapping[int, list[Booklet]]
     unit: str  # of lengths
+    harmed: frozenset[int] = frozenset()  # came of a return whose customer told of a harmed cell
 
 
 @dataclass(frozen=True)
@@ -272,7 +280,11 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    known = _known(works, diary, now, care, shop.length_unit)
+    causes = causes_of(works)
+    known = replace(
+        _known(works, diary, now, care, shop.length_unit),
+        harmed=frozenset(pk for pk, cause in causes.items() if cause.is_harmed),
+    )
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -280,13 +292,8 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
-        return_number=_return_number(works),
+        return_number=next((str(cause) for cause in causes.values()), ""),
     )
-
-
-def _return_number(works: list[Build]) -> str:
-    cause = cause_of(works)
-    return str(cause) if cause else ""
 
 
 def _care(works: list[Build], shop: House) -> dict[int, str | None]:
@@ -342,14 +349,20 @@ def seen_photos(ids: list[int]) -> QuerySet[Photo]:
 def _work(build: Build, known: _Known) -> Work:
     due, parcel = known.dues.get(build.pk), known.parcels.get(build.pk)
     is_here = build.pk in known.here
+    is_to_come = build.state == State.BOOKED and bool(build.hilt) and not is_here
     is_late = bool(due and due.day < known.first and build.is_open and parcel is None)
     holds = known.holds.get(build.pk, []) if build.is_open else []
     asked = [held for held in holds if held.turn == Turn.CUSTOMER]
     photos, noted, on_photos = _looked_at(build, known)
+    is_kept_away = is_to_come and build.pk in known.harmed
     return Work(
         build=build,
         headline=words.headline(
-            build, by_name=known.by_name, is_here=is_here, is_packed=parcel is not None
+            build,
+            by_name=known.by_name,
+            is_here=is_here,
+            is_packed=parcel is not None,
+            is_kept_away=is_kept_away,
         ),
         next_step=words.next_step(build),
         day=due.day if due else None,
@@ -358,7 +371,8 @@ def _work(build: Build, known: _Known) -> Work:
         is_late=is_late,
         parcel=parcel,
         leaves=known.leaving.get(build.pk),
-        is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
+        is_expected=is_to_come and not is_kept_away,
+        is_kept_away=is_kept_away,
         turns=[
             (words.asked(held), held.words)
             for held in asked

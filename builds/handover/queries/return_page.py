@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from builds.handover.models import Return, ReturnPhoto, Warranty
-from builds.handover.queries.returns import owner_of, photos_of, said_about
+from builds.handover.queries.returns import is_to_come, owner_of, photos_of, said_about
 from builds.handover.queries.warranty import warranties
 from builds.handover.words import CARRIAGE, HARMED, VERDICTS
 from shop.clock import day_in
@@ -47,7 +47,7 @@ def return_page(found: Return, shop: House, now: datetime) -> ReturnPage:
         photos=photos_of(found),
         warranty=promised,
         is_in_warranty=promised is not None and day <= promised.last_day,
-        caution=str(HARMED) if found.is_harmed and found.is_open else "",
+        caution=str(HARMED) if found.is_harmed and is_to_come(found) else "",
         decision=str(VERDICTS.get(found.covered, "")),
         carriage=str(CARRIAGE.get(found.pays, "")),
         messages=said_about(found),
