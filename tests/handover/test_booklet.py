@@ -23,6 +23,7 @@ from shop.history.models import Entry
 from shop.house.models import House
 from shop.house.queries import house
 from shop.models import User
+from tests.conftest import NOW
 from tests.handover.lines import ON, add
 from tests.makers import carry, fit_all, make_build, prove, take_apart
 
@@ -62,7 +63,7 @@ def shop(now: datetime) -> House:
 
 def made(build: Build, by: User, now: datetime) -> Booklet:
     make_booklet(build, house(), token=uuid4(), by=by, now=now)
-    return booklet_part(build, house()).made[0]
+    return booklet_part(build, house(), NOW).made[0]
 
 
 def here(build: Build) -> str:
@@ -78,7 +79,7 @@ def verbs(build: Build) -> list[str]:
 
 
 def test_it_says_what_the_sheet_knows(rich: Build, shop: House) -> None:
-    said = contents(rich, shop)
+    said = contents(rich, shop, NOW)
     assert rich.hilt
     assert (said.hilt, said.called) == (rich.hilt.name, rich.item.order.customer.called)
     assert said.beings[0].rows[0].wanted == ON["wanted"]
@@ -96,7 +97,7 @@ def test_no_surname_street_or_money_stands_in_it(rich: Build, shop: House) -> No
     customer = rich.item.order.customer
     customer.address, customer.phone = "14 Weir Street\nNorthwick", "01632 960999"
     customer.save()
-    said = str(contents(rich, shop).plain())
+    said = str(contents(rich, shop, NOW).plain())
     for word in ("Aldous", "Weir Street", "01632 960999", customer.email, "£", "GBP"):
         assert word not in said
 
@@ -107,7 +108,7 @@ def test_failed_readings_and_old_runs_are_no_news(rich: Build, shop: House, owne
         token=uuid4(), from_state=State.INSTALL, to_state=State.TEST, at=later, by=owner,
         was_since=later,
     )  # fmt: skip
-    assert contents(rich, shop).measured == ()
+    assert contents(rich, shop, NOW).measured == ()
 
 
 def test_both_sizes_are_made_with_one_tap_and_twice_is_once(
@@ -126,7 +127,7 @@ def test_both_sizes_are_made_with_one_tap_and_twice_is_once(
 def test_bench_hand_opens_it_as_pdf_that_nobody_keeps(
     rich: Build, shop: House, owner: User, bench_client: Client, now: datetime
 ) -> None:
-    for each in (made(rich, owner, now), booklet_part(rich, shop).made[1]):
+    for each in (made(rich, owner, now), booklet_part(rich, shop, NOW).made[1]):
         answer = bench_client.get(reverse("handover_booklet", args=[rich.number, each.pk]))
         assert answer["Content-Type"] == "application/pdf"
         assert answer["Content-Disposition"].startswith("inline; ")
