@@ -10,13 +10,16 @@ from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
 
+from builds.gates.conditions import MET, UNMET, conditions
 from builds.handover.actions.booklets import make_booklet, publish_booklet, take_booklet_back
 from builds.handover.models import Booklet
 from builds.handover.queries.booklet import contents
 from builds.handover.queries.booklet_page import booklet_part
 from builds.handover.queries.booklets import published_booklets
 from builds.handover.refusals import Refused
-from builds.models import Build
+from builds.models import Blade, Build
+from builds.progress import actions as progress
+from builds.progress.actions import tie_blade
 from builds.progress.states import Kind, State
 from shop.files.queries import original_name
 from shop.history.models import Entry
@@ -272,3 +275,61 @@ def test_names_that_its_type_lacks_are_said_before_it_is_made(
     customer.called = "蓮"
     customer.save()
     assert "Signs that the type of booklets lacks: 蓮" in page(owner_client, build)
+
+
+def came_apart_again(build: Build, by: User, now: datetime) -> Build:
+    """It came back to be taken apart, and went on to its test again."""
+    progress.move(
+        build.pk, token=uuid4(), expected=State.TEST, to=State.TEARDOWN, by=by, now=now,
+        reason="short", caused_in=State.INSTALL,
+    )  # fmt: skip
+    Build.objects.filter(pk=build.pk).update(state=State.TEST)
+    return Build.objects.get(pk=build.pk)
+
+
+def test_what_came_apart_again_is_listed_as_not_seen_and_not_tried(
+    rich: Build, shop: House, owner: User, now: datetime
+) -> None:
+    lacks = [each.words for each in booklet_part(rich, shop, NOW).lacks]
+    assert not any(words.startswith("Not ") for words in lacks)
+    again = came_apart_again(rich, owner, now + timedelta(hours=2))
+    lacks = [each.words for each in booklet_part(again, shop, NOW).lacks]
+    assert "Not seen on the unit yet: Ember" in lacks
+    assert any(words.startswith("Not tried on this hilt yet") for words in lacks)
+
+
+def test_booklet_of_before_a_rework_does_not_open_the_gate(
+    rich: Build, shop: House, owner: User, now: datetime
+) -> None:
+    newest = made(rich, owner, now)
+    publish_booklet(rich.pk, shop, seen=newest.pk, by=owner, now=now)
+    later = now + timedelta(hours=2)
+    came_apart_again(rich, owner, later)
+    Build.objects.filter(pk=rich.pk).update(state=State.DISPATCH)
+    asked = {each.code: each for each in conditions([rich.pk])[rich.pk]}["handed"]
+    assert asked.text == "Its booklet is of before it came back: make it anew and publish it"
+    assert asked.state == UNMET
+    again = made(Build.objects.get(pk=rich.pk), owner, later)
+    publish_booklet(rich.pk, shop, seen=again.pk, by=owner, now=later)
+    assert {each.code: each.state for each in conditions([rich.pk])[rich.pk]}["handed"] == MET
+
+
+def test_blade_that_goes_home_is_told_of_and_one_that_is_gone_is_not(
+    rich: Build, shop: House, owner: User, now: datetime
+) -> None:
+    customer, hilt = rich.item.order.customer, rich.hilt
+    told = {"customer": customer, "since": now, "length_mm": 860.0}
+    own = Blade.objects.create(name="Reed", pixels=246, **told)
+    Blade.objects.create(
+        name="Sold one", tried_in=hilt, ended_at=now, ended_because="sold on", **told
+    )
+    tie_blade(rich.pk, own, seen=None, by=owner, now=now)
+    rich.refresh_from_db()
+    said = dict(contents(rich, shop, NOW).blade)
+    assert "Sold one" not in said
+    assert "pixels" not in said["Reed"]
+    assert not any("counted" in label for label in said)
+    own.counted_at, own.counted_by = now, owner
+    own.save()
+    rich.refresh_from_db()
+    assert "246 pixels" in dict(contents(rich, shop, NOW).blade)["Reed"]
