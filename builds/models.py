@@ -33,7 +33,7 @@ from builds.intake.models import (
     Photo,
     View,
 )
-from builds.progress.models import Build, Hold, Move, Place, Tray
+from builds.progress.models import Build, Hold, Move, Place, Stretch, Tray
 from builds.proving.models import (
     Instrument,
     Reading,
@@ -64,5 +64,5 @@ __all__ = [
     "PackTick", "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
     "Reading", "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service",
     "SheetLine", "ShotTick", "Slot", "SoundFile", "SoundSet", "Step", "StepDone", "StepLink",
-    "Stowed", "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
+    "Stowed", "Stretch", "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
 ]  # fmt: skip

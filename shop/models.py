@@ -1,6 +1,6 @@
 """The models of every room, gathered where Django looks for them."""
 
-from shop.diary.models import Closure, Weekday
+from shop.diary.models import Closure, DayOff, OwnDay, Weekday
 from shop.files.models import Blob, Rendition, Upload
 from shop.history.models import Entry
 from shop.house.models import Counter, House
@@ -39,9 +39,9 @@ from shop.web.models import Throttle
 
 __all__ = [
     "Account", "Answer", "Asking", "Attachment", "Blob", "Claim", "Closure", "Counter", "Customer",
-    "Delivery", "DeliveryLine", "Enquiry",
+    "DayOff", "Delivery", "DeliveryLine", "Enquiry",
     "EnquiryPhoto", "Entry", "House", "Invoice", "Item", "Kit", "KitHours",
-    "KitLine", "Message", "Order", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
-    "Quote", "QuoteLine", "Rating", "Rendition", "Reservation", "StockLevel", "StockRow",
-    "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",
+    "KitLine", "Message", "Order", "OwnDay", "Part", "Payment", "PrivateLink", "Purchase",
+    "PurchaseLine", "Quote", "QuoteLine", "Rating", "Rendition", "Reservation", "StockLevel",
+    "StockRow", "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",
 ]  # fmt: skip

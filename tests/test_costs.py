@@ -195,6 +195,7 @@ class Shop:
             "desk_service": self.service.pk,
             "desk_order_goods_part": self.goods.pk,
             "desk_person": self.by.pk,
+            "desk_person_hours": self.by.pk,
             "desk_place": self.place.pk,
             **{name: self.part.pk for name in PAGES if name.startswith("stores_")},
             **{name: self.kit.pk for name in PAGES if name.startswith("stores_kit")},
@@ -245,7 +246,6 @@ class Shop:
             return self.paper.number
         of_one: dict[str, int | str] = {
             "bench_collect": self.to_collect.number,
-            "desk_build_blade": self.build.number,
             "handover_booklet": self.finished.number,
             "visitor_booklet": self.finished.number,
         }

@@ -4,6 +4,7 @@ from django.urls import path
 
 from builds.bench.views import (
     asking,
+    blades,
     board,
     collect,
     condition,
@@ -21,6 +22,7 @@ from builds.bench.views import (
     telling,
     today,
     tracking,
+    working,
 )
 
 urlpatterns = [
@@ -54,9 +56,14 @@ urlpatterns = [
     path("build/<int:number>/end/", sheet.end, name="bench_end"),
     path("build/<int:number>/collect/", collect.collect, name="bench_collect"),
     path("build/<int:number>/put/", sheet.put, name="bench_put"),
+    path("build/<int:number>/blade/", blades.tie, name="bench_blade"),
     path("build/<int:number>/cell/", sheet.cell, name="bench_cell"),
     path("build/<int:number>/condition/", condition.note, name="bench_condition"),
     path("build/<int:number>/mark/<int:photo_id>/", condition.mark, name="bench_mark"),
+    path("build/<int:number>/work/", working.begin, name="bench_work_begin"),
+    path("build/<int:number>/work/add/", working.add, name="bench_work_add"),
+    path("work/<int:stretch_id>/end/", working.end, name="bench_work_end"),
+    path("work/<int:stretch_id>/right/", working.put_right, name="bench_work_right"),
     path("build/<int:number>/answer/", sheet.answer, name="bench_answer"),
     path("build/<int:number>/change/", asking.change, name="bench_change"),
     path("build/<int:number>/consent/", asking.consent, name="bench_consent"),

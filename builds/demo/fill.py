@@ -28,6 +28,7 @@ from builds.demo import (
     sheet,
     sounding,
     talk,
+    timed,
 )
 from builds.demo.days import Days, token
 from builds.demo.house import Crew, blank, open_shop
@@ -97,6 +98,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         returns.show(made, crew, days)
         film.show(filmed, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
+        timed.at_present(crew, days)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]

@@ -19,6 +19,7 @@ from builds.demo import (
     returns,
     sounding,
     talk,
+    timed,
 )
 from builds.demo.buying import line_of
 from builds.demo.days import Days, token
@@ -186,6 +187,7 @@ class Walk:
             sounding.card(build, by, self.days.back(ago, 15))
         if build.state == State.INSTALL and build.hilt:
             self._photo(job, "chassis", by, now, build=build)
+        timed.stage(build, by, self.days, ago)
 
     def _reconfirm(self, build: Build, now: datetime) -> None:
         if build.kind in {Kind.FULL, Kind.UPGRADE}:
@@ -251,6 +253,8 @@ class Walk:
 
     def _leave(self, job: Job, build: Build, now: datetime) -> None:
         oda = self.crew.oda
+        if job.ended and job.reached:
+            timed.stage(build, self.crew.named(job.started_by), self.days, job.ended[1] + 1)
         if job.packed:
             self._pack(job, build, now)
         elif job.ended:

@@ -100,5 +100,5 @@ RULE_CODES = {
     "used-surface-only": _("used or repaired equipment, by air post"),
     "used-never-abroad": _("used or repaired equipment, by post abroad"),
     "installed-only": _("cells that are not in the hilt, by post abroad"),
-    "packages-abroad": _("more than two packages to one consignee, by post abroad"),
+    "packages-abroad": _("more than two packages to one receiver, by post abroad"),
 }

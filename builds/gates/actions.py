@@ -25,9 +25,9 @@ from builds.gates.models import Pass
 from builds.handover.actions.warranty import promise_warranty, withdraw_warranty
 from builds.progress import actions as progress
 from builds.progress.linking import hilt_link
-from builds.progress.models import Build, Move, Tray
+from builds.progress.models import Build, Move, Stretch, Tray
 from builds.progress.queries import last_move
-from builds.progress.states import ENDINGS, FINISHED, Leaves, State, next_stage
+from builds.progress.states import ENDINGS, FINISHED, ON_THE_RULE, Leaves, State, next_stage
 from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.house.queries import house
@@ -128,7 +128,9 @@ def _ask_out_of_parcel(build: Build) -> None:
     # What lies in a closed parcel leaves with it: it stays in dispatch until the parcel is opened.
     parcel = parcel_of([build.pk]).get(build.pk)
     if parcel and parcel.left_at is None:
-        raise Refused(_("%(number)s lies in a parcel. Open the parcel first.") % {"number": build})
+        raise Refused(
+            _("%(number)s lies in a parcel. Take it out of the parcel first.") % {"number": build}
+        )
 
 
 @transaction.atomic
@@ -138,6 +140,23 @@ def start(build_id: int, *, expected: str, by: User, now: datetime) -> Build:
     if build.state == expected and build.started_at is None:
         _ask(build, _missing(build_id, START))
     return progress.start(build_id, expected=expected, by=by, now=now)
+
+
+@transaction.atomic
+def begin_work(
+    build_id: int, *, expected: str, token: UUID, spent_on: str = "", by: User, now: datetime
+) -> Stretch:
+    """Start somebody's timer on a build; a stage that waited its turn is started with it.
+
+    :raises GateClosed: the stage may not be started.
+    :raises Overtaken: the build is no longer where the person saw it.
+    """
+    build = progress.locked(build_id)
+    if build.state != expected:
+        raise progress.Overtaken(build, last_move(build))
+    if build.started_at is None and build.state in ON_THE_RULE:
+        start(build_id, expected=expected, by=by, now=now)
+    return progress.begin_work(build_id, token=token, spent_on=spent_on, by=by, now=now)
 
 
 @transaction.atomic

@@ -22,14 +22,23 @@ from builds.progress.states import (
     is_earlier,
     next_stage,
 )
+from builds.progress.working import (
+    add_work,
+    begin_work,
+    end_on,
+    end_work,
+    go_on_after,
+    put_work_right,
+)
 from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.orders.models import Item, ItemKind
 from shop.people.models import User
 
 __all__ = [
-    "Overtaken", "Refused", "TrayTaken", "ask_again", "book", "end_hold", "hold", "locked",
-    "move", "next_asking", "put", "repeated", "start", "tie_blade", "undo",
+    "Overtaken", "Refused", "TrayTaken", "add_work", "ask_again", "begin_work", "book", "end_hold",
+    "end_work", "hold", "locked", "move", "next_asking", "put", "put_work_right", "repeated",
+    "start", "tie_blade", "undo",
 ]  # fmt: skip
 
 
@@ -93,6 +102,7 @@ def move(
         raise Overtaken(build, last_move(build))
     _check_way(build, to, reason, caused_in)
     written = _write_move(build, to, token, by, now, reason=reason, caused_in=caused_in)
+    end_on(build, now)
     _stand(build, to, now)
     return written
 
@@ -208,6 +218,8 @@ def undo(move_id: int, *, token: UUID, by: User, now: datetime, tray: Tray | Non
         return done
     _check_undo(undone, build, now)
     written = _write_move(build, undone.from_state, token, by, now, undoes=undone)
+    end_on(build, now)
+    go_on_after(build, undone.at)
     build.state, build.state_since = undone.from_state, undone.was_since
     build.started_at, build.started_by = undone.was_started_at, undone.was_started_by
     if undone.to_state in ENDINGS:  # nothing else takes a tray away

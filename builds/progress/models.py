@@ -8,7 +8,17 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.hilts.models import Blade, Hilt
-from builds.progress.states import ENDINGS, STAGES, HoldReason, Kind, Leaves, State, Turn
+from builds.progress.states import (
+    ENDINGS,
+    ON_THE_RULE,
+    STAGES,
+    HoldReason,
+    Kind,
+    Leaves,
+    Spent,
+    State,
+    Turn,
+)
 from shop.orders.models import Item, Quote, QuoteState
 from shop.stores.models import PurchaseLine
 
@@ -217,3 +227,51 @@ class Hold(models.Model):
         if self.ended_at or self.quote is None or waits:
             return self.ended_at
         return self.quote.answered_at
+
+
+class Stretch(models.Model):
+    """Time that somebody worked on a build, in one stage of it. Without an end it runs still."""
+
+    build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="stretches")
+    token = models.UUIDField(unique=True)
+    stage = models.CharField(_("stage"), max_length=10, choices=State)
+    spent_on = models.CharField(_("spent on"), max_length=10, choices=Spent, default=Spent.WORK)
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="stretches"
+    )
+    begun_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True)
+    minutes = models.PositiveIntegerField(_("minutes"), null=True)
+    # Somebody said how long it was: it was put right, or typed in without a timer.
+    said_at = models.DateTimeField(null=True)
+    said_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["by"], condition=Q(ended_at=None), name="stretch_one_runs_a_person"
+            ),
+            models.CheckConstraint(
+                condition=Q(ended_at=None, minutes=None)
+                | Q(ended_at__gte=models.F("begun_at"), minutes__isnull=False),
+                name="stretch_ended_has_minutes",
+            ),
+            models.CheckConstraint(condition=Q(stage__in=ON_THE_RULE), name="stretch_in_a_stage"),
+            models.CheckConstraint(
+                condition=Q(spent_on__in=Spent.values), name="stretch_spent_on_known"
+            ),
+            models.CheckConstraint(
+                condition=Q(said_at=None, said_by=None)
+                | Q(said_at__isnull=False, said_by__isnull=False),
+                name="stretch_said_by_someone",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["build", "begun_at"], name="stretch_of_build"),
+            models.Index(fields=["by"], name="stretch_runs", condition=Q(ended_at=None)),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.build_id}: {self.stage}"

@@ -71,6 +71,15 @@ class HoldReason(models.TextChoices):
     OTHER = "other", _("something else")
 
 
+class Spent(models.TextChoices):
+    """What time was spent on; each is learned from on its own."""
+
+    WORK = "work", _("the work itself")
+    REWORK = "rework", _("rework")
+    STUCK = "stuck", _("a stuck joint")
+
+
+MOST_MINUTES = 24 * 60  # of one stretch of work
 # Such a hold may wait for a line of a purchase order.
 FOR_PARTS = (HoldReason.PARTS, HoldReason.PART_WRONG)
 

@@ -12,6 +12,7 @@ from builds.proving.actions import Entry
 from builds.proving.models import Instrument, RunLine, SheetLine
 from builds.proving.states import Read, Sheet, Wants
 from builds.proving.values import Typed, typed
+from shop.web.widgets import Day
 
 _DECIMAL = {"autocomplete": "off", "inputmode": "decimal"}
 _STAGES = [(State(stage).value, State(stage).label) for stage in STAGES]
@@ -137,6 +138,12 @@ class InstrumentForm(forms.Form):
     """The name of something that readings are taken with."""
 
     name = forms.CharField(label=_("Instrument"), max_length=60)
+    checked_on = forms.DateField(
+        label=_("Last checked"),
+        required=False,
+        widget=Day,
+        help_text=_("Against something known. Named again with another day, that day counts."),
+    )
 
 
 class LineForm(forms.ModelForm):

@@ -10,13 +10,12 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
-from builds.handover.models import Booklet, Film
+from builds.handover.models import Booklet, Film, Return
 from builds.handover.queries.announced import Announced, announced
 from builds.handover.queries.booklets import in_order, published_booklets
 from builds.handover.queries.films import Shown, shown_films
 from builds.handover.queries.owner_page import OwnerPage, owner_page
-from builds.handover.queries.returns import causes_of
-from builds.handover.words import HARMED
+from builds.handover.queries.returns import causes_of, instead_of_posting
 from builds.hilts.models import Hilt
 from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
@@ -64,7 +63,7 @@ class Work:
     parcel: Parcel | None
     leaves: date | None
     is_expected: bool
-    is_kept_away: bool  # its cell is harmed: it must not be posted
+    kept_away: str  # what is done instead of posting it, where its cell is harmed
     turns: list[tuple[str, str]]
     waits: list[str]
     photos: list[Photo]
@@ -107,7 +106,7 @@ class OrderPage:
     @property
     def kept_away(self) -> str:
         """What its owner does instead of posting a hilt whose cell is harmed; empty for none."""
-        return str(HARMED) if any(work.is_kept_away for work in self.works) else ""
+        return next((work.kept_away for work in self.works if work.kept_away), "")
 
     @property
     def is_expected(self) -> bool:
@@ -132,7 +131,7 @@ class _Known:
     films: Mapping[int, Shown]
     booklets: Mapping[int, list[Booklet]]
     unit: str  # of lengths
-    harmed: frozenset[int] = frozenset()  # came of a return whose customer told of a harmed cell
+    causes: Mapping[int, Return]  # what came back
 
 
 @dataclass(frozen=True)
@@ -280,11 +279,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
     diary = calendar(shop)
     works = list(builds().filter(item__order=order).order_by("number"))
     care = _care(works, shop)
-    causes = causes_of(works)
-    known = replace(
-        _known(works, diary, now, care, shop.length_unit),
-        harmed=frozenset(pk for pk, cause in causes.items() if cause.is_harmed),
-    )
+    known = _known(works, diary, now, care, shop.length_unit)
     goods = Item.objects.filter(order=order, kind=ItemKind.GOODS).order_by("pk")
     return OrderPage(
         order=order,
@@ -292,7 +287,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
-        return_number=next((str(cause) for cause in causes.values()), ""),
+        return_number=next((str(cause) for cause in known.causes.values()), ""),
     )
 
 
@@ -330,6 +325,7 @@ def _known(
         films=shown_films(works),
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         unit=unit,
+        causes=causes_of(works),
     )
 
 
@@ -354,7 +350,8 @@ def _work(build: Build, known: _Known) -> Work:
     holds = known.holds.get(build.pk, []) if build.is_open else []
     asked = [held for held in holds if held.turn == Turn.CUSTOMER]
     photos, noted, on_photos = _looked_at(build, known)
-    is_kept_away = is_to_come and build.pk in known.harmed
+    cause = known.causes.get(build.pk) if is_to_come else None
+    kept_away = instead_of_posting([cause] if cause else [])
     return Work(
         build=build,
         headline=words.headline(
@@ -362,7 +359,7 @@ def _work(build: Build, known: _Known) -> Work:
             by_name=known.by_name,
             is_here=is_here,
             is_packed=parcel is not None,
-            is_kept_away=is_kept_away,
+            is_kept_away=bool(kept_away),
         ),
         next_step=words.next_step(build),
         day=due.day if due else None,
@@ -371,8 +368,8 @@ def _work(build: Build, known: _Known) -> Work:
         is_late=is_late,
         parcel=parcel,
         leaves=known.leaving.get(build.pk),
-        is_expected=is_to_come and not is_kept_away,
-        is_kept_away=is_kept_away,
+        is_expected=is_to_come and not kept_away,
+        kept_away=kept_away,
         turns=[
             (words.asked(held), held.words)
             for held in asked

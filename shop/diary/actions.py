@@ -1,11 +1,12 @@
 """What changes the shop's week and closures."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from django.db import transaction
 
-from shop.diary.models import Closure, Weekday
+from shop.diary.models import Closure, DayOff, OwnDay, Weekday
 from shop.history.actions import record
 from shop.house.models import House
 from shop.people.models import User
@@ -63,4 +64,45 @@ def remove_closure(closure_pk: int, *, today: date, by: User, now: datetime) -> 
     else:
         closure.delete()
     record("closure_removed", ABOUT, by, now, first=str(closure.first), last=str(closure.last))
+    return True
+
+
+@transaction.atomic
+def change_planned_share(percent: int, *, by: User, now: datetime) -> None:
+    """Say which share of the working day goes into builds; dates reckon with it."""
+    House.objects.update(planned_percent=percent)
+    record("planned_share_changed", ABOUT, by, now, percent=percent)
+
+
+@transaction.atomic
+def keep_own_hours(
+    person: User, week: Mapping[int, tuple[time, time]], *, by: User, now: datetime
+) -> None:
+    """Say when somebody works, weekday by weekday; none at all: the shop's own hours."""
+    OwnDay.objects.filter(person=person).delete()
+    OwnDay.objects.bulk_create(
+        OwnDay(person=person, weekday=day, opens=opens, closes=closes)
+        for day, (opens, closes) in sorted(week.items())
+    )
+    record("own_hours_changed", f"staff:{person.pk}", by, now, days=len(week))
+
+
+@transaction.atomic
+def add_day_off(person: User, first: date, last: date, *, by: User, now: datetime) -> DayOff:
+    """Somebody does not work from one day to another, both included."""
+    off, is_new = DayOff.objects.get_or_create(person=person, first=first, last=last)
+    if is_new:
+        record("day_off_added", f"staff:{person.pk}", by, now, first=str(first), last=str(last))
+    return off
+
+
+@transaction.atomic
+def remove_day_off(off_pk: int, *, by: User, now: datetime) -> bool:
+    """Somebody works on these days after all. Removed already, it is left so."""
+    off = DayOff.objects.select_for_update().filter(pk=off_pk).first()
+    if off is None:
+        return False
+    off.delete()
+    days = {"first": str(off.first), "last": str(off.last)}
+    record("day_off_removed", f"staff:{off.person_id}", by, now, **days)
     return True

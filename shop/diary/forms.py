@@ -1,5 +1,6 @@
 """Forms of the shop's week and its closures."""
 
+from collections.abc import Mapping
 from datetime import date, time, timedelta
 from typing import Any
 
@@ -17,6 +18,28 @@ FARTHEST = timedelta(days=3 * 365)  # a year mistyped would close the shop for g
 
 def _time_field(label: Any, required: bool = False) -> forms.TimeField:
     return forms.TimeField(label=label, required=required, widget=Hour)
+
+
+def check_hours(form: forms.Form, number: int, opens: time | None, closes: time | None) -> None:
+    """Both hours or neither, and closing after opening."""
+    names = {f"opens_{number}", f"closes_{number}"}
+    if names & set(form.errors):
+        return
+    if (opens is None) != (closes is None):
+        missing = f"opens_{number}" if opens is None else f"closes_{number}"
+        form.add_error(missing, _("Give both hours, or leave both empty for a day off."))
+    elif opens and closes and opens >= closes:
+        form.add_error(f"closes_{number}", _("Closing comes after opening."))
+
+
+def check_days(first: date | None, last: date | None, today: date) -> None:
+    """Days in their order, not over, and not mistyped by years."""
+    if first and last and last < first:
+        raise ValidationError(_("The last day comes before the first."))
+    if last and last < today:
+        raise ValidationError(_("These days are over."))
+    if last and last > today + FARTHEST:
+        raise ValidationError(_("That day is more than three years away. Look at the year."))
 
 
 class WeekForm(forms.Form):
@@ -46,20 +69,10 @@ class WeekForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         data: dict[str, Any] = super().clean() or {}
         for number in WEEKDAYS:
-            self._check_hours(number, data.get(f"opens_{number}"), data.get(f"closes_{number}"))
+            check_hours(self, number, data.get(f"opens_{number}"), data.get(f"closes_{number}"))
         if not any(data.get(f"dispatches_{number}") for number in WEEKDAYS):
             self.add_error(None, _("Choose at least one day on which parcels leave."))
         return data
-
-    def _check_hours(self, number: int, opens: time | None, closes: time | None) -> None:
-        names = {f"opens_{number}", f"closes_{number}"}
-        if names & set(self.errors):
-            return
-        if (opens is None) != (closes is None):
-            missing = f"opens_{number}" if opens is None else f"closes_{number}"
-            self.add_error(missing, _("Give both hours, or leave both empty for a day off."))
-        elif opens and closes and opens >= closes:
-            self.add_error(f"closes_{number}", _("Closing comes after opening."))
 
     def days(self) -> list[actions.Day]:
         """The week as typed."""
@@ -89,6 +102,73 @@ def common_week() -> dict[str, Any]:
     return found
 
 
+class OwnHoursForm(forms.Form):
+    """When somebody works; all left empty: by the shop's hours."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for number, name in WEEKDAYS.items():
+            self.fields[f"opens_{number}"] = _time_field(_("%(day)s, from") % {"day": name})
+            self.fields[f"closes_{number}"] = _time_field(_("%(day)s, to") % {"day": name})
+
+    def rows(self) -> list[dict[str, Any]]:
+        """One row a weekday, for the template."""
+        return [
+            {"name": name, "opens": self[f"opens_{n}"], "closes": self[f"closes_{n}"]}
+            for n, name in WEEKDAYS.items()
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or {}
+        for number in WEEKDAYS:
+            check_hours(self, number, data.get(f"opens_{number}"), data.get(f"closes_{number}"))
+        return data
+
+    def week(self) -> dict[int, tuple[time, time]]:
+        """The hours as typed, by weekday."""
+        data = self.cleaned_data
+        typed = {n: (data[f"opens_{n}"], data[f"closes_{n}"]) for n in WEEKDAYS}
+        return {number: hours for number, hours in typed.items() if hours[0]}
+
+
+def own_hours_as_kept(week: Mapping[int, tuple[time, time]]) -> dict[str, Any]:
+    """Somebody's own hours, for the form."""
+    found: dict[str, Any] = {}
+    for number, (opens, closes) in week.items():
+        found[f"opens_{number}"], found[f"closes_{number}"] = opens, closes
+    return found
+
+
+class DayOffForm(forms.Form):
+    """Days on which somebody does not work."""
+
+    first = forms.DateField(label=_("First day"), widget=Day())
+    last = forms.DateField(
+        label=_("Last day"), widget=Day(), required=False, help_text=_("Empty: one day only.")
+    )
+
+    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+
+    def clean_last(self) -> date | None:
+        first: date | None = self.cleaned_data.get("first")
+        last: date | None = self.cleaned_data["last"] or first
+        check_days(first, last, self.today)
+        return last
+
+
+class PlannedForm(forms.Form):
+    """The share of the day that is planned."""
+
+    percent = forms.IntegerField(
+        label=_("Share of the day that is planned, %"),
+        min_value=10,
+        max_value=100,
+        help_text=_("The rest is for the telephone, the post, the broom. Common practice: 80."),
+    )
+
+
 class ClosureForm(forms.ModelForm):
     """Days on which the shop is closed."""
 
@@ -107,10 +187,5 @@ class ClosureForm(forms.ModelForm):
     def clean_last(self) -> date | None:
         first: date | None = self.cleaned_data.get("first")
         last: date | None = self.cleaned_data["last"] or first
-        if first and last and last < first:
-            raise ValidationError(_("The last day comes before the first."))
-        if last and last < self.today:
-            raise ValidationError(_("These days are over."))
-        if last and last > self.today + FARTHEST:
-            raise ValidationError(_("That day is more than three years away. Look at the year."))
+        check_days(first, last, self.today)
         return last

@@ -1,5 +1,6 @@
 """The shop's week and the days on which it is closed."""
 
+from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
@@ -38,6 +39,47 @@ class Closure(models.Model):
         ordering = ["first"]
         constraints = [
             models.CheckConstraint(condition=Q(first__lte=F("last")), name="closure_in_order")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.first} to {self.last}"
+
+
+class OwnDay(models.Model):
+    """When somebody works on a weekday, who keeps other hours than the shop's."""
+
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="own_days"
+    )
+    weekday = models.PositiveSmallIntegerField()
+    opens = models.TimeField(_("from"))
+    closes = models.TimeField(_("to"))
+
+    class Meta:
+        ordering = ["weekday"]
+        constraints = [
+            models.UniqueConstraint(fields=["person", "weekday"], name="own_day_once"),
+            models.CheckConstraint(condition=Q(weekday__lte=6), name="own_day_in_week"),
+            models.CheckConstraint(condition=Q(opens__lt=F("closes")), name="own_day_in_order"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.weekday}: {self.opens} to {self.closes}"
+
+
+class DayOff(models.Model):
+    """Days on which somebody does not work, both ends included."""
+
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="days_off"
+    )
+    first = models.DateField(_("first day"))
+    last = models.DateField(_("last day"))
+
+    class Meta:
+        ordering = ["first"]
+        constraints = [
+            models.CheckConstraint(condition=Q(first__lte=F("last")), name="day_off_in_order"),
         ]
 
     def __str__(self) -> str:

@@ -1,12 +1,16 @@
 """Reads the shop's week and closures."""
 
-from datetime import date, timedelta
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
 
 from shop.diary import holidays
 from shop.diary.calendar import Calendar as Calendar  # other rooms read it from here
 from shop.diary.calendar import Closed
-from shop.diary.models import Closure, Weekday
+from shop.diary.forecast import Person
+from shop.diary.models import Closure, DayOff, OwnDay, Weekday
+from shop.diary.spans import Week, hours_of
 from shop.house.models import House
+from shop.people.models import User
 from shop.web.reading import once
 
 CLOSED_AHEAD = timedelta(days=60)
@@ -76,3 +80,46 @@ def closed_days(diary: Calendar, today: date) -> list[Closed]:
         elif why and day.weekday() in diary.hours:
             spans.append(Closed(day, day, told))
     return spans
+
+
+@dataclass(frozen=True)
+class Hours:
+    """When one of the staff works: the week, and the days off."""
+
+    person: User
+    week: Week
+    off: tuple[DayOff, ...]
+    is_own: bool  # not the shop's own hours
+
+    @property
+    def days_off(self) -> frozenset[date]:
+        """Every single day off."""
+        return frozenset(
+            each.first + timedelta(days=n)
+            for each in self.off
+            for n in range((each.last - each.first).days + 1)
+        )
+
+
+def people_hours(diary: Calendar) -> list[Hours]:
+    """The hours of all who may sign in; who has none of their own keeps the shop's."""
+    own: dict[int, dict[int, tuple[time, time]]] = {}
+    for day in OwnDay.objects.all():
+        own.setdefault(day.person_id, {})[day.weekday] = (day.opens, day.closes)
+    off: dict[int, list[DayOff]] = {}
+    for each in DayOff.objects.all():
+        off.setdefault(each.person_id, []).append(each)
+    return [
+        Hours(
+            person=person,
+            week=own.get(person.pk, diary.hours),
+            off=tuple(off.get(person.pk, ())),
+            is_own=person.pk in own,
+        )
+        for person in User.objects.filter(is_active=True).order_by("name", "pk")
+    ]
+
+
+def hands(diary: Calendar, now: datetime, days: int) -> list[Person]:
+    """The same as the forecast takes it: each one's hours of the coming days as moments."""
+    return [hours_of(diary, each.week, now, days, each.days_off) for each in people_hours(diary)]

@@ -80,6 +80,8 @@ SENTENCES: dict[str, Words] = {
     "moved": _("Moved from %(source)s to %(to)s"),
     "undone": _("Taken back: from %(source)s to %(to)s"),
     "started": _("Started: %(stage)s"),
+    "worked": _("Worked %(minutes)s min: %(stage)s, %(spent_on)s"),
+    "work_put_right": _("Time worked put right, %(minutes)s min: %(stage)s, %(spent_on)s"),
     "put": _("Put elsewhere"),
     "held": _("On hold: %(reason)s (%(turn)s)"),
     "hold_ended": _("Hold ended: %(reason)s"),
@@ -232,6 +234,7 @@ SENTENCES: dict[str, Words] = {
     "proof_line_back": _("On the bench test sheet again: %(test)s"),
     "proof_line_moved": _("Bench test in another turn: %(test)s"),
     "instrument_added": _("Instrument named: %(name)s"),
+    "instrument_checked": _("Instrument last checked on %(day)s: %(name)s"),
     "instrument_retired": _("Instrument offered no more: %(name)s"),
     "proof_begun": _("Bench test begun, run %(run)s"),
     "proof_read": _("Bench test, run %(run)s: %(count)s read, %(fails)s failed"),
@@ -289,6 +292,10 @@ SENTENCES: dict[str, Words] = {
     "pin_dropped": _("PIN taken away"),
     "person_changed": _("Took over on a tablet, by PIN"),
     "week_changed": _("Working hours and dispatch days changed"),
+    "planned_share_changed": _("Share of the day that is planned: %(percent)s %%"),
+    "own_hours_changed": _("Working hours changed"),
+    "day_off_added": _("Off from %(first)s to %(last)s"),
+    "day_off_removed": _("Not off from %(first)s to %(last)s after all"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
     "closure_removed": _("Not closed from %(first)s to %(last)s after all"),
     "trays_added": _("Trays %(first)s to %(last)s added"),
@@ -311,6 +318,7 @@ BESIDES: dict[str, dict[str, Words]] = {
     "moved": {"caused_in": _("caused in %(caused_in)s"), "reason": "%(reason)s"},
     "undone": {"reason": "%(reason)s"},
     "put": {"tray": _("tray %(tray)s"), "place": "%(place)s"},
+    "work_put_right": {"was": _("it said %(was)s min")},
     "asked_again": {"next": _("next time %(next)s")},
     "purchase_changed": {"day": _("expected %(day)s")},
     "held": {"before": _("stops before %(before)s")},
@@ -361,6 +369,11 @@ HOLD_REASONS: dict[str, Words] = {
     "carrier": _("the carrier"),
     "warranty": _("a warranty question"),
     "other": _("something else"),
+}
+SPENT_ON: dict[str, Words] = {
+    "work": _("the work itself"),
+    "rework": _("rework"),
+    "stuck": _("a stuck joint"),
 }
 TURNS: dict[str, Words] = {
     "shop": _("our turn"),
@@ -451,7 +464,7 @@ CARRIERS_RULES: dict[str, Words] = {
     "used-surface-only": _("used or repaired equipment, by air post"),
     "used-never-abroad": _("used or repaired equipment, by post abroad"),
     "installed-only": _("cells that are not in the hilt, by post abroad"),
-    "packages-abroad": _("more than two packages to one consignee, by post abroad"),
+    "packages-abroad": _("more than two packages to one receiver, by post abroad"),
 }
 GRADES: dict[str, Words] = {
     "sound": _("sound"),
@@ -593,6 +606,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("", "source"): STATES,
     ("", "to"): STATES,
     ("", "stage"): STATES,
+    ("", "spent_on"): SPENT_ON,
     ("", "caused_in"): STATES,
     ("", "before"): STATES,
     ("", "turn"): TURNS,
@@ -647,7 +661,9 @@ DAYS = frozenset(
         ("purchase_changed", "day"),
     }
 ) | frozenset(
-    (verb, end) for verb in ("closure_added", "closure_removed") for end in ("first", "last")
+    (verb, end)
+    for verb in ("closure_added", "closure_removed", "day_off_added", "day_off_removed")
+    for end in ("first", "last")
 )
 
 

@@ -32,6 +32,10 @@ class House(models.Model):
     region = models.CharField(_("region, for public holidays"), max_length=10, blank=True)
     currency = models.CharField(_("currency"), max_length=3, default="GBP")
     cut_off = models.TimeField(_("cut-off hour of a dispatch day"), default=time(15, 0))
+    # The rest of the day goes into what nobody plans: the telephone, the post, the broom.
+    planned_percent = models.PositiveSmallIntegerField(
+        _("share of the day that is planned, percent"), default=80
+    )
     closed_on_holidays = models.BooleanField(_("closed on public holidays"), default=True)
     bench_url = models.CharField(
         _("bench address, for tags"), max_length=200, blank=True, validators=[_WEB_ADDRESS]
@@ -115,6 +119,10 @@ class House(models.Model):
                     least_depth_mm__lte=100,
                 ),
                 name="house_bench_figures",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(planned_percent__gte=10, planned_percent__lte=100),
+                name="house_planned_percent",
             ),
             models.CheckConstraint(
                 condition=models.Q(box_clearance_mm__gte=0, box_clearance_mm__lte=200),

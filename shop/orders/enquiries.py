@@ -122,7 +122,7 @@ def _unsettled(enquiry_id: int) -> Enquiry:
     if found.state == EnquiryState.ORDERED:
         raise Refused(_("It became order %s. Write there what is new.") % found.order)
     if found.state == EnquiryState.LOST:
-        raise Refused(_("It came to nothing. Open it again first."))
+        raise Refused(_("It came to nothing. Open the enquiry again first."))
     return found
 
 

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, field
 
+from shop.house.world import with_country
+
 
 @dataclass(frozen=True)
 class Consignee:
@@ -15,6 +17,11 @@ class Consignee:
     country: str = field(compare=False)
     phone: str = field(compare=False)
     is_elsewhere: bool = field(default=False, compare=False)  # not the customer's own address
+
+    @property
+    def address_in_full(self) -> str:
+        """The address with the name of its country as the last line, said once."""
+        return "\n".join(with_country(self.address, self.country))
 
 
 def key_of(*words: str) -> str:

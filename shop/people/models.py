@@ -6,6 +6,9 @@ from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from shop.house.world import with_country
+from shop.web.prefix import plain
+
 
 class Role(models.TextChoices):
     """What a member of staff may see: the owner everything, the bench no money."""
@@ -69,7 +72,7 @@ class Customer(models.Model):
     address = models.TextField(_("postal address"), blank=True)
     country = models.CharField(_("country"), max_length=2, blank=True)
     note = models.TextField(_("note"), blank=True)
-    # Search is by prefix on case-folded, indexed columns.
+    # Search and order go by prefix on indexed columns without case and accents.
     called_folded = models.CharField(max_length=60, db_index=True, editable=False)
     name_folded = models.CharField(max_length=120, db_index=True, editable=False)
     family_folded = models.CharField(max_length=120, db_index=True, editable=False)
@@ -80,8 +83,13 @@ class Customer(models.Model):
         return self.called
 
     def save(self, *args, **kwargs) -> None:  # type: ignore[no-untyped-def]
-        self.called_folded = self.called.casefold()
-        self.name_folded = self.full_name.casefold()
-        self.family_folded = self.full_name.casefold().split(" ")[-1]
+        self.called_folded = plain(self.called)
+        self.name_folded = plain(self.full_name)
+        self.family_folded = self.name_folded.split(" ")[-1]
         self.email_folded = self.email.casefold()
         super().save(*args, **kwargs)
+
+    @property
+    def address_in_full(self) -> str:
+        """The address with the name of its country as the last line, said once."""
+        return "\n".join(with_country(self.address, self.country))

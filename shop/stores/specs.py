@@ -69,7 +69,9 @@ t = gettext_lazy
 _YES_NO = (("yes", t("yes")), ("no", t("no")))
 _LENGTH = _mm("length_mm", t("length"), required=True)
 _DIAMETER = _mm("diameter_mm", t("diameter"), most=60, required=True)
-_MASS = Quantity("mass_g", t("mass"), Unit.G, most=5000)
+_MASS = Quantity(
+    "mass_g", t("mass"), Unit.G, most=5000, hint=t("for what a parcel weighs before it is weighed")
+)
 _IDLE = _ma("idle_ma", t("current when idle"), most=500, hint=t("on, blade off"))
 _FORWARD = Quantity("forward_mv", t("forward voltage"), Unit.MV, True, least=500, most=12_000)
 _LIMIT = t("current at most")
@@ -87,7 +89,8 @@ SPECS: dict[str, tuple[Quantity, ...]] = {
         Quantity("full_mv", t("voltage when full"), Unit.MV, least=1000, most=30_000),
         Quantity("capacity_mah", t("capacity"), Unit.MAH, True, True, most=50_000),
         _ma("max_current_ma", t("continuous current at most"), required=True, is_rating=True),
-        _choice("test_summary", t("UN 38.3 test summary on file"), *_YES_NO),
+        _choice("test_summary", t("UN 38.3 test summary on file"), *_YES_NO,
+                hint=t("the maker’s paper; a parcel with the cell asks for it")),
         _MASS,
     ),
     PartKind.BOARD: (

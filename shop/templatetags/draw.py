@@ -172,6 +172,12 @@ def money(amount: int | None, currency: str) -> str:
 
 
 @register.filter
+def hours(minutes: int) -> str:
+    """A length of time, as 1:30; a dash for none."""
+    return "–" if not minutes else f"{minutes // 60}:{minutes % 60:02d}"
+
+
+@register.filter
 def thin(value: object) -> str:
     """A value with its unit: every space made narrow and unbreakable, a minus made a minus."""
     written = str(value).strip().replace(" ", NARROW_SPACE)

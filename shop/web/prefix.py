@@ -1,7 +1,15 @@
 """Finds rows by how a case-folded column begins."""
 
+import unicodedata
+
 from django.db import connection
 from django.db.models import Q
+
+
+def plain(text: str) -> str:
+    """A text without case and accents: Élodie is found by elodie, and stands among the E."""
+    apart = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(sign for sign in apart if not unicodedata.combining(sign))
 
 
 def begins(column: str, text: str) -> Q:

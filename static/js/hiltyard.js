@@ -63,6 +63,20 @@
     }
   });
 
+  // Who works by keyboard stays where the deed was, though its button is gone.
+  let stood = "";
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const { target } = event.detail;
+    stood = target && target.contains(document.activeElement) ? target.id : "";
+  });
+  document.addEventListener("htmx:afterSettle", () => {
+    const spot = stood && document.activeElement === document.body && document.getElementById(stood);
+    stood = "";
+    if (!spot) return;
+    spot.tabIndex = -1;
+    spot.focus({ preventScroll: true });
+  });
+
   // A caliper that types ends each value with Enter: it leads to the next field, the last one keeps.
   document.addEventListener("keydown", (event) => {
     const form = event.target.closest("form[data-caliper]");

@@ -14,7 +14,7 @@ from tests.visitor import making
 
 PAGES = (
     "board", "collect", "condition", "day_paper", "dispatch", "intake", "paper", "photos", "scan",
-    "sheet", "tell", "telling", "today", "tracking",
+    "sheet", "tell", "telling", "today", "tracking", "working",
 )  # fmt: skip
 
 

@@ -118,7 +118,7 @@ class Desk(Person):
         travel = self.part("travel")
         flies = travel.locator("[name=service] option", has_text="air").first
         travel.locator("[name=service]").select_option(flies.get_attribute("value") or "")
-        self.tap("Keep it", travel)
+        self.tap("Keep the service", travel)
 
     def lay_cell_beside(self, charge: str) -> None:
         """The cell goes beside the hilt, its ends capped, charged so far."""
@@ -132,7 +132,7 @@ class Desk(Person):
         for name, value in typed.items():
             cells.locator(f"[name$=-{name}]").fill(value)
         cells.locator("[name$=-test_summary]").select_option("yes")
-        self.tap("Keep it", cells)
+        self.tap("Keep the cell", cells)
 
     def weigh(self, grams: str) -> None:
         """Closed, on the scales."""
@@ -140,7 +140,7 @@ class Desk(Person):
         weight = self.part("weight")
         self.unfold(weight, "Weigh it")
         weight.locator("[name=gross_g]").fill(grams)
-        self.tap("Keep it", weight)
+        self.tap("Keep size and weight", weight)
 
     def discharge_to(self, charge: str) -> None:
         """It is let down, and measured again."""
@@ -149,7 +149,7 @@ class Desk(Person):
         if fold.get_attribute("open") is None:
             fold.locator("summary").first.click()
         cells.locator("[name$=-charge_percent]").fill(charge)
-        self.tap("Keep it", cells)
+        self.tap("Keep the cell", cells)
 
     def printed(self, path: str) -> str:
         """The words of a paper that the shop prints as PDF."""

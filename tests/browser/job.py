@@ -348,7 +348,7 @@ class Person:
         self.said("deep enough")
         self.go("/build/1/parts/")
         self.page.check("[name=plan-chassis][value=removable]")
-        self.tap("Keep it", self.part("plan"))
+        self.tap("Keep the chassis", self.part("plan"))
 
     def pass_by(self, deed: str, why: str) -> None:
         """Pass a condition of the gate with a reason, as the owner may."""
@@ -385,7 +385,7 @@ class Person:
         self.tap("Pack it")
         cells = self.part("cells")
         cells.get_by_text("leaves without a cell", exact=True).click()
-        self.tap("Keep it", cells)
+        self.tap("Keep the cell", cells)
         expect(self.part("class")).to_contain_text("No lithium in it: it may go")
 
     def tick_the_list(self, photos: list[Path], *, scripted: bool) -> None:
@@ -412,5 +412,5 @@ class Person:
         parcel = self.page.locator(".parcel")
         parcel.locator("[name=tracking]").fill("EX123456789")
         parcel.locator("[name=carrier]").fill("Parcel post")
-        self.tap("Keep it")
+        self.tap("Keep the number")
         self.said("Left")

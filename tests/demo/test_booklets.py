@@ -10,7 +10,7 @@ from builds.handover.booklet_words.contents import Contents
 from builds.handover.queries.booklet_paper import ready
 from builds.handover.states import Type
 from tests.demo.conftest import ADDRESS, Seen
-from tests.handover.booklets import glyphs_of, ink_in_margins, pdf_of, pictures_of, text_of
+from tests.handover.booklets import glyphs_of, outside, pdf_of, pictures_of, text_of
 
 
 @pytest.fixture
@@ -34,7 +34,7 @@ def test_every_one_is_set_whole(size: str, booklets: list[Contents]) -> None:
 @pytest.mark.parametrize("size", list(Type.values))
 def test_nothing_of_any_stands_in_the_margins(size: str, booklets: list[Contents]) -> None:
     for said in booklets:
-        assert not any(ink_in_margins(each) for each in pictures_of(ready(said), size)), said.hilt
+        assert outside(ready(said), size) == [], said.hilt
 
 
 def test_codes_of_those_that_were_made_lead_to_the_pages_of_their_hilts(

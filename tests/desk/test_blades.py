@@ -131,7 +131,7 @@ def test_sheet_of_a_blade_alone_asks_for_it_and_ties_it(
     build = make_build(owner, now, State.INTAKE, kind=Kind.BLADE, customer=customer)
     sheet = reverse("bench_sheet", args=[build.number])
     assert "Which blade is it?" in text(owner_client, sheet)
-    tie = reverse("desk_build_blade", args=[build.number])
+    tie = reverse("bench_blade", args=[build.number])
     owner_client.post(tie, {"blade": blade.pk, "seen": ""})
     build.refresh_from_db()
     assert build.blade == blade

@@ -126,7 +126,7 @@ def test_page_shows_what_was_said_as_it_left(
     assert "As it left" in shown
     assert "May go by air" in shown
     assert "PI 966 II" in shown
-    assert "Keep it" not in shown
+    assert "Keep the" not in shown
 
 
 def test_owner_keeps_a_carriers_rule_and_withdraws_it(

@@ -303,9 +303,9 @@ def test_collected_from_elsewhere_is_refused_by_the_way_it_leaves(
 def test_build_in_a_closed_parcel_neither_goes_back_nor_ends(owner: User, now: datetime) -> None:
     parcel, (build,) = parcel_with(owner, now, 1)
     facts = {"token": uuid4(), "expected": State.DISPATCH, "by": owner, "now": now}
-    with pytest.raises(Refused, match="Open the parcel first"):
+    with pytest.raises(Refused, match="Take it out of the parcel first"):
         gates.send_back(build.pk, State.TEST, reason="dead", caused_in=State.TEST, **facts)
-    with pytest.raises(Refused, match="Open the parcel first"):
+    with pytest.raises(Refused, match="Take it out of the parcel first"):
         gates.end(build.pk, State.WITHDRAWN, reason="no", **facts)
     open_parcel(parcel.pk, owner, now)
     gates.send_back(build.pk, State.TEST, reason="dead", caused_in=State.TEST, **facts)
@@ -495,7 +495,7 @@ def test_undo_out_of_dispatch_wants_the_parcel_opened(owner: User, now: datetime
     prove(build, owner, now)
     moved = advance(build, State.TEST, owner, now)
     make_parcel([build], owner, now)
-    with pytest.raises(Refused, match="Open the parcel first"):
+    with pytest.raises(Refused, match="Take it out of the parcel first"):
         gates.undo(moved.pk, token=uuid4(), by=owner, now=now)
 
 

@@ -35,7 +35,8 @@ from shop.web.glyphs import FOLDERS
 from shop.web.paper import PAPER
 
 DAY = datetime(2026, 11, 24, tzinfo=UTC)
-MARGIN_MM = 9.0  # nothing stands nearer to the edge of the paper
+MARGINS_MM = (16.4, 13.4)  # inside and outside, less a dot
+ENDS_MM = 9.0  # above and below: there stand head and foot
 LINK = "https://shop.example/your/hilt/abcdefghijklmnop-abcdefghijklmnopqrstuvwxyz/"
 
 
@@ -119,11 +120,21 @@ def glyphs_of(page: PageObject) -> Iterator[int]:
                     yield from (int.from_bytes(code[at : at + 2]) for at in range(0, len(code), 2))
 
 
-def ink_in_margins(picture: bytes) -> int:
-    """How many dots are not white within a few millimetres of the edge of a page."""
+def ink_in_margins(picture: bytes, number: int) -> int:
+    """How many dots of a page, counted from 1, stand beside what it may be printed on."""
     page = Image.open(BytesIO(picture)).convert("L")
-    edge = int(MARGIN_MM / 25.4 * 72)
+    inner, outer = MARGINS_MM
+    left, right = (inner, outer) if number % 2 else (outer, inner)
     wide, high = page.size
-    bands = [(0, 0, edge, high), (wide - edge, 0, wide, high), (0, 0, wide, edge),
-             (0, high - edge, wide, high)]  # fmt: skip
+    edge = [int(mm / 25.4 * 72) for mm in (left, right, ENDS_MM)]
+    bands = [
+        (0, 0, edge[0], high), (wide - edge[1], 0, wide, high),
+        (0, 0, wide, edge[2]), (0, high - edge[2], wide, high),
+    ]  # fmt: skip
     return sum(sum(page.crop(band).histogram()[:250]) for band in bands)
+
+
+def outside(made_of: Ready, size: str) -> list[int]:
+    """The pages of a booklet on which something stands in the margins."""
+    pictures = enumerate(pictures_of(made_of, size), start=1)
+    return [number for number, picture in pictures if ink_in_margins(picture, number)]

@@ -85,7 +85,7 @@ def test_it_says_what_the_sheet_knows(rich: Build, shop: House) -> None:
     said = contents(rich, shop, NOW)
     assert rich.hilt
     assert (said.hilt, said.called) == (rich.hilt.name, rich.item.order.customer.called)
-    assert said.beings[0].rows[0].wanted == ON["wanted"]
+    assert said.beings[0].rows[0].wanted == ON["wanted"].capitalize()
     assert [(slot.name, slot.word) for slot in said.slots] == [("Ember", "orange")]
     assert said.apart
     assert said.leave[0][1] == "do not press on its card"

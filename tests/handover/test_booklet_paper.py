@@ -18,7 +18,7 @@ from tests.handover.booklets import (
     LINK,
     full,
     glyphs_of,
-    ink_in_margins,
+    outside,
     pdf_of,
     pictures_of,
     text_of,
@@ -130,8 +130,7 @@ def test_signs_without_a_shape_are_replaced_and_said() -> None:
 @pytest.mark.parametrize("size", SIZES)
 def test_nothing_stands_in_the_margins(size: str) -> None:
     for made in (ready(full()), ready(_endless())):
-        for picture in pictures_of(made, size):
-            assert ink_in_margins(picture) == 0
+        assert outside(made, size) == []
 
 
 def _endless() -> Contents:

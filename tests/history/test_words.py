@@ -18,7 +18,7 @@ from builds.gates.questions import ENDING, LEAVING, STARTING
 from builds.handover.states import Covered, Pays
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade, Went
-from builds.progress.states import HoldReason, Kind, State, Turn
+from builds.progress.states import HoldReason, Kind, Spent, State, Turn
 from builds.sounds.states import KeptKind, Licence
 from builds.teardown.models import Came, Inside, Means
 from shop.history import words
@@ -35,6 +35,7 @@ from shop.stores.specs import ratings
 TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.STATES, State),
     (words.KINDS, Kind),
+    (words.SPENT_ON, Spent),
     (words.HOLD_REASONS, HoldReason),
     (words.TURNS, Turn),
     (words.BOXES, BoxState),

@@ -14,10 +14,13 @@ MORE_DOORS = {
     "builds.gates.conditions",  # the values that a gate answers with
     "builds.progress.quoting",  # deeds on quotes, with what they hold and tell
     "builds.progress.linking",  # how long an order's private link opens
+    "builds.progress.worked",  # queries of the time worked
     "builds.progress.places",  # actions on places and trays
     "builds.queue.wording",  # what the placeholders of any message about a build stand for
     "builds.sounds.words",  # what a colour is called, beside every swatch
     "shop.diary.calendar",  # the type of the calendar that queries hand out
+    "shop.diary.forecast",  # the sum of dates: values in, values out
+    "shop.diary.learned",  # hours as a shop's past teaches them: the same
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.files.pieces",  # actions on a large file that comes in pieces
     "shop.house.world",  # countries, currencies and zones: the same

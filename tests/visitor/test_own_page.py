@@ -59,7 +59,7 @@ def again(first: Build, owner: User, now: datetime, **facts: Any) -> Build:
 @pytest.mark.parametrize(
     "words",
     [
-        "<h4>Wake it</h4>", "press to wake it", "a glow", "a tone", "press again",
+        "<h4>Wake it</h4>", "Press to wake it", "a glow", "a tone", "press again",
         "<strong>Ember</strong>", "orange, steady", 'fill="#ff4000"',
         "<strong>Pommel</strong>", "Back together", "What is inside",
         "Under warranty until 24 May 2027",
@@ -92,7 +92,7 @@ def test_repair_that_changed_nothing_leaves_how_it_works_as_it_was(
 ) -> None:
     again(works, owner, now)
     shown = text(stranger, works, now)
-    assert "press to wake it" in shown
+    assert "Press to wake it" in shown
     assert "as we wrote it down in November 2026" in shown
 
 
@@ -114,7 +114,7 @@ def test_page_stays_for_the_next_visit_of_the_hilt(
 ) -> None:
     again(works, owner, now, state=State.INTAKE)
     shown = text(stranger, works, now)
-    assert "press to wake it" in shown
+    assert "Press to wake it" in shown
     assert "Tell the shop" not in shown
 
 

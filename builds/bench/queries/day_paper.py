@@ -13,6 +13,7 @@ from builds.dispatch.queries.classing import Classing
 from builds.dispatch.queries.weights import outside
 from builds.engineering.lithium import Mark
 from shop.house.models import House
+from shop.house.world import with_country
 from shop.web.commas import Figure, csv_text
 from shop.web.money import typed
 from shop.web.paper import pdf
@@ -88,7 +89,7 @@ def _mark(classing: Classing) -> str:
 def _lines(card: Card) -> list[str]:
     if card.to is None:
         return []
-    lines = [card.to.full_name, *card.to.address.splitlines(), card.to.country, card.to.phone]
+    lines = [card.to.full_name, *with_country(card.to.address, card.to.country), card.to.phone]
     return [line.strip() for line in lines if line.strip()]
 
 

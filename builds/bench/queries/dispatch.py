@@ -65,8 +65,7 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
     here = [row for row in found if row.build.state == State.DISPATCH and not row.parcel]
     posted = [row for row in here if row.build.leaves_by == Leaves.POST]
     ready = [row for row in posted if row.is_to_pack]
-    promised = [row for row in found if _is_for(row, day) and row.build.state != State.DISPATCH]
-    unready = [row for row in posted if row not in ready] + promised
+    unready = _unready(found, day)
     return DispatchDay(
         day=day,
         packed=cards(
@@ -83,9 +82,26 @@ def dispatch_day(day: date, calendar: Calendar, now: datetime) -> DispatchDay:
         ready=_by_consignee(ready, found),
         collected=[row for row in here if row.build.leaves_by == Leaves.COLLECTION],
         nearly=[row for row in unready if _is_nearly_ready(row)],
-        danger=[row for row in unready if not _is_nearly_ready(row)],
+        danger=in_danger(found, day),
         later=_days_to_choose(calendar, now),
     )
+
+
+def in_danger(found: Sequence[Row], day: date) -> list[Row]:
+    """What should leave on a day and cannot, nor nearly; Today counts the same."""
+    return [row for row in _unready(found, day) if not _is_nearly_ready(row)]
+
+
+def _unready(found: Sequence[Row], day: date) -> list[Row]:
+    posted = [
+        row
+        for row in found
+        if row.build.state == State.DISPATCH
+        and not row.parcel
+        and row.build.leaves_by == Leaves.POST
+    ]
+    promised = [row for row in found if _is_for(row, day) and row.build.state != State.DISPATCH]
+    return [row for row in posted if not row.is_to_pack] + promised
 
 
 def _by_consignee(ready: Sequence[Row], found: Sequence[Row]) -> list[Ready]:

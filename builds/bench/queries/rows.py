@@ -13,9 +13,10 @@ from builds.bench.queries.holds import awaits
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.gates.conditions import Condition, before_packing, to_leave_and_to_start
-from builds.progress.models import Build, Hold
+from builds.progress.models import Build, Hold, Stretch
 from builds.progress.queries import freed_holds, open_holds
-from builds.progress.states import Leaves, State, next_stage
+from builds.progress.states import ON_THE_RULE, Leaves, State, next_stage
+from builds.progress.worked import running_of
 from builds.queue.queries import Due, dues
 from shop.diary.queries import Calendar
 from shop.orders.models import AnswerKind
@@ -57,6 +58,14 @@ class Row:
     detail: str
     tone: str
     button: Button
+    running: Sequence[Stretch]  # timers
+    can_time: bool
+    timer_token: UUID
+
+    @property
+    def timed_by(self) -> set[int]:
+        """Whose timers run on it."""
+        return {stretch.by_id for stretch in self.running}
 
     @property
     def missing(self) -> list[Condition]:
@@ -148,7 +157,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
     ids = [build.pk for build in found]
     leaving, starting = to_leave_and_to_start(found)
     holds, due_days, parcels = open_holds(ids), dues(ids, calendar, now), parcel_of(ids)
-    today, freed = calendar.today(now), freed_holds(ids)
+    today, freed, timed = calendar.today(now), freed_holds(ids), running_of(ids)
     made = []
     for build in found:
         stands = _Stands(
@@ -175,6 +184,9 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
                 detail=detail,
                 tone=tone,
                 button=_button(stands, calendar, now),
+                running=timed.get(build.pk, []),
+                can_time=stands.can_time,
+                timer_token=uuid4(),
             )
         )
     return made
@@ -198,6 +210,12 @@ class _Stands:
     @property
     def waits(self) -> bool:
         return self.build.state in STARTABLE and self.build.started_at is None
+
+    @property
+    def can_time(self) -> bool:
+        if self.build.state not in ON_THE_RULE or self.hold:
+            return False
+        return not (self.waits and self.missing)
 
     @property
     def missing(self) -> list[Condition]:

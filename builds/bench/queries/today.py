@@ -13,14 +13,16 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from builds.bench.queries.board import leaves_on
+from builds.bench.queries.dispatch import in_danger
 from builds.bench.queries.rows import Row, sheet
 from builds.bench.queries.telling import Telling, left_behind_untold
 from builds.handover.models import Return
 from builds.handover.queries.returns import owner_of, undecided
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
-from builds.progress.models import Hold
+from builds.progress.models import Hold, Stretch
 from builds.progress.states import State
+from builds.progress.worked import forgotten
 from builds.proving.models import Timer
 from builds.proving.queries import timers_over
 from shop.diary.queries import Calendar
@@ -78,6 +80,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *(_late(row) for row in found if row.is_late and str(row.build) not in said),
         *behind,
         *_timers_over(now),
+        *_timers_forgotten(calendar, now),
         *(_can_go_on(row, held) for row in found for held in row.freed),
         *_late_orders(calendar.today(now)),
         *_chases(found, calendar, now),
@@ -307,6 +310,23 @@ def _timer_over(timer: Timer) -> Want:
     )
 
 
+def _timers_forgotten(calendar: Calendar, now: datetime) -> list[Want]:
+    """Timers of people that ran on after the day was over: how long it was, only they know."""
+    return [_timer_forgotten(stretch) for stretch in forgotten(calendar, now)[:20]]
+
+
+def _timer_forgotten(stretch: Stretch) -> Want:
+    build = stretch.build
+    facts = {"who": stretch.by.name, "hilt": build.hilt or _("Blade")}
+    return Want(
+        _("How long was %(who)s at %(hilt)s?") % facts,
+        _("the timer ran on after %s was over") % date_format(localtime(stretch.begun_at), "l j F"),
+        sheet(build, "#worked"),
+        _("Say how long"),
+        number=str(build),
+    )
+
+
 def _late_orders(today: date) -> list[Want]:
     """Purchase orders past their day of which something is missing."""
     return [
@@ -381,5 +401,5 @@ def leaving_next(found: Sequence[Row], calendar: Calendar, now: datetime) -> dic
         "day": day,
         "count": len(its_rows),
         "ready": sum(1 for row in its_rows if row.parcel),
-        "danger": sum(1 for row in its_rows if row.is_in_danger and not row.parcel),
+        "danger": len(in_danger(found, day)) if day else 0,
     }

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from builds.bench.forms.moves import MoveForm, OtherTrayForm, StartForm, UndoForm
 from builds.bench.queries.board import bands, open_rows, rule
+from builds.bench.queries.working import timers
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.gates import actions as gates
 from builds.progress.actions import Refused as MoveRefused
@@ -37,6 +38,7 @@ def board(request: HttpRequest) -> HttpResponse:
         "rule": rule(found, diary, moment),
         "has_builds": bool(found),
         "undoable": [(move, uuid4()) for move in undoable(moment)],
+        "timers": timers(staff(request), diary, moment),
         "moment": moment,
     }
     return page(request, "bench/board.html", context, {"board": "bench/_board.html"})

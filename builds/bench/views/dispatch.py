@@ -34,6 +34,7 @@ from builds.progress.queries import undoable
 from builds.progress.states import State
 from shop.clock import now
 from shop.diary.queries import Calendar, calendar
+from shop.post.queries import mail_goes_nowhere
 from shop.web.access import staff
 from shop.web.partials import done, next_url, page, refused
 
@@ -65,6 +66,7 @@ def show_day(
         "to_tell": tellings(diary, moment),
         "pasted": pasted or Pasted(carrier=carrier_of(lacking, before)),
         "untracked": lacking,
+        "goes_nowhere": mail_goes_nowhere(),
         "carriers": before,
         "scans": "scan" in asked,
         "numbers": "numbers" in asked,

@@ -14,9 +14,11 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.condition import ConditionForm
 from builds.bench.forms.moves import BackForm, EndForm
+from builds.bench.forms.working import add_form, with_forms
 from builds.bench.queries.blades import blade_shown
 from builds.bench.queries.powering import powering_of
 from builds.bench.queries.sheet import own_page, sheet_of
+from builds.bench.queries.working import worked
 from builds.gates import actions as gates
 from builds.intake import actions as intake
 from builds.intake.models import Belonging
@@ -34,7 +36,7 @@ from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
     "gate", "stands", "photos", "arrival", "belongings", "cell", "condition", "blade", "parts",
-    "power", "answers", "holds", "promise", "finish", "told",
+    "power", "answers", "holds", "promise", "finish", "told", "worked",
 )  # fmt: skip
 PARTS = {name: f"bench/sheet/_{name}.html" for name in PART_NAMES}
 REFUSALS = (progress.Refused, gates.Refused, intake.Refused, queue.Refused)
@@ -65,13 +67,17 @@ def show(
         "upload": forms.UploadForm(),
         "back": BackForm(prefix="back"),
         "end": EndForm(prefix="end"),
+        "work": add_form(build),
     }
+    time = worked(build, staff(request), diary, moment)
     context = {
         "room": "bench",
         **shown,
         "powering": powering_of(build, shop),
         "blade": blade_shown(build, shop.length_unit),
         "forms": {**fresh, **(bound or {})},
+        "worked": time,
+        "work_lines": with_forms(time.lines, (bound or {}).get("work_right")),
         "back_to": next_url(request, ""),
         **(own_page(build, shop) if staff(request).is_owner else {}),
         "next_day": diary.next_dispatch_day(moment),

@@ -5,8 +5,10 @@ from django.views.decorators.http import require_safe
 
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.today import leaving_next, ready, wants
+from builds.bench.queries.working import timers
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.web.access import staff
 from shop.web.partials import page
 
 
@@ -22,6 +24,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "ready": ready(found),
         "leaving": leaving_next(found, diary, moment),
         "open_count": len(found),
+        "timers": timers(staff(request), diary, moment),
         "moment": moment,
     }
     return page(request, "bench/today.html", context)

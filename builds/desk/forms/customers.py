@@ -28,6 +28,7 @@ class CustomerForm(forms.ModelForm):
         }
         help_texts = {
             "email": _("Without one, nothing can be mailed to them."),
+            "address": _("A parcel asks for it: without one it cannot be posted."),
             "note": _("For the shop alone."),
         }
         error_messages = {

@@ -39,6 +39,7 @@ class ParcelSettingsForm(forms.ModelForm):
             label=self.fields["origin"].label,
             required=False,
             choices=[("", _("not known yet")), *countries()],
+            help_text=_("Each of these is asked before a parcel leaves the country."),
         )
         self.before = {name: getattr(self.instance, name) for name in self.fields}
 

@@ -49,7 +49,7 @@ class LineForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
         error_messages={"required": _("What is it? The customer reads it.")},
     )
-    low = NumberField(label=_("From"), decimal_places=3, max_value=100_000)
+    low = NumberField(label=_("At least"), decimal_places=3, max_value=100_000)
     quantity = NumberField(label=_("How many"), decimal_places=3, max_value=100_000)
     tax = NumberField(label=_("Tax %"), decimal_places=2, max_value=100)
     item = forms.ChoiceField(label=_("For"), required=False)

@@ -20,7 +20,7 @@ from shop.orders.queries import orders
 from shop.people.models import Customer
 from shop.post.models import Message, PrivateLink
 from shop.post.queries import links_to, url_of
-from shop.web.prefix import begins
+from shop.web.prefix import begins, plain
 
 LONGEST = 20  # signs of a key that are looked at: Python reads no number of thousands
 SHOWN = 8  # customers offered at once: what fits a phone above the fold
@@ -28,10 +28,9 @@ SHOWN = 8  # customers offered at once: what fits a phone above the fold
 
 def named(text: str, path: str = "") -> Q:
     """Customers whose name, family name or e-mail begins with a text."""
-    columns = ("called_folded", "name_folded", "family_folded", "email_folded")
-    found = Q()
-    for column in columns:
-        found |= begins(path + column, text)
+    found = begins(path + "email_folded", text)
+    for column in ("called_folded", "name_folded", "family_folded"):
+        found |= begins(path + column, plain(text))
     return found
 
 

@@ -23,7 +23,7 @@ from builds.progress.queries import builds
 from shop.clock import now
 from shop.people.models import Customer
 from shop.web.access import staff
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, page
 
 Deed = Callable[[dict[str, Any]], object]
 
@@ -193,20 +193,3 @@ def back(request: HttpRequest, pk: int) -> HttpResponse:
     get_object_or_404(Blade, pk=pk)
     actions.bring_blade_back(pk, by=staff(request), now=now())
     return done(request, _here(pk), _("It is there again."))
-
-
-@require_POST
-def tie(request: HttpRequest, number: int) -> HttpResponse:
-    """Say which blade a build is about, or goes home with."""
-    build = get_object_or_404(builds(), number=number)
-    here = reverse("bench_sheet", args=[number]) + "#blade"
-    chosen, seen = request.POST.get("blade", ""), request.POST.get("seen", "")
-    found = Blade.objects.filter(pk=int(chosen[:9])).first() if chosen.isdecimal() else None
-    if chosen and found is None:
-        return refused(request, here, _("Choose one of the blades."))
-    was = int(seen[:9]) if seen.isdecimal() else None
-    try:
-        tie_blade(build.pk, found, seen=was, by=staff(request), now=now())
-    except NotTied as error:
-        return refused(request, here, str(error))
-    return done(request, here, _("Its blade is kept."))

@@ -21,6 +21,7 @@ from shop.orders.actions.papers import Refused, credit, give_receipt, issue
 from shop.orders.models import Invoice
 from shop.orders.queries.invoicing import PaperLine
 from shop.orders.queries.printing import file_name, pdf_of
+from shop.post.queries import mail_goes_nowhere
 from shop.post.wording import Text
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, page, refused
@@ -209,6 +210,7 @@ def _paper_page(
         "paper": found,
         "credited_by": found.credited_by.first(),
         "customer": found.order.customer,
+        "goes_nowhere": mail_goes_nowhere(),
         "forms": forms | (handed_in or {}),
         "open": set(handed_in or ()),
     }

@@ -6,8 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
-from builds.handover.queries.returns import causes_of
-from builds.handover.words import HARMED
+from builds.handover.queries.returns import causes_of, instead_of_posting
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.clock import now
@@ -36,7 +35,7 @@ def _kept_away(order: Order) -> dict[str, Any]:
     causes = causes_of(builds)
     harmed = [found for found in causes.values() if found.is_harmed]
     return {
-        "kept_away": str(HARMED) if harmed else "",
+        "kept_away": instead_of_posting(harmed),
         "may_be_posted": not harmed or len(harmed) < len(builds),
         "return_number": next((str(found) for found in causes.values()), ""),
     }

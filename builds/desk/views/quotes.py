@@ -36,6 +36,7 @@ from shop.orders.actions import (
 )
 from shop.orders.models import Quote, QuoteState
 from shop.orders.queries import kits_to_quote, parts_to_quote, quotes, rule_of, shown
+from shop.post.queries import mail_goes_nowhere
 from shop.stores.models import Kit, Part
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, page, refused
@@ -268,6 +269,7 @@ def _read(
         "seen": quote_seen(found),
         "answer": answer or QuoteAnswerForm(),
         "answer_open": answer is not None,
+        "goes_nowhere": mail_goes_nowhere(),
     }
     return page(request, "desk/quote_read.html", context, status=422 if answer else 200)
 

@@ -42,7 +42,11 @@ class StowForm(forms.Form):
         required=False,
     )
     charge_percent = forms.IntegerField(
-        label=gettext_lazy("Charge now, %"), min_value=0, max_value=100, required=False
+        label=gettext_lazy("Charge now, %"),
+        min_value=0,
+        max_value=100,
+        required=False,
+        help_text=gettext_lazy("Asked where a cell flies beside the hilt: 30 % at most."),
     )
     chemistry = forms.ChoiceField(
         label=gettext_lazy("What is in it"),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from builds.dispatch.limit_words import LIMITS
+from builds.dispatch.limit_words import LIMITS, RULES
 from builds.dispatch.models import CarrierRule, Parcel, Service
 from builds.dispatch.queries.cells import Thing
 from builds.dispatch.queries.classing import Classing, classing_of, rules_of, said
@@ -66,6 +66,12 @@ class ClassSection:
         """The limits that it was held against, in words."""
         found = self.result.limits if self.result else ()
         return [(str(LIMITS[limit.code]), limit) for limit in found]
+
+    @property
+    def rule_words(self) -> list[str]:
+        """What the short names of its rules stand for."""
+        names = self.result.rule if self.result else ""
+        return [str(words) for name, words in RULES.items() if name in names.split(", ")]
 
     @property
     def checked_on(self) -> date:

@@ -8,6 +8,7 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.queries.travel import worth
 from shop.history.models import Entry
 from shop.house.models import House
+from shop.house.world import countries
 
 
 def is_abroad(country: str, house: House) -> bool:
@@ -34,6 +35,9 @@ class Customs:
     lacks: list[str]
     seen: int
     began: bool  # something was saved
+    origin: str = ""  # the name of the country
+    is_weighed: bool = False
+    has_net: bool = False
 
     @property
     def is_told(self) -> bool:
@@ -47,7 +51,15 @@ def customs_of(parcel: Parcel, house: House) -> Customs | None:
     if not is_abroad(country, house):
         return None
     missing = lacks(parcel)
-    return Customs(country, missing, customs_seen(parcel), began=len(missing) < 4)
+    return Customs(
+        country,
+        missing,
+        customs_seen(parcel),
+        began=len(missing) < 4,
+        origin=dict(countries()).get(parcel.origin, parcel.origin),
+        is_weighed=bool(parcel.gross_g),
+        has_net=net_g(parcel) is not None,
+    )
 
 
 def country_of(parcel: Parcel) -> str:
@@ -55,6 +67,14 @@ def country_of(parcel: Parcel) -> str:
     inside = parcel.packed.filter(taken_out_at=None).select_related("build__item__order__customer")
     first = inside.order_by("pk").first()
     return first.build.item.order.consignee.country if first else ""
+
+
+def net_g(parcel: Parcel) -> int | None:
+    """What was weighed, less the box with its padding; None where one of them is not known."""
+    box = parcel.box.spec.get("mass_g") if parcel.box else None
+    if not parcel.gross_g or box is None or box >= parcel.gross_g:
+        return None
+    return round(parcel.gross_g - float(box))
 
 
 def customs_seen(parcel: Parcel) -> int:

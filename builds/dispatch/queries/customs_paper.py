@@ -7,6 +7,7 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
+from builds.dispatch.queries.customs import net_g
 from shop.house.models import House
 from shop.house.world import countries, with_country
 from shop.orders.models import Order
@@ -33,7 +34,7 @@ def _data(parcel: Parcel, house: House) -> dict[str, Any]:
                 house.name, *with_country(house.address, house.country), house.phone, house.email
             )
         ),
-        "to_head": _("Consignee"),
+        "to_head": _("To (consignee)"),
         "to": _to(orders[0]) if orders else "",
         "facts": [
             (_("Leaves on"), date_format(parcel.day, "j F Y")),
@@ -54,7 +55,7 @@ def _rows(parcel: Parcel, currency: str) -> list[tuple[str, str]]:
     return [
         (_("Description"), parcel.customs_words or TO_FILL),
         (_("Quantity"), str(_quantity(parcel))),
-        (_("Net mass"), _kg(_net(parcel))),
+        (_("Net mass"), _kg(net_g(parcel))),
         (_("Gross mass"), _kg(parcel.gross_g)),
         (_("Value"), written(parcel.customs_minor, currency) or TO_FILL),
         (_("Currency"), currency),
@@ -78,14 +79,6 @@ def _to(order: Order) -> str:
 def _quantity(parcel: Parcel) -> int:
     goods = parcel.goods.filter(taken_out_at=None).select_related("item")
     return parcel.packed.filter(taken_out_at=None).count() + sum(g.item.quantity for g in goods)
-
-
-def _net(parcel: Parcel) -> int | None:
-    """What was weighed, less the box with its padding; None where one of them is not known."""
-    box = parcel.box.spec.get("mass_g") if parcel.box else None
-    if not parcel.gross_g or box is None or box >= parcel.gross_g:
-        return None
-    return round(parcel.gross_g - float(box))
 
 
 def _kg(grams: int | None) -> str:

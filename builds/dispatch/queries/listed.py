@@ -35,6 +35,12 @@ class Group:
         """What is neither back in the box nor told why not."""
         return [one for one in self.belongings if not one.returned_at and not one.kept_because]
 
+    @property
+    def open_count(self) -> int:
+        """How many lines of the build are still to do."""
+        ticks = sum(one.tick is None for one in self.lines)
+        return ticks + len(self.open_belongings) + (not self.ends_safe)
+
 
 @dataclass(frozen=True)
 class PackingList:

@@ -161,7 +161,7 @@ def _fewer(contents: Contents) -> Iterator[Change]:
 def _apart(contents: Contents) -> Iterator[Change]:
     hilts = [thing for thing in contents.along if thing.is_build]
     if len(hilts) > 1 and len(hilts) == len(contents.along):
-        words = _("Open the parcel and close one for each hilt.")
+        words = _("Take them out again, and pack one parcel for each hilt.")
         packages = contents.packages + len(hilts) - 1
         alone = [replace(contents, things=(hilt,), packages=packages) for hilt in hilts]
         yield Remedy("apart", words), *alone

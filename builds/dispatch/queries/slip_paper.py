@@ -11,6 +11,7 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.packing import cell_words
 from builds.dispatch.queries.slips import Inside, Slip
 from shop.house.models import House
+from shop.house.world import with_country
 from shop.orders.models import Item
 from shop.orders.queries.ledger import shares, standings
 from shop.web.money import written
@@ -43,13 +44,14 @@ def is_priced(parcel: Parcel) -> bool:
 
 
 def _data(slip: Slip, house: House, prices: Mapping[int, str]) -> dict[str, Any]:
+    abroad = slip.to.country if slip.to.country != house.country else ""
     return {
         "lang": (get_language() or "en").split("-")[0],
         "title": _("Packing slip"),
         "shop": house.name,
         "foot": " · ".join(_foot(house)),
         "to": _("For"),
-        "lines": [slip.to.full_name, *slip.to.address.split("\n"), slip.to.country],
+        "lines": [slip.to.full_name, *with_country(slip.to.address, abroad)],
         "facts": _facts(slip),
         "builds": [_build(one, prices) for one in slip.inside],
         "goods_head": _("Beside it"),

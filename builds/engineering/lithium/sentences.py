@@ -57,7 +57,7 @@ TEMPLATES: Mapping[str, str] = MappingProxyType(
         "used-never-abroad": gettext_noop("Used or repaired equipment is never posted abroad."),
         "installed-only": gettext_noop("Abroad by post cells go installed in equipment only."),
         "packages-abroad": gettext_noop(
-            "Over %(limit)g packages to one consignee need a mark, and abroad by post none may be."
+            "Over %(limit)g packages to one receiver need a mark, and abroad by post none may be."
         ),
         # The mark
         "mark-not-installed": gettext_noop("The mark is needed: not every cell is installed."),
@@ -65,7 +65,7 @@ TEMPLATES: Mapping[str, str] = MappingProxyType(
             "The mark is needed: over %(cells)g cells or %(batteries)g batteries are installed."
         ),
         "mark-packages": gettext_noop(
-            "The mark is needed: over %(limit)g packages go to this consignee."
+            "The mark is needed: over %(limit)g packages go to this receiver."
         ),
         "no-mark-buttons": gettext_noop("No mark: only button cells, installed."),
         "no-mark-few": gettext_noop(

@@ -71,7 +71,7 @@ def contents(build: Build, shop: House, now: datetime) -> words.Contents:
         as_of=_day(as_of(build), shop),
         lengths=lengths,
         length=shown(sum(each.mm for each in lengths), shop.length_unit) if lengths else "",
-        beings=_beings(gestures),
+        beings=beings(gestures),
         slots=tuple(_place(slot) for slot in slots),
         cap=_cap(caps_of(ids).get(build.pk, FULL)),
         licences=_licences(slots),
@@ -142,14 +142,20 @@ def _lengths(shape: Shape) -> tuple[words.Length, ...]:
     )
 
 
-def _beings(gestures: Iterable[Gesture]) -> tuple[words.Being, ...]:
+def beings(gestures: Iterable[Gesture]) -> tuple[words.Being, ...]:
+    """Gestures in their order, under the word of the state that each is made in."""
     return tuple(
         words.Being(
             str(_HEADS[State(being)]),
-            tuple(words.Told(g.wanted, g.do, g.see, g.hear, g.out) for g in rows),
+            tuple(_told(gesture) for gesture in rows),
         )
         for being, rows in groupby(gestures, key=lambda gesture: gesture.being)
     )
+
+
+def _told(gesture: Gesture) -> words.Told:
+    wanted, do = capfirst(gesture.wanted), capfirst(gesture.do)
+    return words.Told(wanted, do, gesture.see, gesture.hear, gesture.out)
 
 
 def _place(slot: Slot) -> words.Place:

@@ -80,8 +80,9 @@ def _read(each: Stands) -> str:
     text = each.newest.as_typed if each.newest else ""
     if text == _OPEN:
         return _("no path")
-    # A figure and its unit stay in one line.
-    return text.replace(" → ", _(" to ")).replace(" ", "\u00a0")
+    # A figure and its unit stay in one line; one figure after another need not.
+    figure, space, unit = text.replace(" → ", _(" to ")).rpartition(" ")
+    return f"{figure}\u00a0{unit}" if space else unit
 
 
 def newest(lines: Sequence[Stands]) -> datetime | None:

@@ -6,9 +6,9 @@ from datetime import date, datetime
 
 from builds.fitting.queries.listed import listed
 from builds.handover.booklet_words import care
-from builds.handover.booklet_words.contents import Being, Contents, Told
+from builds.handover.booklet_words.contents import Contents
 from builds.handover.models import Warranty
-from builds.handover.queries.booklet import contents
+from builds.handover.queries.booklet import beings, contents
 from builds.handover.queries.gestures import is_tried, standing_gestures
 from builds.handover.queries.warranty import warranties
 from builds.hilts.models import Hilt
@@ -130,20 +130,8 @@ def _says_how(finished: Sequence[Build]) -> Build | None:
 def _told(build: Build, shop: House, now: datetime) -> Contents:
     """What its booklet says, but of the gestures only those that were tried on the unit."""
     back = back_since([build.pk]).get(build.pk)
-    tried = {
-        (each.wanted, each.do)
-        for each in standing_gestures([build.pk])[build.pk]
-        if is_tried(each, back)
-    }
-    said = contents(build, shop, now)
-    return replace(said, beings=tuple(_tried(said.beings, tried)))
-
-
-def _tried(beings: Iterable[Being], tried: set[tuple[str, str]]) -> Iterable[Being]:
-    for being in beings:
-        rows: tuple[Told, ...] = tuple(row for row in being.rows if (row.wanted, row.do) in tried)
-        if rows:
-            yield Being(being.head, rows)
+    tried = [each for each in standing_gestures([build.pk])[build.pk] if is_tried(each, back)]
+    return replace(contents(build, shop, now), beings=beings(tried))
 
 
 def _care(told: Contents | None) -> Care:

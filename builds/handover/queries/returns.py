@@ -89,6 +89,11 @@ def causes_of(made: Iterable[Build]) -> dict[int, Return]:
     return {each.became_id or 0: each for each in returns().filter(became__in=list(made))}
 
 
+def instead_of_posting(causes: Iterable[Return]) -> str:
+    """What an owner does instead of posting, where a cell is harmed; empty where none is."""
+    return str(HARMED) if any(cause.is_harmed for cause in causes) else ""
+
+
 def is_to_come(found: Return) -> bool:
     """Whether it is still with its owner, or on the way to the shop."""
     if found.became is None:

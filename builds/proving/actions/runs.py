@@ -6,7 +6,9 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from builds.progress.actions import start
 from builds.progress.models import Build
+from builds.progress.states import State
 from builds.proving.actions.held import in_test
 from builds.proving.actions.sheet import fill_sheet
 from builds.proving.models import Run, RunLine, SheetLine, Timer
@@ -27,6 +29,8 @@ def begin_run(
 ) -> Run:
     """Begin the sheet of a build, or begin it anew: the newest run counts.
 
+    Whoever begins it works on it: the stage starts with it, where it still waited.
+
     :param seen: the number of the newest run that the page showed, 0 for none.
     :param sheet: how much of it is asked; empty for what its kind of job asks.
     :raises Refused: the build is not in test, or somebody began another run first.
@@ -37,6 +41,7 @@ def begin_run(
     newest = newest_runs([build.pk]).get(build.pk)
     if (newest.number if newest else 0) != seen:
         raise Refused(_said_first(newest))
+    start(build.pk, expected=State.TEST, by=by, now=now)
     fill_sheet(by=by, now=now)
     # A timer that still runs belongs to the run before.
     Timer.objects.filter(build=build, stopped_at=None).update(stopped_at=now)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import asdict
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.db import transaction
@@ -123,8 +123,13 @@ def move_line(line_id: int, is_up: bool, *, by: User, now: datetime) -> None:
 
 
 @transaction.atomic
-def add_instrument(name: str, *, by: User, now: datetime) -> Instrument:
-    """Name something that readings are taken with. One of that name is used again."""
+def add_instrument(
+    name: str, *, by: User, now: datetime, checked_on: date | None = None
+) -> Instrument:
+    """Name something that readings are taken with. One of that name is used again.
+
+    :param checked_on: the day on which it was last checked; None leaves what is known.
+    """
     name = " ".join(name.split())[:60]
     if not name:
         raise Refused(_("Name the instrument."))
@@ -133,6 +138,10 @@ def add_instrument(name: str, *, by: User, now: datetime) -> Instrument:
         found.retired = False
         found.save(update_fields=["retired"])
         record("instrument_added", ABOUT, by, now, name=name)
+    if checked_on and checked_on != found.checked_on:
+        found.checked_on = checked_on
+        found.save(update_fields=["checked_on"])
+        record("instrument_checked", ABOUT, by, now, name=name, day=checked_on.isoformat())
     return found
 
 

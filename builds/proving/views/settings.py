@@ -124,7 +124,10 @@ def add_instrument(request: HttpRequest) -> HttpResponse:
     form = InstrumentForm(request.POST)
     if not form.is_valid():
         return _sheet(request, 422, form)
-    actions.add_instrument(form.cleaned_data["name"], by=staff(request), now=now())
+    named = form.cleaned_data
+    actions.add_instrument(
+        named["name"], by=staff(request), now=now(), checked_on=named["checked_on"]
+    )
     return done(request, reverse(HERE))
 
 

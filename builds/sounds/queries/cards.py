@@ -13,7 +13,7 @@ from builds.sounds.audit.findings import shouting
 from builds.sounds.audit.naming import OTHER, NameRule, mended
 from builds.sounds.audit_words.findings import SORTS
 from builds.sounds.models import CardCheck, CardKept, CardListing, CardProfile, Slot, SoundFile
-from builds.sounds.queries.sets import Room, room_of
+from builds.sounds.queries.sets import Room, profiles, room_of
 from builds.sounds.queries.slots import slots_of
 from builds.sounds.queries.zips import Entry
 
@@ -56,6 +56,7 @@ class Card:
     takes: Room
     waiting: list[str]  # sets that are not through, by name
     profile: CardProfile | None
+    by_board: list[tuple[str, Room]]  # where several boards may be meant, what each card holds
 
     @property
     def is_whole(self) -> bool:
@@ -75,7 +76,8 @@ def card_of(build: Build) -> Card:
     files: dict[int, list[SoundFile]] = defaultdict(list)
     for file in SoundFile.objects.filter(sound_set__in=sets).select_related("blob"):
         files[file.sound_set_id].append(file)
-    profile = _profile_of(slots)
+    known = profiles()
+    profile = _profile_of(slots, known)
     entries = [
         Entry(f"{_folder(slot)}/{file.path}", file.blob)
         for slot in slots
@@ -83,9 +85,13 @@ def card_of(build: Build) -> Card:
         for file in files[slot.sound_set_id]
         if file.blob
     ]
-    takes = room_of([e.path for e in entries], [e.blob.size for e in entries], profile)
+    paths, sizes = [e.path for e in entries], [e.blob.size for e in entries]
+    takes = room_of(paths, sizes, profile)
+    by_board = [
+        (each.part.name, room_of(paths, sizes, each)) for each in (() if profile else known)
+    ]
     waiting = [each.name for each in sets.values() if each and each.state != "looked"]
-    return Card(slots, entries, takes, waiting, profile)
+    return Card(slots, entries, takes, waiting, profile, by_board)
 
 
 def _folder(slot: Slot) -> str:
@@ -94,10 +100,9 @@ def _folder(slot: Slot) -> str:
     return f"{slot.place:02d}_{plain}"
 
 
-def _profile_of(slots: Iterable[Slot]) -> CardProfile | None:
+def _profile_of(slots: Iterable[Slot], known: list[CardProfile]) -> CardProfile | None:
     """The wish that the sets were made for; where none was, the only wish there is."""
     made_for = {slot.sound_set.made_for_id for slot in slots if slot.sound_set}
-    known = list(CardProfile.objects.select_related("part").order_by("pk"))
     meant = [each for each in known if each.part_id in made_for] or known
     return meant[0] if len(meant) == 1 else None
 
