@@ -5,30 +5,26 @@ next piece is written over that. One piece at a time of one file, by a lock on t
 that no database waits for a disk.
 """
 
-import errno
 import fcntl
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime, timedelta
 from hashlib import file_digest
-from pathlib import Path
 from typing import Any, BinaryIO, cast
-from uuid import UUID
+from uuid import UUID, uuid4
 
-from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
-from django.db import transaction
-from django.db.models import F, Sum
+from django.db import IntegrityError, transaction
+from django.db.models import F, Q, QuerySet, Sum
 
 from shop.files.actions import keep_file, keep_staged
 from shop.files.containers import HEAD_OF_FILM, film_type
 from shop.files.models import Blob, Upload
+from shop.files.piece_disk import folder, incoming, is_stray, path_of, room_said, write
 from shop.files.refusals import (
     AnotherOffset,
-    DiskFull,
     LargerFilm,
     NoRoom,
     NotAFilm,
@@ -42,7 +38,6 @@ MOST_OF_PIECE = 8 * 1024 * 1024  # what is held in memory at once
 LEFT_FREE = 200_000_000  # of the disk: photos and the database need room too
 GIVEN_UP_AFTER = timedelta(days=7)
 MB = 1_000_000
-_FULL = {errno.ENOSPC, errno.EDQUOT}
 
 
 @transaction.atomic
@@ -59,17 +54,24 @@ def begin_upload(
 ) -> Upload:
     """Begin a file, or find the one of the same name, size and mark that broke off.
 
+    It goes by the token that is asked for, unless another file, or one that ended, went by it: a
+    page has one token, and whoever reads it may choose several files in turn.
+
     :raises Refused: it is too large, or the disk has no room for it.
     """
     if size > most_mb * MB:
         raise LargerFilm(most_mb)
-    if known := Upload.objects.filter(token=token).first() or _broken_off(about, name, size, mark):
+    same = Upload.objects.filter(about=about, name=name[:200], size=size, mark=mark)
+    if known := _begun(same, token):
         return known
     _check_room(size)
-    return Upload.objects.create(
-        token=token, about=about, name=name[:200], size=size, mark=mark, begun_at=now, begun_by=by,
-        last_at=now,
-    )  # fmt: skip
+    made = Upload(
+        about=about, name=name[:200], size=size, mark=mark, begun_at=now, begun_by=by, last_at=now
+    )
+    try:
+        return _as_new(made, token)
+    except IntegrityError:  # the token is taken: by the same at the same moment, or by another
+        return _begun(same, token) or _as_new(made, uuid4())
 
 
 def take_piece(token: UUID, offset: int, piece: bytes, now: datetime) -> int:
@@ -87,7 +89,7 @@ def take_piece(token: UUID, offset: int, piece: bytes, now: datetime) -> int:
             raise AnotherOffset(upload.received)
         if not upload.media_type:
             _look_at_head(upload, file, offset, piece, now)
-        _write(file, offset, piece)
+        write(file, offset, piece)
         upload.received, upload.last_at = offset + len(piece), now
         upload.save(update_fields=["received", "last_at", "media_type"])
         return upload.received
@@ -101,23 +103,17 @@ def finish_upload(token: UUID, now: datetime) -> Blob:
 
     :raises Refused: it did not come whole, is no film, or has ended.
     """
-    known = Upload.objects.filter(token=token, blob__isnull=False).first()
-    if known and known.blob:
-        return known.blob
-    with _held(token) as (upload, file):
-        if upload.received != upload.size:
-            raise NotWhole
-        file.truncate(upload.size)
-        file.seek(0)
-        upload.media_type = film_type(file.read(HEAD_OF_FILM))
-        if not upload.media_type:
-            _end(upload, now)
-            raise NotAFilm
-        upload.blob = _kept(upload, file, now)
-        upload.ended_at = now
-        upload.save(update_fields=["blob", "ended_at", "media_type"])
-    _path(token).unlink(missing_ok=True)
-    return upload.blob
+    if known := _blob_of(token):
+        return known
+    try:
+        with _held(token) as (upload, file):
+            blob = _finished(upload, file, now)
+    except UploadEnded:
+        if known := _blob_of(token):  # somebody else kept it while this waited for the file
+            return known
+        raise
+    path_of(token).unlink(missing_ok=True)
+    return blob
 
 
 def keep_whole(came: "UploadedFile[Any]", most_mb: int, now: datetime) -> Blob:
@@ -133,45 +129,79 @@ def keep_whole(came: "UploadedFile[Any]", most_mb: int, now: datetime) -> Blob:
     if not kind:
         raise NotAFilm
     came.seek(0)
-    with _room_said():
+    with room_said():
         return keep_file(came, kind, now, at_most=most_mb * MB)
 
 
 def give_up(token: UUID, now: datetime) -> None:
-    """End an upload and let go of what came of it; one that has ended stays so."""
-    if Upload.objects.filter(token=token, ended_at=None).update(ended_at=now):
-        _path(token).unlink(missing_ok=True)
+    """End an upload and let go of what came of it; one that has ended stays so.
+
+    Waits for whoever writes or keeps it. Not to be called inside a transaction.
+    """
+    with suppress(UploadEnded), _held(token) as (upload, _file):
+        _end(upload, now)
 
 
 def sweep_pieces(now: datetime) -> int:
     """Give up what nobody went on with, and delete pieces that no open row knows; how many."""
     old = Upload.objects.filter(ended_at=None, last_at__lt=now - GIVEN_UP_AFTER)
-    old.update(ended_at=now)
-    kept = {
-        str(token) for token in Upload.objects.filter(ended_at=None).values_list("token", flat=True)
-    }
+    given_up = list(old.values_list("token", flat=True))
+    for token in given_up:
+        give_up(token, now)
+    kept = set(Upload.objects.filter(ended_at=None).values_list("token", flat=True))
     # Young ones are let be: their row may be on its way.
-    than = (now - timedelta(hours=1)).timestamp()
-    gone = [path for path in _folder().iterdir() if path.name not in kept]
-    gone = [path for path in gone if path.stat().st_mtime < than]
-    for path in gone:
+    than = now - timedelta(hours=1)
+    strays = [path for path in folder().iterdir() if is_stray(path, kept, than)]
+    for path in strays:
         path.unlink(missing_ok=True)
-    return len(gone)
+    return len(given_up) + len(strays)
 
 
-def _broken_off(about: str, name: str, size: int, mark: str) -> Upload | None:
+def _begun(same: QuerySet[Upload], token: UUID) -> Upload | None:
     # By the mark as well: two films of one name and size must not be mixed.
-    rows = Upload.objects.filter(about=about, name=name[:200], size=size, mark=mark, ended_at=None)
-    found = rows.order_by("-last_at").first()
-    if found and found.received and not _path(found.token).exists():  # restored without its pieces
+    asked_for = Q(ended_at=None) | Q(blob__isnull=False)
+    found = (
+        same.filter(asked_for, token=token).first()
+        or same.filter(ended_at=None).order_by("-last_at").first()
+    )
+    if found is None or found.ended_at or not found.received:
+        return found
+    if not path_of(found.token).exists():  # restored without its pieces
         found.received = 0
         found.save(update_fields=["received"])
     return found
 
 
+@transaction.atomic
+def _as_new(made: Upload, token: UUID) -> Upload:
+    made.token = token
+    made.save(force_insert=True)
+    return made
+
+
+def _blob_of(token: UUID) -> Blob | None:
+    upload = Upload.objects.filter(token=token, blob__isnull=False).select_related("blob").first()
+    return upload.blob if upload else None
+
+
+def _finished(upload: Upload, file: BinaryIO, now: datetime) -> Blob:
+    if upload.received != upload.size:
+        raise NotWhole
+    file.truncate(upload.size)
+    file.seek(0)
+    upload.media_type = film_type(file.read(HEAD_OF_FILM))
+    if not upload.media_type:
+        _end(upload, now)
+        raise NotAFilm
+    blob = _kept(upload, file, now)
+    upload.blob, upload.ended_at = blob, now
+    upload.save(update_fields=["blob", "ended_at", "media_type"])
+    return blob
+
+
 def _check_room(size: int) -> None:
     promised = Upload.objects.filter(ended_at=None).aggregate(n=Sum(F("size") - F("received")))["n"]
-    free = shutil.disk_usage(_folder()).free - LEFT_FREE - (promised or 0)
+    free = shutil.disk_usage(folder()).free - LEFT_FREE - (promised or 0)
     if free < size:
         raise NoRoom(max(0, free), size)
 
@@ -181,10 +211,11 @@ def _held(token: UUID) -> Iterator[tuple[Upload, BinaryIO]]:
     """An upload that is open and its file, which nobody else writes meanwhile."""
     if not Upload.objects.filter(token=token, ended_at=None).exists():
         raise UploadEnded
-    with os.fdopen(os.open(_path(token), os.O_RDWR | os.O_CREAT, 0o600), "r+b") as file:
+    with os.fdopen(os.open(path_of(token), os.O_RDWR | os.O_CREAT, 0o600), "r+b") as file:
         fcntl.flock(file, fcntl.LOCK_EX)
         upload = Upload.objects.filter(token=token, ended_at=None).first()  # as it is by now
         if upload is None:
+            path_of(token).unlink(missing_ok=True)  # made anew by this, or to be gone anyway
             raise UploadEnded
         upload.received = min(upload.received, os.fstat(file.fileno()).st_size)
         yield upload, file
@@ -204,42 +235,14 @@ def _look_at_head(upload: Upload, file: BinaryIO, offset: int, piece: bytes, now
 def _end(upload: Upload, now: datetime) -> None:
     upload.ended_at = now
     upload.save(update_fields=["ended_at"])
-    _path(upload.token).unlink(missing_ok=True)
-
-
-def _write(file: BinaryIO, offset: int, piece: bytes) -> None:
-    with _room_said():
-        file.seek(offset)
-        file.write(piece)
-        file.flush()
-        os.fsync(file.fileno())
-        if offset == 0:  # its name in the folder, too
-            _sync_folder()
-
-
-@contextmanager
-def _room_said() -> Iterator[None]:
-    try:
-        yield
-    except OSError as error:
-        if error.errno in _FULL:
-            raise DiskFull from error
-        raise
-
-
-def _sync_folder() -> None:
-    handle = os.open(_folder(), os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+    path_of(upload.token).unlink(missing_ok=True)
 
 
 def _kept(upload: Upload, file: BinaryIO, now: datetime) -> Blob:
     file.seek(0)
     digest = file_digest(cast(Any, file), "sha256").hexdigest()
-    path = _path(upload.token)
-    aside = _incoming() / f"whole-{upload.token}"
+    path = path_of(upload.token)
+    aside = incoming() / f"whole-{upload.token}"
     try:
         aside.unlink(missing_ok=True)
         os.link(path, aside)  # a second name, which becomes that of the original
@@ -252,26 +255,8 @@ def _kept(upload: Upload, file: BinaryIO, now: datetime) -> Blob:
 
 
 def _stored(whole: Staged, media_type: str, now: datetime) -> Blob:
-    with _room_said():
+    with room_said():
         return keep_staged(whole, media_type, now)
-
-
-def _path(token: UUID) -> Path:
-    return _folder() / str(token)
-
-
-def _folder() -> Path:
-    return _named("pieces")
-
-
-def _incoming() -> Path:
-    return _named("incoming")
-
-
-def _named(folder: str) -> Path:
-    # An object storage has no such folder: then the system's own temporary folder does.
-    where = getattr(default_storage, folder, None)
-    return where() if where else Path(tempfile.gettempdir())
 
 
 __all__ = [

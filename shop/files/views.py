@@ -4,6 +4,7 @@ from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.http.request import UnreadablePostError
+from django.middleware.csrf import get_token
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -43,7 +44,7 @@ def upload(request: HttpRequest, token: UUID) -> HttpResponse:
     """
     held = get_object_or_404(Upload, token=token)
     if request.method != "PATCH":
-        return _so_far(held.received, 410 if held.ended_at else 200)
+        return _looked(request, held)
     offset = request.headers.get("Upload-Offset", "")
     if not (offset.isascii() and offset.isdigit() and len(offset) < 18):
         return _so_far(held.received, 400)
@@ -60,6 +61,13 @@ def upload(request: HttpRequest, token: UUID) -> HttpResponse:
     except OSError:
         # Whatever the disk did: nothing of this piece is promised.
         return _so_far(held.received, 503)
+
+
+def _looked(request: HttpRequest, held: Upload) -> HttpResponse:
+    # Signing in anew has made the sender's token of forms stale; it is asked for here then.
+    facts = {"received": held.received, "csrf": get_token(request)}
+    headers = {"Upload-Offset": str(held.received), "Cache-Control": "no-store"}
+    return JsonResponse(facts, status=410 if held.ended_at else 200, headers=headers)
 
 
 def _body(request: HttpRequest) -> bytes | None:

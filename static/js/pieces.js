@@ -59,6 +59,8 @@
     };
   };
 
+  const pause = (tries) => rest(WAITS[Math.min(tries, WAITS.length - 1)]);
+
   // Asks until there is an answer that is one.
   const asked = async (form, show, job, ...what) => {
     for (let tries = 0; !job.stopped; tries += 1) {
@@ -66,50 +68,74 @@
       if (answer.status !== LOST && answer.status !== SIGNED_OUT) return answer;
       if (job.stopped) break;
       show.say(answer.status === LOST ? form.dataset.lost : form.dataset.signedOut);
-      await rest(WAITS[Math.min(tries, WAITS.length - 1)]);
+      await pause(tries);
     }
     return { status: 0 };
   };
 
+  // What the shop has on its disk, and its token of forms, which is another after every signing in.
+  const looked = async (form, show, job, url) => {
+    const there = await asked(form, show, job, "GET", url);
+    if (there.csrf) job.csrf = there.csrf;
+    return there;
+  };
+
+  // Makes it the film; with a stale token, once more with the one that counts.
+  const used = async (form, show, job, begun) => {
+    const last = new FormData(form);
+    last.delete("film");
+    for (let tries = 0; ; tries += 1) {
+      last.set("csrfmiddlewaretoken", job.csrf);
+      const answer = await asked(form, show, job, "POST", begun.use, { body: last });
+      if (answer.status !== 403 || tries) return answer;
+      await looked(form, show, job, begun.url);
+    }
+  };
+
   const send = async (form, file, job) => {
-    const show = shown(form), token = csrf(form);
+    const show = shown(form);
+    job.csrf = csrf(form);
     const facts = new FormData();
-    facts.set("csrfmiddlewaretoken", token);
+    facts.set("csrfmiddlewaretoken", job.csrf);
     facts.set("token", form.querySelector("[name=token]").value);
     facts.set("name", file.name);
     facts.set("size", file.size);
     facts.set("mark", await mark(file));
     const begun = await asked(form, show, job, "POST", form.dataset.pieces, { body: facts });
     if (begun.status !== 200) return begun;
-    let at = begun.received;
+    let at = begun.received, idle = 0, stale = 0; // how often in a row nothing came of it
     show.at(at, file.size);
     while (at < file.size && !job.stopped) {
       const piece = file.slice(at, at + PIECE), from = at;
       const answer = await ask("PATCH", begun.url, {
         body: piece,
-        headers: { "X-CSRFToken": token, "Upload-Offset": String(at), "Content-Type": "application/octet-stream" },
+        headers: { "X-CSRFToken": job.csrf, "Upload-Offset": String(at), "Content-Type": "application/octet-stream" },
         moved: (event) => show.at(Math.min(from + event.loaded, file.size), file.size),
         hold: job,
       });
       if (job.stopped) break;
       if (answer.status === 200 || answer.status === 409) {
+        if (answer.status === 409 && answer.received === at) return { status: 409 }; // else for ever
         at = answer.received;
-        show.at(at, file.size);
-      } else if (answer.status === LOST || answer.status === SIGNED_OUT || answer.status === 503) {
+        idle = stale = 0;
+      } else if (answer.status === 403 && !stale) {
+        stale = 1;
+        await looked(form, show, job, begun.url);
+      } else if ([LOST, SIGNED_OUT, 503].includes(answer.status)) {
         show.say(answer.status === SIGNED_OUT ? form.dataset.signedOut : form.dataset.lost);
-        const there = await asked(form, show, job, "GET", begun.url);
+        if (idle) await pause(idle - 1);
+        const there = await looked(form, show, job, begun.url);
         if (there.status !== 200) return there;
+        idle = there.received === at ? idle + 1 : 0;
         at = there.received; // what the shop has on its disk, whatever we believe
-        show.at(at, file.size);
       } else {
         return answer;
       }
+      show.at(at, file.size);
     }
     if (job.stopped) return { status: 0, why: form.dataset.stopped };
     show.say(form.dataset.whole);
-    const last = new FormData(form);
-    last.delete("film");
-    return asked(form, show, job, "POST", begun.use, { body: last });
+    return used(form, show, job, begun);
   };
 
   document.addEventListener("submit", async (event) => {

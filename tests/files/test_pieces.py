@@ -3,18 +3,25 @@
 import errno
 import hashlib
 import os
+import tempfile
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.core.files.storage import default_storage
+from django.db import connection
 from django.test import Client
 from django.urls import reverse
+from pytest_django import Settings
 
 from shop.files import pieces
 from shop.files.containers import film_type
 from shop.files.models import Blob, Upload
+from shop.files.queries import original_name
 from shop.files.refusals import (
     AnotherOffset,
     DiskFull,
@@ -102,6 +109,70 @@ def test_file_of_the_same_name_size_and_mark_goes_on(owner: User, now: datetime)
 
 def test_another_film_of_the_same_name_and_size_is_its_own(owner: User, now: datetime) -> None:
     assert begin(owner, now).pk != begin(owner, now, mark="another").pk
+
+
+def test_page_goes_on_with_another_film_after_one_that_was_none(
+    owner: User, now: datetime, media: Path
+) -> None:
+    page, wrong = uuid4(), b"<html>" + bytes(9_994)
+    first = begin(owner, now, wrong, token=page, mark="wrong")
+    with pytest.raises(NotAFilm):
+        pieces.take_piece(first.token, 0, wrong, now)
+    upload = begin(owner, now, token=page)
+    assert upload.pk != first.pk
+    pieces.take_piece(upload.token, 0, FILM, now)
+    assert kept(pieces.finish_upload(upload.token, now), media) == FILM
+
+
+@pytest.mark.parametrize("size", [9_000, 10_000, 11_000])
+def test_page_that_was_stopped_sends_another_film_apart(
+    owner: User, now: datetime, media: Path, size: int
+) -> None:
+    page, other = uuid4(), films.like(films.WEBM, size)
+    first = begin(owner, now, token=page)
+    pieces.take_piece(first.token, 0, FILM[:400], now)
+    second = begin(owner, now, other, token=page, mark="other")
+    assert second.received == 0
+    pieces.take_piece(second.token, 0, other, now)
+    assert kept(pieces.finish_upload(second.token, now), media) == other
+    again = begin(owner, now, token=page)  # the first goes on where it was
+    assert (again.pk, again.received) == (first.pk, 400)
+
+
+def test_page_begins_anew_after_it_gave_up(owner: User, now: datetime) -> None:
+    page = uuid4()
+    first = begin(owner, now, token=page)
+    pieces.give_up(first.token, now)
+    pieces.take_piece(begin(owner, now, token=page).token, 0, FILM, now)
+
+
+def test_page_that_asks_again_for_what_is_kept_gets_it(owner: User, now: datetime) -> None:
+    page = uuid4()
+    pieces.take_piece(begin(owner, now, token=page).token, 0, FILM, now)
+    blob = pieces.finish_upload(page, now)
+    again = begin(owner, now, token=page)
+    assert (again.received, pieces.finish_upload(again.token, now)) == (len(FILM), blob)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_begun_twice_at_once_it_is_one(owner: User, now: datetime) -> None:
+    page = uuid4()
+    answers = at_once(*[lambda: begin(owner, now, token=page).pk] * 4)
+    assert answers == [Upload.objects.get().pk] * 4
+
+
+def test_begun_between_the_look_and_the_row_it_is_one(
+    owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page, check = uuid4(), pieces._check_room
+    ours: list[Upload] = []
+
+    def first_of_two(size: int) -> None:
+        monkeypatch.setattr(pieces, "_check_room", check)
+        ours.append(begin(owner, now, token=page))
+
+    monkeypatch.setattr(pieces, "_check_room", first_of_two)
+    assert begin(owner, now, token=page).pk == ours[0].pk
 
 
 def test_what_the_plug_left_behind_the_last_answer_is_written_over(
@@ -236,6 +307,43 @@ def test_what_nobody_went_on_with_is_swept(owner: User, now: datetime, media: Pa
     assert on_disk(new, media) == FILM[:4000]
 
 
+def test_folder_that_is_everybodys_keeps_what_is_not_ours(
+    owner: User, now: datetime, settings: Settings, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    elsewhere = {"BACKEND": "django.core.files.storage.InMemoryStorage"}
+    settings.STORAGES = {**settings.STORAGES, "default": elsewhere}
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    strangers = [tmp_path / "letter.txt", tmp_path / str(uuid4())]
+    (tmp_path / "folder").mkdir()
+    for path in strangers:
+        path.write_text("somebody's")
+    old = now - pieces.GIVEN_UP_AFTER - timedelta(minutes=1)
+    upload = begin(owner, old)
+    pieces.take_piece(upload.token, 0, FILM[:4000], old)
+    (ours,) = set(tmp_path.glob("*/*"))
+    (ours.parent / "notes").write_text("no token")
+    (ours.parent / str(uuid4())).mkdir()
+    for path in tmp_path.rglob("*"):
+        os.utime(path, (0, 0))
+    assert pieces.sweep_pieces(now) == 1
+    assert not ours.exists()
+    assert all(path.exists() for path in (*strangers, ours.parent / "notes"))
+
+
+def test_storage_without_folders_keeps_a_film_all_the_same(
+    owner: User, now: datetime, settings: Settings, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    elsewhere = {"BACKEND": "django.core.files.storage.InMemoryStorage"}
+    settings.STORAGES = {**settings.STORAGES, "default": elsewhere}
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    upload = begin(owner, now)
+    pieces.take_piece(upload.token, 0, FILM, now)
+    blob = pieces.finish_upload(upload.token, now)
+    with default_storage.open(original_name(blob.sha256)) as file:
+        assert file.read() == FILM
+    assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
+
+
 def address(upload: Upload) -> str:
     return reverse("files_upload", args=[upload.token])
 
@@ -255,7 +363,7 @@ def test_answer_names_what_is_on_the_disk(
     assert (answer.status_code, answer.json()) == (200, {"received": 4000})
     answer = patch(bench_client, upload, 0, FILM[:4000])
     assert (answer.status_code, answer.headers["Upload-Offset"]) == (409, "4000")
-    assert bench_client.get(address(upload)).json() == {"received": 4000}
+    assert bench_client.get(address(upload)).json()["received"] == 4000
     assert bench_client.head(address(upload)).headers["Upload-Offset"] == "4000"
 
 
@@ -320,6 +428,76 @@ def test_two_at_once_on_one_file_never_mix(owner: User, now: datetime, media: Pa
 
     assert at_once(sending, sending) == [None, None]
     assert kept(pieces.finish_upload(upload.token, now), media) == FILM
+
+
+@pytest.mark.django_db(transaction=True)
+def test_finished_twice_at_once_both_get_the_film(
+    owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    upload = begin(owner, now)
+    pieces.take_piece(upload.token, 0, FILM, now)
+    second = _while_it_is_hashed(
+        monkeypatch, lambda: pieces.finish_upload(upload.token, now).sha256
+    )
+    blob = pieces.finish_upload(upload.token, now)
+    assert second() == blob.sha256
+    assert list((Path(default_storage.path("pieces"))).iterdir()) == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_given_up_while_it_is_kept_it_stays_kept(
+    owner: User, now: datetime, media: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    upload = begin(owner, now)
+    pieces.take_piece(upload.token, 0, FILM, now)
+    second = _while_it_is_hashed(monkeypatch, lambda: pieces.give_up(upload.token, now))
+    blob = pieces.finish_upload(upload.token, now)
+    assert second() is None
+    assert kept(blob, media) == FILM
+    upload.refresh_from_db()
+    assert upload.blob == blob
+
+
+def _while_it_is_hashed(
+    monkeypatch: pytest.MonkeyPatch, deed: Callable[[], Any]
+) -> Callable[[], Any]:
+    """Start a deed of somebody else while a film is hashed; gives what waits for its answer."""
+    others, hashed = ThreadPoolExecutor(1), pieces.file_digest
+    begun: list[Future[Any]] = []
+
+    def theirs() -> Any:
+        try:
+            return deed()
+        finally:
+            connection.close()
+
+    def slowly(*args: Any) -> Any:
+        if not begun:
+            begun.append(others.submit(theirs))
+            wait(begun, 0.5)  # without a lock it were done by now
+        return hashed(*args)
+
+    monkeypatch.setattr(pieces, "file_digest", slowly)
+    return lambda: begun[0].result(30)
+
+
+def test_token_of_forms_is_given_anew_after_somebody_signed_in(
+    bench_hand: User, now: datetime
+) -> None:
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(bench_hand)
+    upload = begin(bench_hand, now)
+    old = client.get(address(upload)).json()["csrf"]
+    del client.cookies["csrftoken"]  # as signing in does: another one takes its place
+    new = client.get(address(upload)).json()["csrf"]
+    codes = [
+        client.patch(
+            address(upload), FILM, content_type="application/octet-stream",
+            headers={"Upload-Offset": "0", "X-CSRFToken": token},
+        ).status_code
+        for token in (old, new)
+    ]  # fmt: skip
+    assert codes == [403, 200]
 
 
 def test_file_is_synced_before_it_is_acknowledged(

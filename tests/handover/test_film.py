@@ -14,7 +14,7 @@ from django.urls import reverse
 from pytest_django import Settings
 
 from builds.handover.actions import films as actions
-from builds.handover.actions.chapters import Mark, add_chapter
+from builds.handover.actions.chapters import Mark, add_chapter, change_chapter
 from builds.handover.actions.shots import tick_shot
 from builds.handover.models import Chapter, Film
 from builds.handover.queries.films import published_films
@@ -219,6 +219,70 @@ def test_played_in_ranges(bench_client: Client, film: Film) -> None:
     assert (head.headers["Content-Length"], head.headers["Accept-Ranges"]) == ("5000", "bytes")
 
 
+def test_player_asks_anew_for_what_has_changed(
+    bench_client: Client, film: Film, now: datetime
+) -> None:
+    add(bench_client, film, at="5", title="On")
+    before = played(page(bench_client, film.build))
+    smaller = keep_file(upload(CONTENT + b"s"), "video/mp4", now, at_most=9_999)
+    first, second = (
+        keep_file(
+            SimpleUploadedFile("p", encoded(picture(wide, 90))), "image/jpeg", now, at_most=99_999
+        )
+        for wide in (160, 170)
+    )
+    Film.objects.filter(pk=film.pk).update(smaller=smaller, poster=first)
+    after = played(page(bench_client, film.build))
+    Film.objects.filter(pk=film.pk).update(poster=second)
+    last = played(page(bench_client, film.build))
+    assert {video for video, _chapter, _picture in (before, after, last)} == {before[0], after[0]}
+    assert before[0] != after[0]
+    assert all(chapter == f"{video}#t=5" for video, chapter, _picture in (before, after, last))
+    assert len({before[2], after[2], last[2]}) == 3
+
+
+def played(text: str) -> tuple[str, str, str]:
+    """The addresses of the film in the player and behind a chapter, and of its picture."""
+    player = text.split("<video")[1].split(">")[0]
+    video, poster = re.search(r' src="(.+?)"', player), re.search(r'poster="(.+?)"', player)
+    chapter = re.search(r'class="seek" href="(.+?)"', text)
+    assert video
+    assert chapter
+    return video[1], chapter[1], poster[1] if poster else ""
+
+
+def test_film_that_is_looked_at_says_so(
+    bench_client: Client, film: Film, now: datetime, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    for name in ("ffmpeg", "ffprobe"):
+        (tmp_path / name).touch(mode=0o755)
+    monkeypatch.setenv("PATH", str(tmp_path))
+    assert "It is being looked at" in page(bench_client, film.build)
+    monkeypatch.setenv("PATH", "")
+    assert "This machine has no ffmpeg" in page(bench_client, film.build)
+    Film.objects.filter(pk=film.pk).update(looked_at=now)
+    assert "ffmpeg" not in page(bench_client, film.build)
+
+
+def test_page_says_when_the_customer_sees_it(bench_client: Client, film: Film) -> None:
+    assert "at once, also while the hilt is still here" in page(bench_client, film.build)
+
+
+def test_wrong_film_first_and_the_right_one_from_the_same_page(
+    bench_client: Client, build: Build
+) -> None:
+    said = {"name": "a.webm", "size": 6_000, "mark": "a", "token": str(uuid4())}
+    wrong = bench_client.post(at("film_begin", build), said).json()
+    sent = {"content_type": "application/octet-stream", "headers": {"Upload-Offset": "0"}}
+    assert bench_client.patch(wrong["url"], b"<html>" * 1_000, **sent).status_code == 422
+    said |= {"name": "b.webm", "size": len(CONTENT), "mark": "b"}
+    right = bench_client.post(at("film_begin", build), said).json()
+    assert bench_client.patch(right["url"], CONTENT, **sent).status_code == 200
+    answer = bench_client.post(right["use"], fields(), headers={"X-Pieces": "1"})
+    assert answer.json() == {"to": at("film", build)}
+    assert Film.objects.get().blob
+
+
 def test_kept_under_a_decent_name(bench_client: Client, film: Film) -> None:
     answer = bench_client.get(at("film_part", film.build, film.pk, "download"))
     assert body(answer) == CONTENT
@@ -288,9 +352,32 @@ def test_chapter_is_moved_renamed_and_taken_away(bench_client: Client, film: Fil
     late = bench_client.post(change, {"at": "0:09", "title": "Mine", "seen": "5000|On"})
     assert late.status_code == 422
     assert "Somebody changed it meanwhile: 0:07.5 Switch on." in late.content.decode()
+    again = {"at": "0:09", "title": "Mine", "seen": seen_in(late.content.decode())[0]}
+    assert bench_client.post(change, again).status_code == 303  # after a look, as it says
     remove = at("chapter_remove", film.build, film.pk, chapter.pk)
     for _twice in range(2):
-        assert bench_client.post(remove).status_code == 303
+        assert bench_client.post(remove, {"seen": "9000|Mine"}).status_code == 303
+    assert not Chapter.objects.exists()
+
+
+def seen_in(text: str) -> list[str]:
+    """What the forms of chapters carry of them, in their order."""
+    return re.findall(r'name="seen" value="(\d+\|[^"]*)"', text)
+
+
+def test_chapter_that_was_changed_meanwhile_is_not_taken_away_unseen(
+    bench_client: Client, film: Film, owner: User, now: datetime
+) -> None:
+    add(bench_client, film, at="5", title="On")
+    chapter, old = Chapter.objects.get(), seen_in(page(bench_client, film.build))
+    assert old == ["5000|On", "5000|On"]  # to change it, to take it away
+    mark = Mark(5_000, "Switch on")
+    change_chapter(film.pk, chapter.pk, mark, seen=old[0], by=owner, now=now)
+    remove = at("chapter_remove", film.build, film.pk, chapter.pk)
+    answer = bench_client.post(remove, {"seen": old[1]}, follow=True)
+    assert "Somebody changed it meanwhile: 0:05 Switch on." in answer.content.decode()
+    assert Chapter.objects.exists()
+    bench_client.post(remove, {"seen": seen_in(page(bench_client, film.build))[1]})
     assert not Chapter.objects.exists()
 
 

@@ -16,6 +16,7 @@ from builds.handover.actions.looking import GRACE, left_over, look_on
 from builds.handover.models import Film
 from builds.progress.states import State
 from shop.files.actions import keep_file
+from shop.files.containers import film_type
 from shop.files.queries import on_disk
 from shop.models import User
 from tests import films
@@ -74,9 +75,9 @@ def test_a_smaller_copy_that_plays_anywhere(
     assert (film.poster.width, film.poster.height) == (1280, 960)
     assert film.smaller
     with on_disk(film.smaller) as path:
-        copy = ffmpeg.probe(path)
+        copy = ffmpeg.probe(path, "video/mp4")
         content = path.read_bytes()
-    assert (copy.height, copy.has_sound) == (720, True)
+    assert (copy.height, copy.has_sound, copy.is_light) == (720, True, True)
     assert copy.seconds == pytest.approx(8.0, abs=0.15)
     assert content.index(b"moov") < content.index(b"mdat")  # plays while it comes
     assert list((media / "incoming").iterdir()) == []
@@ -89,7 +90,7 @@ def test_upright_film_stays_upright(
     film = to_the_end(film_of(content, owner, now), now)
     assert film.smaller
     with on_disk(film.smaller) as path:
-        assert ffmpeg.probe(path).height == 720
+        assert ffmpeg.probe(path, "video/mp4").height == 720
 
 
 def test_film_that_plays_anywhere_is_left_as_it_is(
@@ -100,6 +101,45 @@ def test_film_that_plays_anywhere_is_left_as_it_is(
     assert film.looked_at == now
     assert film.poster
     assert film.seconds == pytest.approx(24, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("ending", "sound", "is_light"),
+    [
+        ("mp4", ["-c:a", "aac"], True),
+        ("mp4", ["-an"], True),
+        ("mp4", ["-c:a", "ac3"], False),
+        ("mov", ["-c:a", "aac"], False),
+        ("mov", ["-c:a", "pcm_s16le"], False),
+        ("mkv", ["-c:a", "aac"], False),
+    ],
+)
+def test_picture_sound_and_kind_of_file_say_whether_it_plays_anywhere(
+    program: str, tmp_path: Path, ending: str, sound: list[str], is_light: bool
+) -> None:
+    path = small(program, tmp_path / f"f.{ending}", sound)
+    kind = film_type(path.read_bytes()[:64])
+    assert ffmpeg.probe(path, kind).is_light is is_light
+
+
+def small(program: str, to: Path, sound: list[str]) -> Path:
+    """A second of a film whose picture every browser plays."""
+    made = ["-f", "lavfi", "-i", "testsrc=size=160x120:rate=10:duration=1"]
+    heard = ["-f", "lavfi", "-i", "sine=frequency=220:duration=1"]
+    picture = ["-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p"]
+    subprocess.run(
+        [program, "-loglevel", "error", *made, *heard, *picture, *sound, str(to)], check=True
+    )
+    return to
+
+
+def test_kind_of_file_that_some_browsers_do_not_open_gets_a_copy(
+    program: str, owner: User, now: datetime, tmp_path: Path
+) -> None:
+    path = small(program, tmp_path / "f.mkv", ["-c:a", "aac"])
+    film = to_the_end(film_of(path.read_bytes(), owner, now), now)
+    assert film.smaller
+    assert film.smaller.media_type == "video/mp4"
 
 
 def test_broken_film_says_so_and_is_given_up(program: str, owner: User, now: datetime) -> None:
@@ -115,7 +155,7 @@ def test_list_of_other_files_is_not_followed(program: str, tmp_path: Path) -> No
     playlist = tmp_path / "film.mp4"
     playlist.write_text(f"#EXTM3U\n#EXTINF:1,\nfile://{secret}\n#EXT-X-ENDLIST\n")
     with pytest.raises(ffmpeg.Failed):
-        ffmpeg.probe(playlist)
+        ffmpeg.probe(playlist, "video/mp4")
 
 
 def test_sound_alone_is_no_film(program: str, tmp_path: Path) -> None:
@@ -123,7 +163,7 @@ def test_sound_alone_is_no_film(program: str, tmp_path: Path) -> None:
     sound = [program, "-loglevel", "error", "-f", "lavfi", "-i", "sine=duration=1", str(path)]
     subprocess.run(sound, check=True)
     with pytest.raises(ffmpeg.Failed, match="no picture"):
-        ffmpeg.probe(path)
+        ffmpeg.probe(path, "video/x-matroska")
 
 
 def test_step_that_was_cut_off_is_found_again(program: str, owner: User, now: datetime) -> None:

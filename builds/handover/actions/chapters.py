@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from builds.handover.actions.films import held_film
 from builds.handover.models import Chapter, Film
+from builds.handover.queries.films import seen_as
 from builds.handover.queries.times import clock
 from builds.handover.refusals import Refused
 from shop.history.actions import record
@@ -52,11 +53,6 @@ def add_chapter(
     )
 
 
-def seen_as(chapter: Chapter) -> str:
-    """What a form carries of a chapter as it was shown, to notice another tablet."""
-    return f"{chapter.begins_ms}|{chapter.title}"
-
-
 @transaction.atomic
 def change_chapter(
     film_id: int, chapter_id: int, mark: Mark, *, seen: str, by: User, now: datetime
@@ -69,11 +65,7 @@ def change_chapter(
     chapter = _there(film, chapter_id)
     if (chapter.begins_ms, chapter.title) == (mark.begins_ms, mark.title):
         return
-    if seen_as(chapter) != seen:
-        facts = {"title": chapter.title, "at": clock(chapter.begins_ms)}
-        raise Refused(
-            _("Somebody changed it meanwhile: %(at)s %(title)s. Look, then do it again.") % facts
-        )
+    _check_seen(chapter, seen)
     if chapter.begins_ms != mark.begins_ms:
         _check_free(film, mark.begins_ms)
     chapter.begins_ms, chapter.title = mark.begins_ms, mark.title
@@ -83,15 +75,16 @@ def change_chapter(
 
 
 @transaction.atomic
-def remove_chapter(film_id: int, chapter_id: int, *, by: User, now: datetime) -> None:
+def remove_chapter(film_id: int, chapter_id: int, *, seen: str, by: User, now: datetime) -> None:
     """Take a chapter away; away already, nothing happens.
 
-    :raises Refused: another film stands in its place.
+    :raises Refused: another tablet changed it, or another film stands in its place.
     """
     film = held_film(film_id)
     chapter = film.chapters.filter(pk=chapter_id).first()
     if chapter is None:
         return
+    _check_seen(chapter, seen)
     begins = clock(chapter.begins_ms)
     chapter.delete()
     record("chapter_removed", film.build.about, by, now, title=chapter.title, begins=begins)
@@ -102,6 +95,14 @@ def _there(film: Film, chapter_id: int) -> Chapter:
     if chapter is None:
         raise Refused(_("Somebody took this chapter away meanwhile."))
     return chapter
+
+
+def _check_seen(chapter: Chapter, seen: str) -> None:
+    if seen_as(chapter) != seen:
+        facts = {"title": chapter.title, "at": clock(chapter.begins_ms)}
+        raise Refused(
+            _("Somebody changed it meanwhile: %(at)s %(title)s. Look, then do it again.") % facts
+        )
 
 
 def _check_free(film: Film, begins_ms: int) -> None:

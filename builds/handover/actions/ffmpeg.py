@@ -15,6 +15,11 @@ _KINDS = "mov,mp4,m4a,3gp,3g2,mj2,matroska,webm"
 _IN = ["-protocol_whitelist", "file", "-format_whitelist", _KINDS]
 _MUTE = ["-hide_banner", "-nostdin", "-loglevel", "error", "-y"]
 _BEST = 4_000_000  # bits a second that a telephone's connection bears
+# Kinds of file that every browser plays, with the pictures and the sounds that it plays in them.
+_ANYWHERE = {
+    "video/mp4": ({"h264"}, {"aac"}),
+    "video/webm": ({"vp8", "vp9"}, {"opus", "vorbis"}),
+}
 
 
 class Failed(Exception):
@@ -36,29 +41,37 @@ def is_there() -> bool:
     return bool(shutil.which("ffmpeg") and shutil.which("ffprobe"))
 
 
-def probe(film: Path) -> Probed:
+def probe(film: Path, kind: str) -> Probed:
     """How long a film is, how high, and whether every browser plays it.
+
+    :param kind: of file, by its first bytes; the program takes all of one family for one.
 
     :raises Failed: it is broken, or shows nothing.
     """
     said = json.loads(_run("ffprobe", [
         "-loglevel", "error", *_IN, "-show_entries",
-        "format=duration,format_name,bit_rate:stream=codec_type,codec_name,width,height,pix_fmt",
+        "format=duration,bit_rate:stream=codec_type,codec_name,width,height,pix_fmt",
         "-of", "json", str(film),
     ]) or "{}")  # fmt: skip
     streams = {each.get("codec_type"): each for each in reversed(said.get("streams", []))}
-    seen, whole = streams.get("video"), said.get("format", {})
+    seen, heard, whole = streams.get("video"), streams.get("audio"), said.get("format", {})
     if seen is None:
         raise Failed("no picture in it")
     seconds = float(whole.get("duration") or 0)
     narrow = min(int(seen.get("height") or 0), int(seen.get("width") or 0))
     light = (
-        seen.get("codec_name") in {"h264", "vp8", "vp9"}
+        _plays_anywhere(kind, seen, heard)
         and seen.get("pix_fmt") == "yuv420p"
         and narrow <= HEIGHT
         and int(whole.get("bit_rate") or _BEST + 1) <= _BEST
     )
-    return Probed(seconds, narrow, "audio" in streams, light)
+    return Probed(seconds, narrow, heard is not None, light)
+
+
+def _plays_anywhere(kind: str, seen: dict[str, str], heard: dict[str, str] | None) -> bool:
+    pictures, sounds = _ANYWHERE.get(kind, (set(), set()))
+    has_sound = heard is None or heard.get("codec_name") in sounds
+    return seen.get("codec_name") in pictures and has_sound
 
 
 def still(film: Path, at: float, to: Path) -> None:

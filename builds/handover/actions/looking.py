@@ -57,7 +57,7 @@ def look_on(film_id: int, now: datetime) -> bool:
         return False
     try:
         with on_disk(film.blob) as path:
-            return _step(film, path, now)
+            return _step(film, path, ffmpeg.probe(path, film.blob.media_type), now)
     except ffmpeg.Failed as error:
         log.warning("film %s: %s", film_id, error)
         return True
@@ -65,8 +65,7 @@ def look_on(film_id: int, now: datetime) -> bool:
         return _give_up(film, _("The film itself is missing. Restore it from a back-up."), now)
 
 
-def _step(film: Film, path: Path, now: datetime) -> bool:
-    known = ffmpeg.probe(path)
+def _step(film: Film, path: Path, known: ffmpeg.Probed, now: datetime) -> bool:
     if film.poster_id is None and not _made(film, "poster").exists():
         return _picture(film, path, known, now)
     if known.is_light or not 0 < known.seconds <= LONGEST_S:

@@ -14,7 +14,7 @@ from builds.handover.queries.shots import Shot, Shots, shots_of
 from builds.handover.queries.times import clock, length
 from builds.handover.queries.webvtt import webvtt
 from builds.progress.models import Build
-from shop.files.models import Upload
+from shop.files.models import Blob, Upload
 from shop.files.queries import send_file, send_rendition, show_file
 from shop.web.reading import each_once
 
@@ -42,6 +42,11 @@ class ChapterRow:
     def seconds(self) -> str:
         """The same for a player, in seconds."""
         return f"{self.chapter.begins_ms / 1000:g}"
+
+    @property
+    def seen(self) -> str:
+        """What its forms carry, to notice another tablet."""
+        return seen_as(self.chapter)
 
 
 @dataclass(frozen=True)
@@ -72,10 +77,9 @@ class Shown:
         return weight(self.film.blob.size) if self.film.blob else ""
 
     @property
-    def media_type(self) -> str:
-        """Of what the player gets."""
-        played = self.film.smaller or self.film.blob
-        return played.media_type if played else ""
+    def played(self) -> Blob | None:
+        """What the player gets: the smaller copy as soon as there is one."""
+        return self.film.smaller or self.film.blob
 
 
 @dataclass(frozen=True)
@@ -117,6 +121,11 @@ class FilmPage:
         last = max((at for at, shot in enumerate(filmed) if shot.code in done), default=-1)
         ahead = [*filmed[last + 1 :], *filmed]  # who skipped one goes on with what comes after
         return next((shot for shot in ahead if shot.code not in done), None)
+
+
+def seen_as(chapter: Chapter) -> str:
+    """A chapter as it stands on a page."""
+    return f"{chapter.begins_ms}|{chapter.title}"
 
 
 def weight(size: int) -> str:

@@ -61,7 +61,9 @@ def remove(request: HttpRequest, number: int, pk: int, chapter_id: int) -> HttpR
     """Take a chapter away."""
     film = film_of(number, pk)
     try:
-        actions.remove_chapter(film.pk, chapter_id, by=staff(request), now=now())
+        actions.remove_chapter(
+            film.pk, chapter_id, seen=request.POST.get("seen", ""), by=staff(request), now=now()
+        )
     except Refused as error:
         return refused(request, _there(film.build), str(error))
     return done(request, _there(film.build), _("The chapter is taken away."))

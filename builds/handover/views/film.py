@@ -10,8 +10,8 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
+from builds.handover.actions import ffmpeg
 from builds.handover.actions import films as actions
-from builds.handover.actions.chapters import seen_as
 from builds.handover.forms.film import (
     ChangeChapterForm,
     ChapterForm,
@@ -59,6 +59,7 @@ def show(
         "page": shown,
         "shown": shown.shown,
         "film": film,
+        "can_look": ffmpeg.is_there(),
         "limit_mb": house().largest_film_mb,
         "first": first,
         "file": came.get("file") or FileForm(initial=first),
@@ -85,7 +86,7 @@ def _rows(shown: FilmPage, came: Mapping[str, BaseForm]) -> list[tuple[object, B
             came.get(f"chapter-{row.chapter.pk}")
             or ChangeChapterForm(
                 chapter_id=row.chapter.pk,
-                initial={"at": row.at, "title": row.chapter.title, "seen": seen_as(row.chapter)},
+                initial={"at": row.at, "title": row.chapter.title, "seen": row.seen},
             ),
         )
         for row in rows
