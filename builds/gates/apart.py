@@ -80,7 +80,8 @@ def depth(known: Known) -> Condition | None:
     if known.build.hilt is None or known.apart is None:
         return None
     has_socket = known.shape is not None and known.shape.socket is not None
-    if not known.parts.has_blade and not (_asks(known) and has_socket):
+    has_blade = known.parts.has_blade or known.build.blade_id is not None
+    if not has_blade and not (_asks(known) and has_socket):
         return None
     tried = known.apart.depth
     no = _("Blade’s depth not tried yet")

@@ -5,7 +5,8 @@ a build may start or leave its stage. A condition that a later part of the house
 simply not here yet; none is taken for met.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from datetime import datetime
 
 from django.db.models import F
 from django.utils.translation import gettext as _
@@ -38,7 +39,7 @@ from builds.handover.queries.gestures import standing_gestures
 from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.intake.queries import facts, required_views
 from builds.progress.models import Build, Hold
-from builds.progress.queries import back_since, builds, open_holds
+from builds.progress.queries import back_since, builds, open_holds, still_so
 from builds.progress.states import STAGES, State, next_stage
 from builds.proving.queries import proofs
 from builds.sounds.queries import slots_of
@@ -101,10 +102,10 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     found = findings_of(_reckoned(rows), shop)
     packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
     proved = proofs(row.pk for row in rows if row.state == State.TEST)
-    handed = _handed(row for row in rows if row.state == State.DISPATCH)
     inside = [row.pk for row in rows if row.state in {State.INSTALL, State.TEST}]
     told, slots, held = standing_gestures(inside), slots_of(inside), cards_held(inside)
     answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
+    handed, old = _handed((row.pk for row in rows if row.state == State.DISPATCH), back)
     over = foreseen(row for row in rows if row.is_open)
     passes = _passes(ids)
     opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
@@ -131,6 +132,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
             plan=plans.get(row.pk),
             proof=proved.get(row.pk),
             handed=row.pk in handed,
+            has_old_booklet=row.pk in old,
             gestures=told.get(row.pk, []),
             slots=slots.get(row.pk, []),
             card_held=held.get(row.pk),
@@ -153,10 +155,19 @@ def _is_being_packed(row: Build, parcels: dict[int, Parcel]) -> bool:
     return row.state == State.DISPATCH and row.pk in parcels
 
 
-def _handed(rows: Iterable[Build]) -> set[int]:
-    """Those of which a film or a booklet is published."""
-    ids = [row.pk for row in rows]
-    return {*published_films(ids), *published_booklets(ids)}
+def _handed(asked: Iterable[int], back: Mapping[int, datetime]) -> tuple[set[int], set[int]]:
+    """Those of which a film or a booklet is published; those whose booklet is old.
+
+    One of before a rework tells what is no more so.
+    """
+    ids = list(asked)
+    booklets = published_booklets(ids).items()
+    old = {
+        pk
+        for pk, found in booklets
+        if not all(still_so(each.made_at, back.get(pk)) for each in found.values())
+    }
+    return {*published_films(ids), *(pk for pk, _found in booklets if pk not in old)}, old
 
 
 def _reckoned(rows: Iterable[Build]) -> list[Build]:

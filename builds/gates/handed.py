@@ -13,12 +13,15 @@ def handed(known: Known) -> Condition | None:
     """A film or a booklet is published; the owner may pass it with a reason."""
     if known.build.kind not in ASKED_OF:
         return None
+    no = _("No film and no booklet published yet")
+    if known.has_old_booklet:
+        no = _("Its booklet is of before it came back: make it anew and publish it")
     page = reverse("handover_build", args=[known.build.number])
     return condition(
         "handed",
         known.handed,
         _("Film or booklet published"),
-        _("No film and no booklet published yet"),
+        no,
         _("Publish one"),
         f"{page}#booklet",
     )

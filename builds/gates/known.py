@@ -80,6 +80,7 @@ class Known:
     plan: Plan | None = None
     proof: Proof | None = None  # of a build in test
     handed: bool = False  # a film or a booklet of a build in dispatch is published
+    has_old_booklet: bool = False  # it was made before the build came back
     # Of a build in install or test.
     gestures: list[Gesture] = field(default_factory=list)
     slots: list[Slot] = field(default_factory=list)

@@ -24,7 +24,7 @@ from builds.gates.known import (
 from builds.gates.money import deposit, settled, settled_unfinished
 from builds.gates.proved import proved
 from builds.gates.reckoned import decisions, fit, power, slots
-from builds.gates.tried import card, gestures, gestures_tried, slots_verified
+from builds.gates.tried import blade_tried, card, gestures, gestures_tried, slots_verified
 from builds.intake.models import CellResult, View
 from builds.intake.queries import PACKED_VIEW
 from builds.progress.models import Build
@@ -308,7 +308,7 @@ LEAVING: dict[str, tuple[Question, ...]] = {
     ),
     # What was raised or added after teardown is judged again, not held against what was kept.
     State.INSTALL: (_parts, slots, gestures, fit, power, decisions, _views, ceiling),
-    State.TEST: (proved, slots_verified, gestures_tried, card, fit, power, decisions),
+    State.TEST: (proved, blade_tried, slots_verified, gestures_tried, card, fit, power, decisions),
     State.DISPATCH: (
         _views,
         _accounted,

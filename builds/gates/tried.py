@@ -8,6 +8,7 @@ from builds.gates.known import Condition, Known, condition
 from builds.gates.reckoned import KINDS
 from builds.handover.queries.gestures import is_tried
 from builds.progress.queries import still_so
+from builds.progress.states import Kind
 
 _NAMED = 3  # lines named in a line of conditions
 
@@ -60,6 +61,25 @@ def slots_verified(known: Known) -> Condition | None:
         words % {"n": count, "which": _few(names)},
         _("See and hear them"),
         reverse("sounds_slots", args=[known.build.number]),
+    )
+
+
+def blade_tried(known: Known) -> Condition | None:
+    """A blade that is worked on alone was tried in a hilt: it seats, and it holds.
+
+    Nobody has the hilt of every blade at hand: the owner may pass it with a reason.
+    """
+    blade = known.build.blade
+    if known.build.kind != Kind.BLADE:
+        return None
+    no = _("Not tried in a hilt yet: does it seat, does it hold?")
+    return condition(
+        "blade-tried",
+        blade is not None and blade.tried_in_id is not None,
+        _("Tried in a hilt"),
+        no if blade else _("Which blade is it? It is not written down"),
+        _("Say in which hilt") if blade else _("Write it down"),
+        reverse("desk_blade", args=[blade.pk]) if blade else "#blade",
     )
 
 

@@ -29,6 +29,8 @@ ON_THE_RULE = STAGES[1:]
 ENDINGS = (
     State.SENT, State.COLLECTED, State.RETURNED, State.WITHDRAWN, State.ABANDONED,
 )  # fmt: skip
+# What is in the hilt can be tried on it; before that a line or a slot is a plan.
+PARTS_IN = frozenset({State.INSTALL, State.TEST, State.DISPATCH})
 # Ended with the work done: the hilt's own page tells of these.
 FINISHED = (State.SENT, State.COLLECTED)
 # A move can be taken back this long; messages that it caused leave only afterwards.

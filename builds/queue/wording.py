@@ -10,6 +10,8 @@ from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
+from builds.handover.models import Return
+from builds.handover.queries.returns import causes_of
 from builds.intake.models import Match
 from builds.progress.models import Build, Hold
 from builds.progress.queries import freed_holds, open_holds
@@ -37,7 +39,13 @@ class Stand:
     has_arrived: bool
     leaves: date | None = None  # the day on which its parcel leaves, or left
     told: frozenset[str] = field(default_factory=frozenset)
+    cause: Return | None = None  # what it comes of
     came: Hold | None = None  # the newest hold that is over because the parts came
+
+    @property
+    def is_harmed(self) -> bool:
+        """Whether its customer told of a harmed cell: it must not be posted."""
+        return self.cause is not None and self.cause.is_harmed
 
     @property
     def is_late(self) -> bool:
@@ -74,7 +82,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
     holds, parcels, due_days = open_holds(ids), parcel_of(ids), dues(ids, calendar, now)
     freed = freed_holds(ids)
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
-    arrived, occasions = set(here), _occasions_told(builds)
+    arrived, occasions, causes = set(here), _occasions_told(builds), causes_of(builds)
     return [
         Stand(
             build=build,
@@ -88,6 +96,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
                 occasions.get(build.about, set())
                 | occasions.get(f"order:{order_of(build).pk}", set())
             ),
+            cause=causes.get(build.pk),
             came=next(iter(freed.get(build.pk, [])), None),
         )
         for build in builds
@@ -114,8 +123,11 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         "name": customer_of(build).called,
         "hilt": build.hilt.name if build.hilt else _("your blade"),
         "number": str(build),
-        "order": str(order_of(build).number),
-        "address": f"{shop.name}\n{shop.address}" if shop.address else "",
+        # What comes back has the number of its return on the box.
+        "order": str(stand.cause or order_of(build).number)
+        if occasion == Occasion.POSTING
+        else str(order_of(build).number),
+        "address": _address(stand, shop),
         "stage": build.get_state_display(),
         "day": date_format(day, "l j F") if day else "",
         "shop": shop.name,
@@ -123,6 +135,11 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         "tracking": parcel.tracking if parcel else "",
         "words": stand.hold.words if asks and stand.hold else "",
     }
+
+
+def _address(stand: Stand, shop: House) -> str:
+    """Where parcels are sent to; nowhere, where a harmed cell would travel."""
+    return f"{shop.name}\n{shop.address}" if shop.address and not stand.is_harmed else ""
 
 
 def day_meant(stand: Stand, occasion: str) -> date | None:

@@ -10,12 +10,12 @@ from django.db.models import QuerySet
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import day_of, parcel_of
 from builds.dispatch.queries.without import cells_to_buy
-from builds.handover.models import Booklet, Film
+from builds.handover.models import Booklet, Film, Return
 from builds.handover.queries.announced import Announced, announced
 from builds.handover.queries.booklets import in_order, published_booklets
 from builds.handover.queries.films import Shown, shown_films
 from builds.handover.queries.owner_page import OwnerPage, owner_page
-from builds.handover.queries.returns import cause_of
+from builds.handover.queries.returns import causes_of, instead_of_posting
 from builds.hilts.models import Hilt
 from builds.hilts.queries.blades import blades_tried_in, told_of
 from builds.intake.models import ConditionNote, Match, Photo
@@ -63,6 +63,7 @@ class Work:
     parcel: Parcel | None
     leaves: date | None
     is_expected: bool
+    kept_away: str  # what is done instead of posting it, where its cell is harmed
     turns: list[tuple[str, str]]
     waits: list[str]
     photos: list[Photo]
@@ -103,6 +104,11 @@ class OrderPage:
         return any(work.build.state in _BEFORE_DISPATCH for work in self.works)
 
     @property
+    def kept_away(self) -> str:
+        """What its owner does instead of posting a hilt whose cell is harmed; empty for none."""
+        return next((work.kept_away for work in self.works if work.kept_away), "")
+
+    @property
     def is_expected(self) -> bool:
         """Whether a hilt of this order is still to be posted to the shop."""
         return any(work.is_expected for work in self.works)
@@ -125,6 +131,7 @@ class _Known:
     films: Mapping[int, Shown]
     booklets: Mapping[int, list[Booklet]]
     unit: str  # of lengths
+    causes: Mapping[int, Return]  # what came back
 
 
 @dataclass(frozen=True)
@@ -280,13 +287,8 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
-        return_number=_return_number(works),
+        return_number=next((str(cause) for cause in known.causes.values()), ""),
     )
-
-
-def _return_number(works: list[Build]) -> str:
-    cause = cause_of(works)
-    return str(cause) if cause else ""
 
 
 def _care(works: list[Build], shop: House) -> dict[int, str | None]:
@@ -323,6 +325,7 @@ def _known(
         films=shown_films(works),
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         unit=unit,
+        causes=causes_of(works),
     )
 
 
@@ -342,14 +345,21 @@ def seen_photos(ids: list[int]) -> QuerySet[Photo]:
 def _work(build: Build, known: _Known) -> Work:
     due, parcel = known.dues.get(build.pk), known.parcels.get(build.pk)
     is_here = build.pk in known.here
+    is_to_come = build.state == State.BOOKED and bool(build.hilt) and not is_here
     is_late = bool(due and due.day < known.first and build.is_open and parcel is None)
     holds = known.holds.get(build.pk, []) if build.is_open else []
     asked = [held for held in holds if held.turn == Turn.CUSTOMER]
     photos, noted, on_photos = _looked_at(build, known)
+    cause = known.causes.get(build.pk) if is_to_come else None
+    kept_away = instead_of_posting([cause] if cause else [])
     return Work(
         build=build,
         headline=words.headline(
-            build, by_name=known.by_name, is_here=is_here, is_packed=parcel is not None
+            build,
+            by_name=known.by_name,
+            is_here=is_here,
+            is_packed=parcel is not None,
+            is_kept_away=bool(kept_away),
         ),
         next_step=words.next_step(build),
         day=due.day if due else None,
@@ -358,7 +368,8 @@ def _work(build: Build, known: _Known) -> Work:
         is_late=is_late,
         parcel=parcel,
         leaves=known.leaving.get(build.pk),
-        is_expected=build.state == State.BOOKED and bool(build.hilt) and not is_here,
+        is_expected=is_to_come and not kept_away,
+        kept_away=kept_away,
         turns=[
             (words.asked(held), held.words)
             for held in asked

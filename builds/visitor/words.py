@@ -73,11 +73,13 @@ def subject_of(build: Build, by_name: bool) -> str:
     return build.hilt.name if by_name else _("Your hilt")
 
 
-def headline(build: Build, *, by_name: bool, is_here: bool, is_packed: bool) -> str:
+def headline(
+    build: Build, *, by_name: bool, is_here: bool, is_packed: bool, is_kept_away: bool = False
+) -> str:
     """The state of a build in one line."""
     it = {"it": subject_of(build, by_name)}
     if build.state == State.BOOKED:
-        return (_("%(it)s is here") if is_here else _expected(build)) % it
+        return (_("%(it)s is here") if is_here else _expected(build, is_kept_away)) % it
     if build.state == State.DISPATCH and is_packed:
         return _("%(it)s is packed") % it
     if build.state in _ENDED:
@@ -86,7 +88,9 @@ def headline(build: Build, *, by_name: bool, is_here: bool, is_packed: bool) -> 
     return (started if build.started_at else waiting) % it
 
 
-def _expected(build: Build) -> str:
+def _expected(build: Build, is_kept_away: bool) -> str:
+    if is_kept_away:
+        return _("%(it)s stays where it is until we have called you")
     return _("%(it)s is booked") if build.hilt is None else _("%(it)s is expected here")
 
 

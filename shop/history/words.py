@@ -397,6 +397,7 @@ CONDITIONS: dict[str, Words] = {
     "handed": _("film or booklet"),
     "fit": _("what fits"),
     "slots": _("describing the slots"),
+    "blade-tried": _("trying the blade in a hilt"),
     "slots-verified": _("seeing and hearing every slot on the hilt"),
     "gestures": _("gestures, described and tried"),
     "card": _("the card held against its list"),

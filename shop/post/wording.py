@@ -98,7 +98,7 @@ def _tidy(text: str, like: str) -> str:
 
 _DEFAULTS = {
     Occasion.POSTING: (
-        _("Post $hilt to us: order $order"),
+        _("Post $hilt to us: $order"),
         _HELLO,
         _("We look forward to $hilt. Write $order on the box, and on a note inside."),
         _("Send it, tracked and insured, to:\n$address"),
@@ -260,6 +260,7 @@ _DEFAULTS = {
         _("$hilt, return $return: what we decided"),
         _HELLO,
         _("We looked at what you told us about $hilt, return $return."),
+        "$battery",
         "$decision",
         _("Because: $because"),
         "$carriage",

@@ -117,7 +117,7 @@ def _look(filled: Filled) -> Seen:
         parts=_parts(),
         money=list(Payment.objects.values_list("kind", flat=True)),
         papers=list(Invoice.objects.values_list("paper", flat=True)),
-        booklets=[contents(build, house()) for build in builds() if build.hilt],
+        booklets=[contents(build, house(), NOW) for build in builds() if build.hilt],
         accounts=Account.objects.count(),
         typical=Part.objects.filter(is_typical=True).count(),
     )

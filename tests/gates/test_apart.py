@@ -11,8 +11,9 @@ from builds.gates.actions import GateClosed, Refused
 from builds.gates.conditions import Condition, conditions
 from builds.hilts.actions import add_step, copy_shape, measure
 from builds.hilts.models import Hilt
-from builds.models import Build
+from builds.models import Blade, Build
 from builds.progress import actions as progress
+from builds.progress.actions import tie_blade
 from builds.progress.states import Kind, State
 from builds.teardown.actions import Try, try_depth, try_joint
 from builds.teardown.models import Came, Means
@@ -111,6 +112,16 @@ def test_any_job_with_a_blade_on_its_list_asks_for_its_depth(
     assert of(build)["depth"].text == "Blade’s depth not tried yet"
     try_depth(build.pk, 24, "24 mm", token=uuid4(), by=owner, now=now)
     assert of(build)["depth"].is_open
+
+
+@pytest.mark.parametrize("kind", [Kind.UPGRADE, Kind.REPAIR, Kind.WARRANTY])
+def test_blade_that_goes_home_with_a_hilt_asks_for_its_depth(
+    kind: str, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.TEARDOWN, kind=kind)
+    blade = Blade.objects.create(customer=build.item.order.customer, name="Reed", since=now)
+    tie_blade(build.pk, blade, seen=None, by=owner, now=now)
+    assert of(build)["depth"].text == "Blade’s depth not tried yet"
 
 
 def test_least_depth_is_the_shops(build: Build, owner: User, now: datetime) -> None:

@@ -6,8 +6,8 @@ from uuid import uuid4
 import pytest
 
 from builds.gates.actions import let_by
-from builds.gates.conditions import MET, UNMET, Condition, conditions
-from builds.models import Build
+from builds.gates.conditions import MET, PASSED, UNMET, Condition, conditions
+from builds.models import Blade, Build, Hilt
 from builds.progress import actions as progress
 from builds.progress.states import Kind, State
 from builds.sounds.actions.cards import check_card, list_card
@@ -109,3 +109,24 @@ def test_listed_card_is_held_against_its_list_out_of_test(owner: User, now: date
     assert of(build)["card"].state == MET
     list_card(build.pk, token=uuid4(), by=owner, now=now + timedelta(hours=1))
     assert of(build)["card"].state == UNMET  # a new list wants a new look
+
+
+def test_blade_alone_was_tried_in_a_hilt_or_the_owner_says_why_not(
+    owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.TEST, kind=Kind.BLADE)
+    assert of(build)["blade-tried"].text == "Which blade is it? It is not written down"
+    customer = build.item.order.customer
+    blade = Blade.objects.create(customer=customer, name="Reed", since=now)
+    Build.objects.filter(pk=build.pk).update(blade=blade)
+    assert of(build)["blade-tried"].text == "Not tried in a hilt yet: does it seat, does it hold?"
+    let_by(build.pk, "blade-tried", reason="its hilt is at home", by=owner, now=now)
+    assert of(build)["blade-tried"].state == PASSED
+    blade.tried_in = Hilt.objects.create(customer=customer, name="Copperfen", since=now)
+    blade.tried_at, blade.tried_by = now, owner
+    blade.save()
+    assert of(build)["blade-tried"].state == MET
+
+
+def test_hilt_is_not_asked_for_a_blade_tried_alone(owner: User, now: datetime) -> None:
+    assert "blade-tried" not in of(make_build(owner, now, State.TEST))

@@ -10,13 +10,16 @@ from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
 
+from builds.gates.conditions import MET, UNMET, conditions
 from builds.handover.actions.booklets import make_booklet, publish_booklet, take_booklet_back
 from builds.handover.models import Booklet
 from builds.handover.queries.booklet import contents
 from builds.handover.queries.booklet_page import booklet_part
 from builds.handover.queries.booklets import published_booklets
 from builds.handover.refusals import Refused
-from builds.models import Build
+from builds.models import Blade, Build
+from builds.progress import actions as progress
+from builds.progress.actions import tie_blade
 from builds.progress.states import Kind, State
 from builds.proving import actions as proving
 from builds.proving.values import typed
@@ -25,6 +28,7 @@ from shop.history.models import Entry
 from shop.house.models import House
 from shop.house.queries import house
 from shop.models import User
+from tests.conftest import NOW
 from tests.handover.lines import ON, add
 from tests.makers import carry, fit_all, make_build, prove, take_apart
 
@@ -64,7 +68,7 @@ def shop(now: datetime) -> House:
 
 def made(build: Build, by: User, now: datetime) -> Booklet:
     make_booklet(build, house(), token=uuid4(), by=by, now=now)
-    return booklet_part(build, house()).made[0]
+    return booklet_part(build, house(), NOW).made[0]
 
 
 def here(build: Build) -> str:
@@ -80,7 +84,7 @@ def verbs(build: Build) -> list[str]:
 
 
 def test_it_says_what_the_sheet_knows(rich: Build, shop: House) -> None:
-    said = contents(rich, shop)
+    said = contents(rich, shop, NOW)
     assert rich.hilt
     assert (said.hilt, said.called) == (rich.hilt.name, rich.item.order.customer.called)
     assert said.beings[0].rows[0].wanted == ON["wanted"].capitalize()
@@ -110,7 +114,7 @@ def test_no_surname_street_or_money_stands_in_it(rich: Build, shop: House) -> No
     customer = rich.item.order.customer
     customer.address, customer.phone = "14 Weir Street\nNorthwick", "01632 960999"
     customer.save()
-    said = str(contents(rich, shop).plain())
+    said = str(contents(rich, shop, NOW).plain())
     for word in ("Aldous", "Weir Street", "01632 960999", customer.email, "£", "GBP"):
         assert word not in said
 
@@ -121,7 +125,7 @@ def test_failed_readings_and_old_runs_are_no_news(rich: Build, shop: House, owne
         token=uuid4(), from_state=State.INSTALL, to_state=State.TEST, at=later, by=owner,
         was_since=later,
     )  # fmt: skip
-    assert contents(rich, shop).measured == ()
+    assert contents(rich, shop, NOW).measured == ()
 
 
 def test_both_sizes_are_made_with_one_tap_and_twice_is_once(
@@ -140,7 +144,7 @@ def test_both_sizes_are_made_with_one_tap_and_twice_is_once(
 def test_bench_hand_opens_it_as_pdf_that_nobody_keeps(
     rich: Build, shop: House, owner: User, bench_client: Client, now: datetime
 ) -> None:
-    for each in (made(rich, owner, now), booklet_part(rich, shop).made[1]):
+    for each in (made(rich, owner, now), booklet_part(rich, shop, NOW).made[1]):
         answer = bench_client.get(reverse("handover_booklet", args=[rich.number, each.pk]))
         assert answer["Content-Type"] == "application/pdf"
         assert answer["Content-Disposition"].startswith("inline; ")
@@ -285,3 +289,61 @@ def test_names_that_its_type_lacks_are_said_before_it_is_made(
     customer.called = "蓮"
     customer.save()
     assert "Signs that the type of booklets lacks: 蓮" in page(owner_client, build)
+
+
+def came_apart_again(build: Build, by: User, now: datetime) -> Build:
+    """It came back to be taken apart, and went on to its test again."""
+    progress.move(
+        build.pk, token=uuid4(), expected=State.TEST, to=State.TEARDOWN, by=by, now=now,
+        reason="short", caused_in=State.INSTALL,
+    )  # fmt: skip
+    Build.objects.filter(pk=build.pk).update(state=State.TEST)
+    return Build.objects.get(pk=build.pk)
+
+
+def test_what_came_apart_again_is_listed_as_not_seen_and_not_tried(
+    rich: Build, shop: House, owner: User, now: datetime
+) -> None:
+    lacks = [each.words for each in booklet_part(rich, shop, NOW).lacks]
+    assert not any(words.startswith("Not ") for words in lacks)
+    again = came_apart_again(rich, owner, now + timedelta(hours=2))
+    lacks = [each.words for each in booklet_part(again, shop, NOW).lacks]
+    assert "Not seen on the unit yet: Ember" in lacks
+    assert any(words.startswith("Not tried on this hilt yet") for words in lacks)
+
+
+def test_booklet_of_before_a_rework_does_not_open_the_gate(
+    rich: Build, shop: House, owner: User, now: datetime
+) -> None:
+    newest = made(rich, owner, now)
+    publish_booklet(rich.pk, shop, seen=newest.pk, by=owner, now=now)
+    later = now + timedelta(hours=2)
+    came_apart_again(rich, owner, later)
+    Build.objects.filter(pk=rich.pk).update(state=State.DISPATCH)
+    asked = {each.code: each for each in conditions([rich.pk])[rich.pk]}["handed"]
+    assert asked.text == "Its booklet is of before it came back: make it anew and publish it"
+    assert asked.state == UNMET
+    again = made(Build.objects.get(pk=rich.pk), owner, later)
+    publish_booklet(rich.pk, shop, seen=again.pk, by=owner, now=later)
+    assert {each.code: each.state for each in conditions([rich.pk])[rich.pk]}["handed"] == MET
+
+
+def test_blade_that_goes_home_is_told_of_and_one_that_is_gone_is_not(
+    rich: Build, shop: House, owner: User, now: datetime
+) -> None:
+    customer, hilt = rich.item.order.customer, rich.hilt
+    told = {"customer": customer, "since": now, "length_mm": 860.0}
+    own = Blade.objects.create(name="Reed", pixels=246, **told)
+    Blade.objects.create(
+        name="Sold one", tried_in=hilt, ended_at=now, ended_because="sold on", **told
+    )
+    tie_blade(rich.pk, own, seen=None, by=owner, now=now)
+    rich.refresh_from_db()
+    said = dict(contents(rich, shop, NOW).blade)
+    assert "Sold one" not in said
+    assert "pixels" not in said["Reed"]
+    assert not any("counted" in label for label in said)
+    own.counted_at, own.counted_by = now, owner
+    own.save()
+    rich.refresh_from_db()
+    assert "246 pixels" in dict(contents(rich, shop, NOW).blade)["Reed"]

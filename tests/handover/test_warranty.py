@@ -7,9 +7,12 @@ import pytest
 from django.db import DatabaseError, transaction
 
 from builds.gates import actions as gates
-from builds.handover.actions.returns import make_build
+from builds.handover.actions.returns import Verdict, decide, make_build
 from builds.handover.actions.warranty import promise_warranty
 from builds.handover.models import Warranty
+from builds.handover.queries.booklet import contents
+from builds.handover.queries.owner_page import owner_page
+from builds.handover.queries.return_page import return_page
 from builds.models import Build
 from builds.progress.states import Kind, Leaves, State
 from shop.models import House, User
@@ -112,3 +115,80 @@ def put_right(owner: User, now: datetime, after: int) -> Build:
     build = left(make_build(found.pk, by=owner, now=now), later)
     promise_warranty(build, by=owner, now=later)
     return build
+
+
+def test_install_goes_on_beside_a_paid_repair(owner: User, now: datetime, house: House) -> None:
+    first = gone(owner, now)
+    repaired = paid_repair(first, owner, now)
+    later = now + timedelta(days=120)
+    found = announced(repaired, later)
+    shown = return_page(found, house, later)
+    assert ends(repaired) == TODAY + timedelta(days=90)
+    assert (shown.is_in_warranty, shown.warranty) == (True, first.warranty)
+    covered(found, owner, later)
+    build = left(make_build(found.pk, by=owner, now=later), later)
+    promise_warranty(build, by=owner, now=later)
+    assert ends(build) == TODAY + timedelta(days=180)
+
+
+def test_what_is_promised_later_was_not_held_when_it_was_announced(
+    owner: User, now: datetime, house: House
+) -> None:
+    first = gone(owner, now)
+    late = now + timedelta(days=200)
+    found = announced(first, late)
+    decide(found.pk, Verdict("not-covered", "dropped", "customer"), seen="", by=owner, now=late)
+    promise_warranty(left(make_build(found.pk, by=owner, now=late), late), by=owner, now=late)
+    found.refresh_from_db()
+    assert not return_page(found, house, late).is_in_warranty
+
+
+def paid_repair(first: Build, owner: User, now: datetime) -> Build:
+    """A repair of a hilt that left, paid for, gone the same day."""
+    found = announced(first, now)
+    decide(found.pk, Verdict("not-covered", "dropped", "customer"), seen="", by=owner, now=now)
+    build = left(make_build(found.pk, by=owner, now=now), now)
+    promise_warranty(build, by=owner, now=now)
+    return build
+
+
+def test_owner_reads_the_warranty_that_runs_longest(
+    owner: User, now: datetime, house: House
+) -> None:
+    first = gone(owner, now)
+    paid_repair(first, owner, now)
+    assert first.hilt
+    held = owner_page(first.hilt, house, now).longest_held
+    assert held
+    assert held.last_day == TODAY + timedelta(days=180)
+
+
+@pytest.mark.parametrize("after", [30, 300])
+def test_booklet_says_a_warranty_runs_on_where_one_does(
+    after: int, owner: User, now: datetime, house: House
+) -> None:
+    house.warranty_words = "What fails by itself is put right."
+    house.save()
+    first = gone(owner, now)
+    later = now + timedelta(days=after)
+    found = announced(first, later)
+    decide(found.pk, Verdict("goodwill", "it was close", "shop"), seen="", by=owner, now=later)
+    build = make_build(found.pk, by=owner, now=later)
+    before = contents(build, house, later)
+    promise_warranty(left(build, later), by=owner, now=later)
+    for said in (before, contents(Build.objects.get(pk=build.pk), house, later)):
+        assert said.warranty_runs_on == (after == 30)
+        assert bool(said.warranty) == (after == 30)
+        assert said.warranty_days == 0
+
+
+def test_booklet_tells_the_days_that_are_promised_anew(
+    owner: User, now: datetime, house: House
+) -> None:
+    house.renewed_days = 90
+    house.save()
+    first = gone(owner, now)
+    later = now + timedelta(days=300)
+    made = make_build(announced(first, later).pk, by=owner, now=later)
+    said = contents(made, house, later)
+    assert (said.warranty_runs_on, said.warranty_days) == (False, 90)

@@ -60,6 +60,22 @@ def test_part_of_the_stores_fills_what_nobody_typed(
     )
 
 
+def test_another_part_takes_the_pixels_that_nobody_counted_with_it(
+    customer: Customer, owner: User, now: datetime
+) -> None:
+    values = {**LONG, "part_id": make_part(owner, now, kind="blade").pk}
+    made = actions.add_blade(customer, values, token=uuid4(), by=owner, now=now)
+    bare = {**values, "part_id": None}
+    actions.change_blade(made.pk, bare, seen=seen(made), by=owner, now=now)
+    made.refresh_from_db()
+    assert made.pixels is None
+    actions.count_pixels(made.pk, 260, seen=seen(made), by=owner, now=now)
+    made.refresh_from_db()
+    actions.change_blade(made.pk, values, seen=seen(made), by=owner, now=now)
+    made.refresh_from_db()
+    assert made.pixels == 260
+
+
 def test_what_is_no_blade_is_refused(customer: Customer, owner: User, now: datetime) -> None:
     speaker = make_part(owner, now)
     with pytest.raises(Refused, match="is no blade"):

@@ -98,6 +98,15 @@ def test_hilt_with_a_blade_is_not_asked_what_a_blade_alone_is(
     assert not {"ends", "seated", "held"} & codes(begin(full, owner, now))
 
 
+def test_blade_that_goes_home_with_a_repair_is_seated_and_held(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.TEST, kind="repair")
+    assert not {"depth", "retention"} & codes(begin(build, owner, now))
+    blade = Blade.objects.create(customer=build.item.order.customer, name="36 in", since=now)
+    Build.objects.filter(pk=build.pk).update(blade=blade)
+    build.refresh_from_db()
+    assert {"depth", "retention"} <= codes(begin(build, owner, now))
+
+
 def test_sheet_of_a_blade_alone_is_printed(owner: User, now: datetime, house: House) -> None:
     build = make_build(owner, now, State.TEST, kind="blade")
     run = begin(build, owner, now)

@@ -94,6 +94,7 @@ def test_slot_gets_its_set_and_is_verified_by_one_tap(
     here = f"/build/{build.number}/slots/"
     fields = EMBER | {"token": uuid4(), "sound_set_id": held.pk, "music": "Long March"}
     assert "Tide" in words(tap(bench_client, f"{here}add/", **fields))
+    Build.objects.filter(pk=build.pk).update(state=State.INSTALL)
     slot = Slot.objects.get()
     seen = hidden(bench_client.get(here).content.decode(), "seen")
     assert "seen and heard on the unit" in words(

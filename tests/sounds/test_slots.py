@@ -14,7 +14,7 @@ from builds.sounds.queries import caps_of, slots_of
 from builds.sounds.refusals import Overtaken, Refused
 from shop.history.queries import entries_about
 from shop.models import User
-from tests.makers import at_once, make_build, make_customer
+from tests.makers import at_once, describe_slot, make_build, make_customer
 
 EMBER: dict[str, Any] = {"place": 1, "name": "Ember", "colour": "#ff4000", "look": "flickering"}
 FROST: dict[str, Any] = {"place": 2, "name": "Frost", "colour": "#00ffff", "look": "steady"}
@@ -148,3 +148,16 @@ def test_card_of_a_build_that_ended_stays(
     Build.objects.filter(pk=build.pk).update(state=State.SENT, tray=None)
     with pytest.raises(Refused, match="has ended"):
         actions.end_slot(card[0].pk, seen=actions.seen_as(card[0]), by=owner, now=now)
+
+
+@pytest.mark.parametrize("state", [State.BOOKED, State.INTAKE, State.TEARDOWN])
+def test_slot_is_not_seen_and_heard_before_parts_are_in(
+    state: str, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, state)
+    describe_slot(build, owner, now)
+    slot = slots_of([build.pk])[build.pk][0]
+    with pytest.raises(Refused, match="from install on"):
+        actions.verify_slot(slot.pk, seen=actions.seen_as(slot), by=owner, now=now)
+    slot.refresh_from_db()
+    assert slot.verified_at is None

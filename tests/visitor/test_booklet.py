@@ -20,6 +20,7 @@ from builds.progress.states import State
 from shop.house.queries import house
 from shop.models import User
 from shop.post.actions import revoke
+from tests.conftest import NOW
 from tests.handover.booklets import pictures_of, published
 from tests.visitor import making
 
@@ -79,7 +80,7 @@ def test_one_that_is_not_published_or_taken_back_is_unknown(
     making.finished(build, now)
     page = f"/your/hilt/{making.token(making.hilt_link_to(build, now))}/"
     assert stranger.get(f"{page}booklet/usual/").status_code == 404
-    newest = booklet_part(build, house()).made[0]
+    newest = booklet_part(build, house(), NOW).made[0]
     publish_booklet(build.pk, house(), seen=newest.pk, by=owner, now=now)
     assert stranger.get(f"{page}booklet/usual/").status_code == 200
     take_booklet_back(build.pk, by=owner, now=now)
@@ -113,7 +114,7 @@ def test_a_revoked_link_opens_no_booklet(
 def test_the_code_on_its_paper_opens_the_page_of_the_hilt(
     size: str, sent: Build, stranger: Client
 ) -> None:
-    made_of = ready(contents(sent, house()))
+    made_of = ready(contents(sent, house(), NOW))
     found = [
         code.text
         for picture in pictures_of(made_of, size, 144)
@@ -127,6 +128,6 @@ def test_the_code_on_its_paper_opens_the_page_of_the_hilt(
 
 
 def test_bench_hand_needs_no_link(sent: Build, bench_client: Client) -> None:
-    newest = booklet_part(sent, house()).made[0]
+    newest = booklet_part(sent, house(), NOW).made[0]
     address = reverse("handover_booklet", args=[sent.number, newest.pk])
     assert bench_client.get(address).status_code == 200

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.bench.queries.pictures import pictures_of_parcel
 from builds.bench.queries.rows import rows
-from builds.handover.queries.returns import waiting
+from builds.handover.queries.returns import causes_of, waiting
 from builds.intake.models import Arrival
 from builds.intake.queries import arrivals, unmatched
 from builds.progress.models import Build
@@ -57,8 +57,12 @@ def arrival_of(arrival: Arrival, calendar: Calendar, now: datetime) -> dict[str,
         (bool(cells) or bool(held), _CELL),
         (bool(held), _WHOSE),
     )
+    causes = causes_of(held)
     return {
         "arrival": arrival,
+        "harmed": []
+        if cells
+        else [one for one in held if one.pk in causes and causes[one.pk].is_harmed],
         "rows": rows(held, calendar, now),
         "pictures": pictures,
         "belongings": belongings,

@@ -24,9 +24,10 @@ from shop.post.queries import mail_goes_nowhere
 
 
 def is_expected(stand: Stand) -> bool:
-    """Whether the hilt is still to be posted to the shop."""
+    """Whether the hilt is still to be posted to the shop; with a harmed cell it never is."""
     build = stand.build
-    return build.state == State.BOOKED and build.hilt is not None and not stand.has_arrived
+    is_to_come = build.state == State.BOOKED and build.hilt is not None and not stand.has_arrived
+    return is_to_come and not stand.is_harmed
 
 
 def possible(stand: Stand) -> list[Occasion]:

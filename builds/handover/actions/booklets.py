@@ -34,7 +34,7 @@ def make_booklet(build: Build, shop: House, *, token: UUID, by: User, now: datet
     if build.hilt is None or Booklet.objects.filter(token=token).exists():
         return
     hilt_link(build.hilt, now)  # its code leads to the hilt's own page
-    said = contents(build, shop)
+    said = contents(build, shop, now)
     made_of, day = ready(said), as_of(build)
     blobs = {
         size: keep_document(booklet_pdf(made_of, size, day), "application/pdf", now)
@@ -77,7 +77,7 @@ def publish_booklet(build_id: int, shop: House, *, seen: int, by: User, now: dat
         raise Refused(_changed(pair))
     if all(each.published_at for each in pair):
         return
-    if pair[0].data_sha256 != contents(build, shop).mark:
+    if pair[0].data_sha256 != contents(build, shop, now).mark:
         raise Refused(_("The build was changed since this booklet was made. Make it anew first."))
     _standing(build).update(published_at=None)
     Booklet.objects.filter(pk__in=[each.pk for each in pair]).update(published_at=now)

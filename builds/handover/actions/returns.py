@@ -6,13 +6,14 @@ from datetime import datetime
 from uuid import UUID, uuid5
 
 from django.db import transaction
+from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from builds.handover.models import Return, ReturnPhoto
 from builds.handover.refusals import Refused
 from builds.handover.states import CellNow, Covered, Pays
 from builds.handover.words import VERDICTS
-from builds.progress.actions import book
+from builds.progress.actions import book, tie_blade
 from builds.progress.linking import order_link
 from builds.progress.models import Build
 from builds.progress.queries import locked
@@ -86,14 +87,23 @@ def _check(build: Build, facts: Facts) -> None:
         raise Refused(_("Say in a few words what is wrong."))
     if facts.cell not in CellNow.values or facts.how not in How.values:
         raise Refused(_("Say how its battery is."))
-    if build.hilt_id is None:
-        return
-    is_open = Return.objects.filter(build__hilt=build.hilt_id, ended_at=None, became=None).first()
+    same = _same_thing(build)
+    is_open = Return.objects.filter(build__in=same, ended_at=None, became=None).first()
     if is_open:
         raise Refused(_("It is announced already, under the number %s.") % is_open)
-    here = Build.objects.filter(hilt=build.hilt_id, state__in=STAGES).first()
+    here = same.filter(state__in=STAGES).first()
     if here:
         raise Refused(_("It is on the shop's books already: build %s is not finished.") % here)
+
+
+def _same_thing(build: Build) -> QuerySet[Build]:
+    """Every build of the hilt, or of the blade alone; at least this one, and what came of it."""
+    if build.hilt_id:
+        return Build.objects.filter(hilt=build.hilt_id)
+    one = Q(pk=build.pk) | Q(came_from__build=build)
+    if build.blade_id:
+        one |= Q(hilt=None, blade=build.blade_id)
+    return Build.objects.filter(one)
 
 
 @transaction.atomic
@@ -157,7 +167,9 @@ def make_build(return_id: int, *, by: User, now: datetime) -> Build:
         return found.became
     if found.ended_at:
         raise Refused(_("It came to nothing. Open it again first."))
-    before = Build.objects.select_related("item__order__customer", "hilt").get(pk=found.build_id)
+    before = Build.objects.select_related("item__order__customer", "hilt", "blade").get(
+        pk=found.build_id
+    )
     owner = before.hilt.customer if before.hilt else before.item.order.customer
     order = place_order(
         owner, token=uuid5(found.token, "order"), by=by, now=now,
@@ -169,6 +181,8 @@ def make_build(return_id: int, *, by: User, now: datetime) -> Build:
         item, hilt=before.hilt, kind=_kind(found, before), leaves_by=before.leaves_by, by=by,
         now=now,
     )  # fmt: skip
+    if before.hilt is None and before.blade and before.blade.ended_at is None:
+        made = tie_blade(made.pk, before.blade, seen=None, by=by, now=now)
     found.became = made
     found.save(update_fields=["became"])
     record("return_became", found.about, by, now, build=str(made))

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from builds.handover.models import Return
-from builds.handover.queries.returns import returns
+from builds.handover.queries.returns import is_to_come, returns
 from builds.handover.words import CARRIAGE, VERDICTS, battery
 from builds.hilts.models import Hilt
 from builds.progress.states import STAGES
@@ -26,12 +26,13 @@ class Announced:
     because: str
     carriage: str
     is_booked: bool
+    is_to_come: bool  # not in the shop yet
     order_url: str | None
 
     @property
     def is_posted(self) -> bool:
         """Whether the owner is asked to post it, and told where to."""
-        return not self.is_harmed and bool(self.address)
+        return self.is_to_come and not self.is_harmed and bool(self.address)
 
 
 def announced(hilt: Hilt, shop: House) -> Announced | None:
@@ -52,6 +53,7 @@ def announced(hilt: Hilt, shop: House) -> Announced | None:
         because=newest.because,
         carriage=str(CARRIAGE.get(newest.pays, "")),
         is_booked=newest.became is not None,
+        is_to_come=is_to_come(newest),
         order_url=_order_url(newest, shop),
     )
 

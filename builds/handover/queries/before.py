@@ -4,6 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from uuid import UUID, uuid5
 
+from django.db.models import Q
+
 from builds.fitting.models import BuildPart
 from builds.fitting.queries.listed import listed
 from builds.handover.models import Return, Warranty
@@ -48,7 +50,7 @@ class Past:
 
 @dataclass(frozen=True)
 class Before:
-    """What was done on the hilt of a build before it, the newest first."""
+    """What was done on the hilt, or the blade alone, of a build before it, the newest first."""
 
     past: Sequence[Past]
     source: Build | None  # the build to start from, where that was not done
@@ -69,7 +71,7 @@ def start_token(build: Build) -> UUID:
 def before(build: Build) -> Before:
     """The earlier builds on the hilt of a build, in a constant number of queries."""
     if build.hilt_id is None:
-        return Before([], None, "", [])
+        return Before(_of_blade(build), None, "", [])
     earlier = builds().filter(hilt=build.hilt_id, number__lt=build.number)
     past = pasts(list(earlier.order_by("-number")[:MOST]))
     made = made_once(start_token(build)).partition(":")[2]
@@ -77,6 +79,15 @@ def before(build: Build) -> Before:
     full = (each.build for each in past if each.is_finished and (each.parts or each.slots))
     may = build.is_open and is_earlier(build.state, State.TEST) and not started
     return Before(past, next(full, None) if may else None, started, _ways(build))
+
+
+def _of_blade(build: Build) -> list[Past]:
+    """What was done before on a blade that is worked on alone; what it came back from at least."""
+    one = Q(returns__became=build)
+    if build.blade_id:
+        one |= Q(hilt=None, blade=build.blade_id)
+    earlier = builds().filter(one, number__lt=build.number).distinct()
+    return pasts(list(earlier.order_by("-number")[:MOST]))
 
 
 def _ways(build: Build) -> list[tuple[str, str, bool]]:

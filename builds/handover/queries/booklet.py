@@ -1,7 +1,7 @@
 """What a booklet says of a build: read from the build sheet, nothing typed twice."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
@@ -17,13 +17,12 @@ from builds.handover.models import Gesture
 from builds.handover.queries import booklet_inside, booklet_measured
 from builds.handover.queries.gestures import standing_gestures
 from builds.handover.queries.taken_apart import OURS, taken_apart
-from builds.handover.queries.warranty import warranties
+from builds.handover.queries.warranty import runs_under, terms, warranties
 from builds.handover.states import Being as State
 from builds.handover.words import HEADS
 from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.hilts.states import MeasuredThing
 from builds.progress.models import Build
-from builds.progress.states import Kind
 from builds.proving.queries import proofs
 from builds.sounds.models import Slot
 from builds.sounds.queries import FULL, caps_of, slots_of
@@ -41,7 +40,7 @@ _WHOSE = {
 }
 
 
-def contents(build: Build, shop: House) -> words.Contents:
+def contents(build: Build, shop: House, now: datetime) -> words.Contents:
     """The booklet of a build that has a hilt, as the build stands now."""
     if build.hilt is None:
         raise ValueError("a booklet is of a hilt")
@@ -76,7 +75,7 @@ def contents(build: Build, shop: House) -> words.Contents:
         blade=booklet_inside.blade(build, parts, shop.length_unit) + _screw(shape),
         measured=booklet_measured.measured(lines, booklet_inside.capacity_mah(parts)),
         tried=booklet_measured.tried(lines),
-        **_warranty(build, shop),
+        **_warranty(build, shop, day_in(shop.zone, now)),
         mail=shop.email,
         phone=shop.phone,
         link=url_of(links_to([hilt.about]).get(hilt.about), shop) or "",
@@ -97,15 +96,21 @@ def _day(moment: datetime, shop: House) -> str:
     return date_format(day_in(shop.zone, moment), "j F Y")
 
 
-def _warranty(build: Build, shop: House) -> dict[str, Any]:
-    """As promised when it left; until then as the shop promises now."""
-    runs_on, promised = build.kind == Kind.WARRANTY, warranties([build.pk]).get(build.pk)
+def _warranty(build: Build, shop: House, today: date) -> dict[str, Any]:
+    """As promised when it left; until then as it would be today. Nothing, where none is promised.
+
+    Words of a warranty are a promise too.
+    """
+    promised = warranties([build.pk]).get(build.pk)
     if promised:
+        runs_on = runs_under(build) == promised.last_day
         days = 0 if runs_on else (promised.last_day - promised.left_on).days
         until = date_format(promised.last_day, "j F Y")
         return _said_of(days, runs_on, promised.words, until)
-    days = shop.repair_days if build.kind == Kind.REPAIR else shop.warranty_days
-    return _said_of(0 if runs_on else days, runs_on, shop.warranty_words, "")
+    found = terms(build, today, shop)
+    if found.last_day is None:
+        return {}
+    return _said_of(found.days, found.runs_on, shop.warranty_words, "")
 
 
 def _said_of(days: int, runs_on: bool, said: str, until: str) -> dict[str, Any]:

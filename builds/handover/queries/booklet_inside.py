@@ -91,18 +91,22 @@ def blade(build: Build, parts: Sequence[BuildPart], unit: str) -> tuple[Pair, ..
         found.append((_("Blade"), _several(part)))
         found += _figures(known[part.pk], _OF_A_BLADE, unit)
     own = blades_tried_in(build.hilt) if build.hilt else []
+    theirs = build.blade
+    if theirs and theirs.ended_at is None and theirs not in own:
+        own = [theirs, *own]  # it goes home with the hilt, tried in it or not
     found += [(each.name, told_of(each, unit)) for each in own]
     return tuple(found)
 
 
 def _figures(known: Figures, names: Iterable[str], unit: str) -> list[Pair]:
     rows = []
-    for figure in (known.by_name[name] for name in names if name in known.by_name):
+    for name in (name for name in names if name in known.by_name):
+        figure = known.by_name[name]
         text = figure_shown(figure.quantity, figure.value, unit)
         is_guess = figure.is_typical and figure.quantity.unit not in IN_WORDS
-        rows.append(
-            (capfirst(str(figure.quantity.label)), _("about %s") % text if is_guess else text)
-        )
+        # Stores ask for a count; of the blade in hand nobody says here that it was counted.
+        label = _("Pixels, both sides together") if name == "pixels" else figure.quantity.label
+        rows.append((capfirst(str(label)), _("about %s") % text if is_guess else text))
     return rows
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -13,7 +14,7 @@ from builds.handover.queries.booklet_paper import ready
 from builds.handover.queries.booklets import in_order, newest_booklets, published_booklets
 from builds.handover.queries.gestures import is_tried, standing_gestures
 from builds.progress.models import Build
-from builds.progress.queries import back_since
+from builds.progress.queries import back_since, still_so
 from builds.progress.states import FINISHED, STAGES
 from builds.sounds.queries import slots_of
 from shop.house.models import House
@@ -62,12 +63,12 @@ def why_no_booklet(build: Build) -> str:
     return ""
 
 
-def booklet_part(build: Build, shop: House) -> BookletPart:
+def booklet_part(build: Build, shop: House, now: datetime) -> BookletPart:
     """The section of one build."""
     why_not = why_no_booklet(build)
     if why_not:
         return BookletPart(why_not)
-    said = contents(build, shop)
+    said = contents(build, shop, now)
     made = in_order(newest_booklets([build.pk]).get(build.pk, {}))
     out = in_order(published_booklets([build.pk]).get(build.pk, {}))
     return BookletPart(
@@ -88,7 +89,9 @@ def _of_use(build: Build, said: Contents) -> Iterable[Lack]:
     card = reverse("sounds_slots", args=[build.number])
     gestures, back = standing_gestures([build.pk])[build.pk], back_since([build.pk]).get(build.pk)
     untried = [each.wanted for each in gestures if not is_tried(each, back)]
-    unseen = [slot.name for slot in slots_of([build.pk])[build.pk] if not slot.verified_at]
+    unseen = [
+        slot.name for slot in slots_of([build.pk])[build.pk] if not still_so(slot.verified_at, back)
+    ]
     if not said.beings:
         yield Lack(_("No gesture is told"), "#gestures", _("Tell the gestures"))
     elif untried:
@@ -108,7 +111,7 @@ def _of_parts(build: Build, said: Contents) -> Iterable[Lack]:
     if not said.inside:
         yield Lack(_("No part is fitted yet"), parts, _("See its parts"))
     if not said.battery:
-        yield Lack(_("Nobody noted the battery that it runs on"), parts, _("List its cell"))
+        yield Lack(_("Nobody noted the cell that it runs on"), parts, _("List its cell"))
     if said.inside and not said.leave:
         words = _("No part says what its owner leaves alone; it stands with the part in stores")
         yield Lack(words, parts, _("See its parts"))
@@ -128,7 +131,7 @@ def _of_the_shop(said: Contents, shop: House, is_made: bool) -> Iterable[Lack]:
     if not said.mail and not said.phone:
         words = _("No mailbox and no telephone of the shop")
         yield Lack(words, settings, _("Settings"), for_owner=True)
-    if not said.warranty:
+    if not shop.warranty_words.strip():
         words = _("The warranty has no words of its own")
         yield Lack(words, reverse("desk_warranty"), _("Write them"), for_owner=True)
 

@@ -13,7 +13,7 @@ from builds.handover.models import BoardGesture, Gesture
 from builds.handover.states import Being
 from builds.progress.models import Build
 from builds.progress.queries import back_since, still_so
-from builds.progress.states import State
+from builds.progress.states import PARTS_IN
 from shop.stores.kinds import PartKind
 from shop.stores.models import Part
 from shop.web.reading import each_once
@@ -21,8 +21,7 @@ from shop.web.reading import each_once
 Line = Gesture | BoardGesture
 OfOne = TypeVar("OfOne", Gesture, BoardGesture)
 _ORDER = {being: place for place, being in enumerate(Being.values)}
-# What is in the hilt can be tried on it; before that a line is a plan.
-TRIED_IN = frozenset({State.INSTALL, State.TEST, State.DISPATCH})
+TRIED_IN = PARTS_IN
 
 
 def standing_gestures(build_ids: Iterable[int]) -> dict[int, list[Gesture]]:

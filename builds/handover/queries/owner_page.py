@@ -66,6 +66,11 @@ class OwnerPage:
         return self.told_of != self.lead
 
     @property
+    def longest_held(self) -> Held | None:
+        """What runs longest of what is under warranty today."""
+        return max(self.still_held, key=lambda each: each.last_day, default=None)
+
+    @property
     def still_held(self) -> list[Held]:
         """What is under warranty today."""
         return [each for each in self.held if not each.is_over]
@@ -89,7 +94,7 @@ def owner_page(hilt: Hilt, shop: House, now: datetime) -> OwnerPage:
     finished = list(mine.order_by("-state_since", "-pk")[:MOST])
     ids = [build.pk for build in finished]
     told_of = _says_how(finished)
-    told = _told(told_of, shop) if told_of else None
+    told = _told(told_of, shop, now) if told_of else None
     promised, today = warranties(ids), day_in(shop.zone, now)
     return OwnerPage(
         finished=finished,
@@ -122,11 +127,11 @@ def _says_how(finished: Sequence[Build]) -> Build | None:
     return next(says, finished[0] if finished else None)
 
 
-def _told(build: Build, shop: House) -> Contents:
+def _told(build: Build, shop: House, now: datetime) -> Contents:
     """What its booklet says, but of the gestures only those that were tried on the unit."""
     back = back_since([build.pk]).get(build.pk)
     tried = [each for each in standing_gestures([build.pk])[build.pk] if is_tried(each, back)]
-    return replace(contents(build, shop), beings=beings(tried))
+    return replace(contents(build, shop, now), beings=beings(tried))
 
 
 def _care(told: Contents | None) -> Care:

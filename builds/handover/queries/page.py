@@ -28,6 +28,6 @@ def hand_over(build: Build, now: datetime) -> HandOver:
         build,
         film=film_page(build),
         told=gestures.told(build),
-        booklet=booklet_part(build, house()),
+        booklet=booklet_part(build, house(), now),
         after_care=after_care(build, now),
     )

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from builds.handover.models import Return, ReturnPhoto, Warranty
-from builds.handover.queries.returns import owner_of, photos_of, said_about
-from builds.handover.queries.warranty import warranties
+from builds.handover.queries.returns import is_to_come, owner_of, photos_of, said_about
+from builds.handover.queries.warranty import longest
 from builds.handover.words import CARRIAGE, HARMED, VERDICTS
 from shop.clock import day_in
 from shop.history.queries import Line, entries_about
@@ -21,7 +21,7 @@ class ReturnPage:
     found: Return
     owner: Customer
     photos: list[ReturnPhoto]
-    warranty: Warranty | None
+    warranty: Warranty | None  # the one that runs longest, of all work on it
     is_in_warranty: bool  # on the day that it was announced
     caution: str  # while a harmed cell is not in the shop
     decision: str
@@ -39,15 +39,15 @@ class ReturnPage:
 
 def return_page(found: Return, shop: House, now: datetime) -> ReturnPage:
     """The page of a return as it stands."""
-    promised = warranties([found.build_id]).get(found.build_id)
     day = day_in(shop.zone, found.announced_at)
+    promised = longest(found, day)
     return ReturnPage(
         found=found,
         owner=owner_of(found),
         photos=photos_of(found),
         warranty=promised,
         is_in_warranty=promised is not None and day <= promised.last_day,
-        caution=str(HARMED) if found.is_harmed and found.is_open else "",
+        caution=str(HARMED) if found.is_harmed and is_to_come(found) else "",
         decision=str(VERDICTS.get(found.covered, "")),
         carriage=str(CARRIAGE.get(found.pays, "")),
         messages=said_about(found),

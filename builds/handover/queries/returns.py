@@ -8,9 +8,10 @@ from django.db.models import Q, QuerySet
 
 from builds.handover.models import Return, ReturnPhoto
 from builds.handover.states import CellNow, Covered, Pays
-from builds.handover.words import CARRIAGE, VERDICTS, battery
+from builds.handover.words import CARRIAGE, HARMED, VERDICTS, battery
+from builds.intake.models import Match
 from builds.progress.models import Build
-from builds.progress.states import FINISHED, STAGES
+from builds.progress.states import FINISHED, STAGES, State
 from shop.house.models import House
 from shop.people.models import Customer
 from shop.post.models import Message, Occasion
@@ -80,7 +81,26 @@ def _returns_of(build_ids: list[int]) -> dict[int, list[Return]]:
 
 def cause_of(made: Iterable[Build]) -> Return | None:
     """The return that one of some builds comes of."""
-    return returns().filter(became__in=list(made)).first()
+    return next(iter(causes_of(made).values()), None)
+
+
+def causes_of(made: Iterable[Build]) -> dict[int, Return]:
+    """Build id → the return that it comes of, the newest first."""
+    return {each.became_id or 0: each for each in returns().filter(became__in=list(made))}
+
+
+def instead_of_posting(causes: Iterable[Return]) -> str:
+    """What an owner does instead of posting, where a cell is harmed; empty where none is."""
+    return str(HARMED) if any(cause.is_harmed for cause in causes) else ""
+
+
+def is_to_come(found: Return) -> bool:
+    """Whether it is still with its owner, or on the way to the shop."""
+    if found.became is None:
+        return found.ended_at is None
+    if found.became.state != State.BOOKED:
+        return False
+    return not Match.objects.filter(build=found.became, ended_at=None).exists()
 
 
 def can_come_back(build: Build) -> bool:
@@ -134,5 +154,15 @@ def example_values() -> dict[str, str]:
 
 
 def words_for(found: Return, occasion: str, shop: House) -> Text:
-    """The shop's words for a return; ``$link`` is left standing."""
-    return fill_text(wording_of(occasion), values(found, shop))
+    """The shop's words for a return; ``$link`` is left standing.
+
+    Of a cell that must not travel every message says so, whatever the shop's own words are.
+    """
+    known = values(found, shop)
+    if not found.is_harmed:
+        known["battery"] = known["battery"] if occasion == Occasion.RETURN_NOTED else ""
+        return fill_text(wording_of(occasion), known)
+    text = fill_text(wording_of(occasion), known)
+    if str(HARMED) in text.body or not is_to_come(found):
+        return text
+    return Text(text.subject, f"{HARMED}\n\n{text.body}")

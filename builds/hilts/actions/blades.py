@@ -45,9 +45,7 @@ def write_blade(customer: Customer, values: Mapping[str, Any], by: User, now: da
     """Write the row. Part of a deed: the caller holds the transaction."""
     said = {name: values.get(name) for name in FIELDS}
     blade = Blade(customer=customer, since=now, **_whole(said))
-    part = blade.part
-    if part and part.spec.get("pixels"):
-        blade.pixels = int(part.spec["pixels"])  # as its part says; nobody counted this one
+    blade.pixels = _as_its_part_says(blade)
     blade.save()
     record("blade_added", blade.about, by, now, name=blade.name)
     return blade
@@ -66,8 +64,11 @@ def change_blade(
     if all(getattr(blade, name) == value for name, value in said.items()):
         return
     _check_seen(blade, seen)
+    is_another = said["part_id"] != blade.part_id
     for name, value in said.items():
         setattr(blade, name, value)
+    if is_another and blade.counted_at is None:
+        blade.pixels = _as_its_part_says(blade)
     blade.save()
     record("blade_changed", blade.about, by, now, name=blade.name)
 
@@ -146,6 +147,12 @@ def _whole(said: dict[str, Any]) -> dict[str, Any]:
     lent = {name: spec.get(name) for name in _OF_SPEC if said[name] is None}
     words = {name: said[name] or "" for name in ("connector", "note")}
     return {**said, **lent, **words}
+
+
+def _as_its_part_says(blade: Blade) -> int | None:
+    """Pixels that nobody counted on this one."""
+    part = Part.objects.filter(pk=blade.part_id).first() if blade.part_id else None
+    return int(part.spec["pixels"]) if part and part.spec.get("pixels") else None
 
 
 def _locked(blade_id: int) -> Blade:

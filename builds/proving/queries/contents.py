@@ -89,6 +89,8 @@ def _of_a_hilt(build: Build, has_list: bool) -> set[Wants]:
     has = {Wants.HILT} | ({Wants.BLADE} if shape.socket else set())
     if not has_list:
         has |= _USUAL
+    if build.blade_id:
+        has.add(Wants.BLADE)  # the one that goes home with it: it seats, and it holds
     if cell and cell.result != CellResult.NONE:
         has.add(Wants.CELL)
     return has

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from builds.progress.models import Build
 from builds.progress.queries import back_since, locked, still_so
+from builds.progress.states import PARTS_IN
 from builds.sounds.models import Brightness, Slot
 from builds.sounds.queries import FULL, MOST, free_place, like_builds
 from builds.sounds.queries.sets import allowed_for
@@ -96,9 +97,12 @@ def verify_slot(slot_id: int, *, seen: str, by: User, now: datetime) -> None:
     """Say that a slot was seen and heard on the actual unit; said already, it stays so.
 
     :raises Overtaken: another tablet changed it: what was looked at is not what stands here.
+    :raises Refused: the parts are not in the hilt.
     """
     slot = _standing(slot_id)
     _check_seen(slot, seen)
+    if slot.build.state not in PARTS_IN:
+        raise Refused(_("It is seen and heard on the hilt with its parts in, from install on."))
     if still_so(slot.verified_at, back_since([slot.build_id]).get(slot.build_id)):
         return
     slot.verified_at, slot.verified_by = now, by
