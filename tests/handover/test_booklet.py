@@ -106,7 +106,8 @@ def test_limit_is_the_one_that_it_passed_by(rich: Build, shop: House, owner: Use
     entry = proving.Entry(line.pk, read, seen=newest.pk)
     facts = {"token": uuid4(), "by": owner, "now": newest.at}
     proving.keep_readings(rich.pk, line.run_id, [entry], **facts)
-    (row,) = [each for each in contents(rich, shop).measured if each.what == "Current drawn asleep"]
+    known = contents(rich, shop, newest.at).measured
+    (row,) = [each for each in known if each.what == "Current drawn asleep"]
     assert row.limit == f"at most {line.high_told:.4g}\u00a0mA"
 
 
