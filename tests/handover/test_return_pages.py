@@ -139,11 +139,35 @@ def test_today_puts_a_harmed_cell_first(
     assert "its cell is damaged: call Wren" in shown
 
 
-def test_decided_return_is_off_today(
-    bench_client: Client, found: Return, owner: User, now: datetime
+def test_harmed_cell_stands_before_all_else_on_today(
+    bench_client: Client, sent: Build, owner: User, now: datetime
 ) -> None:
+    make_arrival(owner, now)
+    announce(sent, Facts("hot", "harmed"), token=uuid4(), by=None, now=now)
+    shown = page(bench_client, "bench_today")
+    assert shown.index("R0001") < shown.index("A parcel that nobody has placed")
+
+
+@pytest.mark.parametrize("cell", ["fine", "harmed"])
+def test_decided_return_stays_on_today_until_it_was_told(
+    bench_client: Client, owner_client: Client, sent: Build, owner: User, now: datetime, cell: str
+) -> None:
+    found = announce(sent, Facts("dead", cell), token=uuid4(), by=None, now=now)
     covered(found, owner, now)
+    shown = page(bench_client, "bench_today")
+    assert "R0001" in shown
+    assert "Tell them" in shown
+    assert note(owner_client, found) == 303
     assert "R0001" not in page(bench_client, "bench_today")
+
+
+def note(client: Client, found: Return) -> int:
+    """What was said is noted as the page offers it; its answer."""
+    tell = reverse("handover_return_tell", args=[found.number])
+    form = client.get(tell).context["said_form"]
+    said = {name: str(form.initial[name]) for name in ("token", "words")}
+    said |= {"how": "telephone", "said_at": "2026-01-05 10:00"}
+    return int(client.post(reverse("handover_return_said", args=[found.number]), said).status_code)
 
 
 @pytest.mark.parametrize("typed", ["R0001", "r1"])

@@ -18,7 +18,7 @@ from builds.handover.actions.returns import (
     seen_as,
 )
 from builds.handover.models import Return
-from builds.handover.queries.returns import by_number, undecided
+from builds.handover.queries.returns import by_number, wants_word
 from builds.handover.refusals import Refused
 from builds.models import Build
 from builds.progress.states import Kind, State
@@ -199,4 +199,4 @@ def test_anything_else_finds_none(text: str, found: Return) -> None:
 def test_harmed_cell_is_answered_first(owner: User, now: datetime, found: Return) -> None:
     other = left(make(owner, now, State.DISPATCH, tray=make_tray()), now)
     harmed = announce(other, Facts("hot", "harmed"), token=uuid4(), by=None, now=now)
-    assert undecided() == [harmed, found]
+    assert wants_word() == [harmed, found]
