@@ -114,7 +114,10 @@ def test_decision_after_the_build_was_made_goes_over_to_it(
     made = make_build(found.pk, by=owner, now=now)
     assert not Answer.objects.filter(item=made.item, kind="agreed").exists()
     covered(found, owner, now)
-    assert Answer.objects.get(item=made.item, kind="agreed").by_customer is False
+    agreed = Answer.objects.get(item=made.item, kind="agreed")
+    assert (agreed.by_customer, agreed.how) == (False, "person")
+    assert "decided about R0001" in agreed.text
+    assert found.words not in agreed.text
     found.refresh_from_db()
     otherwise = Verdict("not-covered", "it was dropped", "customer")
     decide(found.pk, otherwise, seen=seen_as(found), by=owner, now=now)

@@ -174,6 +174,8 @@ def words_for(found: Return, occasion: str, shop: House) -> Text:
     if not found.is_harmed:
         known["battery"] = known["battery"] if occasion == Occasion.RETURN_NOTED else ""
         return fill_text(wording_of(occasion), known)
+    if is_to_come(found):  # nobody is told who pays for what must not travel
+        known["carriage"] = ""
     text = fill_text(wording_of(occasion), known)
     if str(HARMED) in text.body or not is_to_come(found):
         return text
