@@ -211,3 +211,8 @@ def test_booking_says_to_call_and_nothing_of_a_box(
     shown = answer.content.decode()
     assert "When the box comes" not in shown
     assert "Its cell is damaged: call them first." in shown
+
+
+def test_whoever_logs_its_arrival_reads_the_danger(bench_client: Client, booked: Build) -> None:
+    shown = text(bench_client, f"/intake/new/?build={booked.number}")
+    assert "said that the cell of Copperfen is damaged" in shown
