@@ -77,6 +77,31 @@
     spot.focus({ preventScroll: true });
   });
 
+  // What is being typed elsewhere in a part outlives its swap, and so does the place in it.
+  const typed = new Map();
+  let at = "";
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const { target, elt } = event.detail;
+    typed.clear();
+    at = "";
+    if (!target || !target.querySelectorAll) return;
+    for (const field of target.querySelectorAll("input[type=text][id], textarea[id]")) {
+      if (field.value === field.defaultValue || (field.form && field.form.contains(elt))) continue;
+      typed.set(field.id, field.value);
+      if (field === document.activeElement) at = field.id;
+    }
+  });
+  document.addEventListener("htmx:afterSwap", () => {
+    for (const [id, value] of typed) {
+      const field = document.getElementById(id);
+      if (!field || field.value !== field.defaultValue) continue;
+      field.value = value;
+      if (id === at) field.focus();
+      if (id === at) field.setSelectionRange(value.length, value.length);
+    }
+    typed.clear();
+  });
+
   // A caliper that types ends each value with Enter: it leads to the next field, the last one keeps.
   document.addEventListener("keydown", (event) => {
     const form = event.target.closest("form[data-caliper]");
