@@ -13,6 +13,7 @@ from builds.handover.views import (
     returns,
     shots,
     show,
+    telling,
 )
 
 urlpatterns = [
@@ -94,5 +95,6 @@ urlpatterns = [
     path("returns/<int:number>/build/", returns.book, name="handover_return_book"),
     path("returns/<int:number>/nothing/", returns.nothing, name="handover_return_nothing"),
     path("returns/<int:number>/again/", returns.again, name="handover_return_again"),
-    path("returns/<int:number>/tell/", returns.tell, name="handover_return_tell"),
+    path("returns/<int:number>/tell/", telling.tell, name="handover_return_tell"),
+    path("returns/<int:number>/said/", telling.said, name="handover_return_said"),
 ]

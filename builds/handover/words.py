@@ -11,8 +11,8 @@ HARMED = _(
     "Do not post it: a damaged battery may catch fire, and carriers forbid it. Do not charge it "
     "and do not switch it on. Lay it where nothing can burn, away from where you sleep. Take the "
     "battery out only if it is cold and comes out without force or tools; otherwise leave it "
-    "alone. If it gets hot, swells, hisses or smokes: keep away from it and call the fire "
-    "service. What your local rules say goes before this. We will call you."
+    "alone. If it gets hot, smokes or hisses: keep away from it and call the fire service. "
+    "What your local rules say goes before this. We will call you."
 )
 _WHOLE = _(
     "Before you post it: hilt switched off, blade out. Take the battery out if that needs no "

@@ -1,7 +1,8 @@
 """Reads the outbox and the inbox, and opens private links."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
+from urllib.parse import quote
 
 from django.conf import settings
 from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
@@ -91,6 +92,16 @@ def told_because(causes: Iterable[str]) -> list[str]:
 def mail_goes_nowhere() -> bool:
     """Whether mail is laid down as files, because no mail server is set."""
     return not mailserver.is_set()
+
+
+def share_links(customer: Customer, text: wording.Text) -> Mapping[str, str]:
+    """Addresses that open the telephone's own messages, or a mail program, with the text in."""
+    phone = "".join(sign for sign in customer.phone if sign.isdigit() or sign == "+")
+    to, subject, body = quote(customer.email, safe="@"), quote(text.subject), quote(text.body)
+    return {
+        "sms": f"sms:{phone}?&body={body}",
+        "mailto": f"mailto:{to}?subject={subject}&body={body}",
+    }
 
 
 def wording_of(occasion: str) -> wording.Text:

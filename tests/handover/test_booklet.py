@@ -243,12 +243,25 @@ def test_what_is_missing_is_listed_with_the_way_there(
         ("No gesture is told", "#gestures"),
         ("No slot of the card is told", reverse("sounds_slots", args=[build.number])),
         ("No part is fitted yet", reverse("fitting_parts", args=[build.number])),
-        ("No code to scan: the shop has no public", reverse("desk_settings")),
+        ("No code to scan: the shop has no public", reverse("desk_addresses")),
         ("The warranty has no words of its own", reverse("desk_warranty")),
     ):
         assert words in shown
         assert f'href="{way}"' in shown
     assert f'href="{reverse("desk_settings")}"' not in page(bench_client, build).split("<main")[1]
+
+
+@pytest.mark.parametrize("public", ["http://127.0.0.1:8000", "http://localhost:8000"])
+def test_code_that_leads_to_this_machine_alone_is_said_before_publishing(
+    build: Build, owner_client: Client, public: str
+) -> None:
+    said = "The code to scan leads nowhere"
+    House.objects.update(public_url="https://bench.example")
+    assert said not in page(owner_client, build)
+    House.objects.update(public_url=public)
+    shown = page(owner_client, build)
+    assert said in shown
+    assert f'href="{reverse("desk_addresses")}">Settings, Addresses' in shown
 
 
 def test_stranger_and_a_build_of_another_number_get_nothing(

@@ -139,11 +139,35 @@ def test_today_puts_a_harmed_cell_first(
     assert "its cell is damaged: call Wren" in shown
 
 
-def test_decided_return_is_off_today(
-    bench_client: Client, found: Return, owner: User, now: datetime
+def test_harmed_cell_stands_before_all_else_on_today(
+    bench_client: Client, sent: Build, owner: User, now: datetime
 ) -> None:
+    make_arrival(owner, now)
+    announce(sent, Facts("hot", "harmed"), token=uuid4(), by=None, now=now)
+    shown = page(bench_client, "bench_today")
+    assert shown.index("R0001") < shown.index("A parcel that nobody has placed")
+
+
+@pytest.mark.parametrize("cell", ["fine", "harmed"])
+def test_decided_return_stays_on_today_until_it_was_told(
+    bench_client: Client, owner_client: Client, sent: Build, owner: User, now: datetime, cell: str
+) -> None:
+    found = announce(sent, Facts("dead", cell), token=uuid4(), by=None, now=now)
     covered(found, owner, now)
+    shown = page(bench_client, "bench_today")
+    assert "R0001" in shown
+    assert "Tell them" in shown
+    assert note(owner_client, found) == 303
     assert "R0001" not in page(bench_client, "bench_today")
+
+
+def note(client: Client, found: Return) -> int:
+    """What was said is noted as the page offers it; its answer."""
+    tell = reverse("handover_return_tell", args=[found.number])
+    form = client.get(tell).context["said_form"]
+    said = {name: str(form.initial[name]) for name in ("token", "words")}
+    said |= {"how": "telephone", "said_at": "2026-01-05 10:00"}
+    return int(client.post(reverse("handover_return_said", args=[found.number]), said).status_code)
 
 
 @pytest.mark.parametrize("typed", ["R0001", "r1"])
@@ -176,3 +200,57 @@ def test_owner_sets_the_warranty(owner_client: Client, house: House) -> None:
     assert owner_client.post(address, said).status_code == 303
     house.refresh_from_db()
     assert (house.warranty_days, house.repair_days, house.renewed_days) == (365, 45, 30)
+
+
+def test_words_to_copy_hold_the_link_itself_and_the_note_of_them_does_not(
+    owner_client: Client, found: Return, house: House, owner: User, now: datetime
+) -> None:
+    house.public_url = "https://bench.example"
+    house.save()
+    covered(found, owner, now)
+    shown = page(owner_client, "handover_return_tell", found.number)
+    assert "https://bench.example/your/hilt/" in shown
+    assert "$link" not in shown
+    assert 'href="sms:' in shown
+    assert 'href="mailto:' in shown
+    assert note(owner_client, found) == 303
+    assert "$link" in Message.objects.get(occasion="return_decided").body
+    assert "was told." in page(owner_client, "handover_return", found.number)
+
+
+def test_bench_does_not_note_what_the_owner_decided(
+    bench_client: Client, found: Return, owner: User, now: datetime
+) -> None:
+    covered(found, owner, now)
+    said = {"token": str(uuid4()), "words": "covered", "how": "telephone"}
+    assert post(bench_client, "handover_return_said", found, **said) == 403
+
+
+def test_note_without_words_comes_back(owner_client: Client, found: Return) -> None:
+    assert post(owner_client, "handover_return_said", found, token=str(uuid4())) == 422
+
+
+def test_mail_that_was_laid_down_is_not_called_left(
+    owner_client: Client, found: Return, now: datetime
+) -> None:
+    Message.objects.create(
+        key="noted", occasion="return_noted", about=found.build.about, to="wren@example.com",
+        customer=found.build.item.order.customer, subject="It is noted", body="Hello",
+        state="sent", made_at=now, not_before=now, done_at=now,
+    )  # fmt: skip
+    shown = page(owner_client, "handover_return", found.number)
+    assert "not mailed: no mail server is set" in shown
+    assert ", left<" not in shown
+
+
+def test_what_the_shop_agrees_is_not_written_as_the_customers_yes(
+    owner_client: Client, bench_client: Client, found: Return, owner: User, now: datetime
+) -> None:
+    covered(found, owner, now)
+    made = make_build(found.pk, by=owner, now=now)
+    for client in (owner_client, bench_client):
+        shown = page(client, "bench_sheet", made.number).partition('id="answers"')[2]
+        shown = shown.partition("</section>")[0]
+        assert "the shop’s own word" in shown
+        assert "on the customer" not in shown
+    assert "decided about R0001" in page(owner_client, "bench_sheet", made.number)

@@ -4,6 +4,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from builds.handover.actions.returns import Verdict, decide, end_return, make_build, open_again
 from builds.handover.actions.warranty import promise_warranty
@@ -130,3 +131,16 @@ def test_paid_repair_has_the_days_of_a_repair(
     decide(found.pk, Verdict("not-covered", "dropped", "customer"), seen="", by=owner, now=now)
     later = now + timedelta(days=300)
     assert ends(gone_again(found, owner, later)) == later.date() + timedelta(days=house.repair_days)
+
+
+def test_pages_of_a_blade_ask_for_nothing_of_a_hilt(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = make(owner, now, State.BOOKED, kind=Kind.BLADE)
+    Build.objects.filter(pk=build.pk).update(state=State.INTAKE)
+    sheet = bench_client.get(reverse("bench_sheet", args=[build.number])).content.decode()
+    unsaid = ('id="arrival"', 'id="belongings"', "before any heat", "#belongings")
+    assert not [words for words in unsaid if words in sheet]
+    told = bench_client.get(reverse("handover_build", args=[build.number])).content.decode()
+    assert "how to wake it" not in told
+    assert "A blade alone is asked for none." in told

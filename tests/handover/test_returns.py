@@ -18,7 +18,7 @@ from builds.handover.actions.returns import (
     seen_as,
 )
 from builds.handover.models import Return
-from builds.handover.queries.returns import by_number, undecided
+from builds.handover.queries.returns import by_number, wants_word
 from builds.handover.refusals import Refused
 from builds.models import Build
 from builds.progress.states import Kind, State
@@ -114,7 +114,10 @@ def test_decision_after_the_build_was_made_goes_over_to_it(
     made = make_build(found.pk, by=owner, now=now)
     assert not Answer.objects.filter(item=made.item, kind="agreed").exists()
     covered(found, owner, now)
-    assert Answer.objects.get(item=made.item, kind="agreed").by_customer is False
+    agreed = Answer.objects.get(item=made.item, kind="agreed")
+    assert (agreed.by_customer, agreed.how) == (False, "person")
+    assert "decided about R0001" in agreed.text
+    assert found.words not in agreed.text
     found.refresh_from_db()
     otherwise = Verdict("not-covered", "it was dropped", "customer")
     decide(found.pk, otherwise, seen=seen_as(found), by=owner, now=now)
@@ -199,4 +202,4 @@ def test_anything_else_finds_none(text: str, found: Return) -> None:
 def test_harmed_cell_is_answered_first(owner: User, now: datetime, found: Return) -> None:
     other = left(make(owner, now, State.DISPATCH, tray=make_tray()), now)
     harmed = announce(other, Facts("hot", "harmed"), token=uuid4(), by=None, now=now)
-    assert undecided() == [harmed, found]
+    assert wants_word() == [harmed, found]

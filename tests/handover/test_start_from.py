@@ -13,6 +13,7 @@ from builds.fitting.actions.wires import list_wire
 from builds.fitting.models import BuildPart, Plan, WireRun
 from builds.fitting.values import Wire
 from builds.handover.actions.gestures import add_gesture
+from builds.handover.actions.returns import Facts, announce, make_build
 from builds.handover.actions.start_from import start_from
 from builds.handover.models import Gesture
 from builds.handover.queries.before import before
@@ -169,3 +170,21 @@ def test_page_of_what_was_done_tells_parts_and_warranty(
     page = bench_client.get(reverse("handover_past", args=[first.hilt.pk])).content.decode()
     assert "S-1" in page
     assert f'id="build-{second.number}"' in page
+
+
+def test_harmed_cell_is_never_taken_for_one_that_stays(
+    owner_client: Client, first: Build, owner: User, now: datetime
+) -> None:
+    found = announce(first, Facts("swollen", "harmed"), token=uuid4(), by=None, now=now)
+    made = make_build(found.pk, by=owner, now=now)
+    sheet = reverse("bench_sheet", args=[made.number])
+    assert "is not taken over as one that stays" in owner_client.get(sheet).content.decode()
+    answer = owner_client.post(
+        reverse("handover_start_from", args=[made.number]),
+        {"source": first.pk, "how": "stays"},
+        follow=True,
+    )
+    assert "without its cell, which is damaged" in answer.content.decode()
+    kinds = set(BuildPart.objects.filter(build=made).values_list("kind", flat=True))
+    assert "board" in kinds
+    assert "cell" not in kinds

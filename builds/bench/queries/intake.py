@@ -57,12 +57,9 @@ def arrival_of(arrival: Arrival, calendar: Calendar, now: datetime) -> dict[str,
         (bool(cells) or bool(held), _CELL),
         (bool(held), _WHOSE),
     )
-    causes = causes_of(held)
     return {
         "arrival": arrival,
-        "harmed": []
-        if cells
-        else [one for one in held if one.pk in causes and causes[one.pk].is_harmed],
+        "harmed": [] if cells else harmed(held),
         "rows": rows(held, calendar, now),
         "pictures": pictures,
         "belongings": belongings,
@@ -71,6 +68,13 @@ def arrival_of(arrival: Arrival, calendar: Calendar, now: datetime) -> dict[str,
         "lead": None if pictures.missing else _first_open(steps),
         "announced": [] if held else list(waiting()[:20]),
     }
+
+
+def harmed(found: Iterable[Build]) -> list[Build]:
+    """Those whose owner told of a harmed cell: their box is opened with care."""
+    of_them = list(found)
+    causes = causes_of(of_them)
+    return [one for one in of_them if one.pk in causes and causes[one.pk].is_harmed]
 
 
 def _first_open(steps: Iterable[tuple[bool, Lead]]) -> Lead | None:

@@ -1,9 +1,7 @@
 """What the page "tell the customer" shows: the fitting occasion, its words, what was told."""
 
-from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
-from urllib.parse import quote
 
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
@@ -17,7 +15,6 @@ from builds.progress.states import UNDO_WITHIN, State
 from builds.queue.wording import Stand, customer_of, day_meant, told_about
 from shop.house.models import House
 from shop.people.models import Customer
-from shop.post import wording
 from shop.post.models import Message, Occasion
 from shop.post.models import State as Post
 from shop.post.queries import mail_goes_nowhere
@@ -101,16 +98,6 @@ def why_no_mail(customer: Customer) -> str:
     if mail_goes_nowhere():
         return _("No mail server is set, so no mail leaves the shop.")
     return ""
-
-
-def share_links(customer: Customer, text: wording.Text) -> Mapping[str, str]:
-    """Addresses that open the telephone's own messages, or a mail program, with the text in."""
-    phone = "".join(sign for sign in customer.phone if sign.isdigit() or sign == "+")
-    to, subject, body = quote(customer.email, safe="@"), quote(text.subject), quote(text.body)
-    return {
-        "sms": f"sms:{phone}?&body={body}",
-        "mailto": f"mailto:{to}?subject={subject}&body={body}",
-    }
 
 
 def told(build: Build) -> list[Message]:

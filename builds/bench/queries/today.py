@@ -17,7 +17,7 @@ from builds.bench.queries.dispatch import in_danger
 from builds.bench.queries.rows import Row, sheet
 from builds.bench.queries.telling import Telling, left_behind_untold
 from builds.handover.models import Return
-from builds.handover.queries.returns import owner_of, undecided
+from builds.handover.queries.returns import owner_of, wants_word
 from builds.intake.models import Arrival
 from builds.intake.queries import unmatched
 from builds.progress.models import Hold, Stretch
@@ -67,11 +67,13 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
     """Everything that wants the shop, the most pressing first."""
     behind = _left_behind(found, calendar, now)
     said = {want.number for want in behind}  # its new day is told from there
+    harmed, other = _returns()
     return [
+        *harmed,
         *_parcels_without_a_build(),
         *_failed(),
         *_questions(now),
-        *_returns(),
+        *other,
         *_enquiries(now),
         *_answers_came(now),
         *_changes_to_price(),
@@ -143,22 +145,27 @@ def _questions(now: datetime) -> list[Want]:
     ]
 
 
-def _returns() -> list[Want]:
-    """Hilts that are announced back and wait for the shop's word; a harmed cell first."""
-    return [_announced(found) for found in undecided()[:20]]
+def _returns() -> tuple[list[Want], list[Want]]:
+    """Hilts announced back that wait for the shop's word: with a harmed cell, and the others."""
+    found = wants_word()
+    harmed = [_announced(each) for each in found if each.is_harmed]
+    return harmed[:20], [_announced(each) for each in found if not each.is_harmed][:20]
 
 
 def _announced(found: Return) -> Want:
-    hilt = found.build.hilt.name if found.build.hilt else _("A blade")
-    why = Truncator(found.words).chars(90)
+    hilt, who = found.build.hilt.name if found.build.hilt else _("A blade"), owner_of(found).called
+    why, deed, part = Truncator(found.words).chars(90), _("Decide"), ""
+    if found.decided_at:
+        what = found.get_covered_display()
+        why = _("decided: %(what)s; %(who)s was not told yet") % {"what": what, "who": who}
+        deed, part = _("Tell them"), "#decision"
     if found.is_harmed:
-        who = owner_of(found)
-        why = _("its cell is damaged: call %s, nothing may be posted") % who.called
+        why = _("its cell is damaged: call %s, nothing may be posted") % who
     return Want(
         _("%(hilt)s is to come back: %(number)s") % {"hilt": hilt, "number": found},
         why,
-        reverse("handover_return", args=[found.number]),
-        _("Decide"),
+        reverse("handover_return", args=[found.number]) + part,
+        deed,
         "stop" if found.is_harmed else "brass",
     )
 

@@ -11,11 +11,12 @@ from django.views.decorators.http import require_POST, require_safe
 from builds.bench.actions.intake import correct, log_arrival, tie
 from builds.bench.forms import intake as forms
 from builds.bench.forms.sheet import CellForm, UploadForm
-from builds.bench.queries.intake import arrival_of, overview
+from builds.bench.queries.intake import arrival_of, harmed, overview
 from builds.intake import actions as intake
 from builds.intake.models import Arrival, Belonging
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.models import Build
+from builds.progress.queries import builds
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.access import staff
@@ -51,11 +52,18 @@ def new(request: HttpRequest) -> HttpResponse:
                 form.add_error("build", str(error))
             else:
                 return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
-        return page(request, "bench/arrival_new.html", {"room": "intake", "form": form}, status=422)
+        return _new_page(request, form, form.cleaned_data.get("build"), 422)
     wanted = request.GET.get("build", "")[:LONGEST]
-    build = Build.objects.filter(number=int(wanted)).first() if wanted.isdecimal() else None
+    build = builds().filter(number=int(wanted)).first() if wanted.isdecimal() else None
     form = forms.ArrivalForm(initial={"token": uuid4(), "build": build, "box": "sound"})
-    return page(request, "bench/arrival_new.html", {"room": "intake", "form": form})
+    return _new_page(request, form, build)
+
+
+def _new_page(
+    request: HttpRequest, form: forms.ArrivalForm, build: Build | None, status: int = 200
+) -> HttpResponse:
+    shown = {"room": "intake", "form": form, "harmed": harmed([build] if build else [])}
+    return page(request, "bench/arrival_new.html", shown, status=status)
 
 
 @require_safe

@@ -18,7 +18,7 @@ from builds.queue.wording import Stand, customer_of, stand_of, values, words_for
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.post.models import Message, Occasion
-from shop.post.queries import url_of
+from shop.post.queries import share_links, url_of
 from shop.post.wording import Text, with_link
 from shop.web.access import staff
 from shop.web.partials import done, next_url, page
@@ -139,7 +139,7 @@ def _show(
         "said_form": said_form or fresh,
         "link_url": url,
         "is_revoked": link.revoked_at is not None,
-        "share_links": queries.share_links(customer_of(stand.build), plain),
+        "share_links": share_links(customer_of(stand.build), plain),
     }
     return page(request, "bench/tell.html", context, status=status)
 

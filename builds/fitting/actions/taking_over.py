@@ -3,7 +3,7 @@
 Each line is taken over once, however often it is tried: what was taken off since stays off.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import datetime
 from uuid import UUID, uuid5
 
@@ -26,14 +26,18 @@ Facts = Callable[[BuildPart], dict[str, object]]
 
 
 @transaction.atomic
-def take_over_as_fitted(build_id: int, source: Build, *, by: User, now: datetime) -> int:
+def take_over_as_fitted(
+    build_id: int, source: Build, *, by: User, now: datetime, without: Collection[str] = ()
+) -> int:
     """List what an earlier build left in the hilt as what is in it; the stores give nothing.
 
+    :param without: kinds of part that do not stay.
     :returns: how many lines are new.
     :raises Refused: the other build is of another hilt, or this one is past install.
     """
     build = _ready(build_id, source)
-    there = [part for part in parts_of([source.pk]) if part.part_id and part.fitted_at]
+    known = (part for part in parts_of([source.pk]) if part.kind not in without)
+    there = [part for part in known if part.part_id and part.fitted_at]
     as_it_was: Facts = lambda part: {"serial": part.serial, "fitted_at": now, "fitted_by": by}  # noqa: E731
     wires = {"cut_at": now, "part": None}  # it is in the hilt, and no stock is behind it
     return _take(build, source, there, as_it_was, wires, by, now)

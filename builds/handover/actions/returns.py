@@ -222,9 +222,11 @@ def _agree(found: Return, item: Item, by: User, now: datetime) -> None:
     ours = bool(newest and not newest.by_customer)
     if found.is_free == is_agreed or not (found.is_free or ours):
         return
-    text = f"{found.words}\n\n{VERDICTS[found.covered]}"
+    # The shop's word, never quoted as the customer's: what they complained of is no yes.
+    said = {"number": found, "decision": VERDICTS[found.covered], "because": found.because}
+    text = _("It follows from what we decided about %(number)s: %(decision)s %(because)s") % said
     record_answer(
-        item, kind=AnswerKind.AGREED, is_yes=found.is_free, text=text, how=found.how, by=by,
+        item, kind=AnswerKind.AGREED, is_yes=found.is_free, text=text, how=How.PERSON, by=by,
         now=now, by_customer=False,
     )  # fmt: skip
 

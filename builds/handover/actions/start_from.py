@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from builds.fitting.actions import Refused as NotFitted
 from builds.fitting.actions.taking_over import take_over_as_fitted, take_over_as_planned
 from builds.handover.actions.gestures import copy_gestures
-from builds.handover.queries.before import start_token
+from builds.handover.queries.before import leaves_its_cell_out, start_token
 from builds.handover.queries.gestures import earlier_builds
 from builds.handover.refusals import Refused
 from builds.handover.states import Start
@@ -20,8 +20,7 @@ from builds.sounds.queries import FULL, caps_of, slots_of
 from shop.history.actions import record
 from shop.history.queries import made_once
 from shop.people.models import User
-
-_PARTS = {Start.STAYS: take_over_as_fitted, Start.ANEW: take_over_as_planned}
+from shop.stores.kinds import PartKind
 
 
 @transaction.atomic
@@ -40,7 +39,7 @@ def start_from(build_id: int, source_id: int, how: str, *, by: User, now: dateti
     if source is None or how not in Start.values:
         raise Refused(_("Say which build to start from, and whether its parts are in the hilt."))
     try:
-        _PARTS[Start(how)](build.pk, source, by=by, now=now)
+        _parts(build, source, how, by, now)
     except NotFitted as error:
         raise Refused(str(error)) from error
     _slots(build, source, token, by, now)
@@ -49,6 +48,15 @@ def start_from(build_id: int, source_id: int, how: str, *, by: User, now: dateti
     record("once", f"once:{token}", by, now, made=source.about)
     record("started_from", build.about, by, now, source=str(source))
     return True
+
+
+def _parts(build: Build, source: Build, how: str, by: User, now: datetime) -> None:
+    """A cell that its owner called harmed does not stay: whoever takes it out says what goes in."""
+    if how == Start.ANEW:
+        take_over_as_planned(build.pk, source, by=by, now=now)
+        return
+    without = {PartKind.CELL} if leaves_its_cell_out(build) else set()
+    take_over_as_fitted(build.pk, source, by=by, now=now, without=without)
 
 
 def _slots(build: Build, source: Build, token: UUID, by: User, now: datetime) -> None:

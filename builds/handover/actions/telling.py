@@ -3,6 +3,7 @@
 from datetime import datetime
 from uuid import UUID
 
+from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -10,13 +11,18 @@ from builds.handover.models import Return
 from builds.handover.queries.returns import owner_of, words_for
 from builds.handover.refusals import Refused
 from builds.progress.linking import hilt_link
+from shop.files.actions import Refused as NoPicture
+from shop.files.actions import keep
 from shop.house.models import House
+from shop.house.queries import house
 from shop.people.models import User
 from shop.post.actions import Refused as NotSent
-from shop.post.actions import queue_message
-from shop.post.models import Message, Occasion
-from shop.post.queries import mail_goes_nowhere
+from shop.post.actions import log_said, queue_message
+from shop.post.models import Message, Occasion, PrivateLink
+from shop.post.queries import mail_goes_nowhere, url_of
 from shop.post.wording import Text
+
+__all__ = ["NoPicture", "Refused", "confirm", "note_said", "own_link", "tell", "why_no_mail"]
 
 
 def why_no_mail(found: Return) -> str:
@@ -45,6 +51,52 @@ def tell(
         raise Refused(str(error)) from error
 
 
+def note_said(
+    found: Return,
+    occasion: str,
+    *,
+    token: UUID,
+    how: str,
+    how_words: str,
+    words: str,
+    by: User,
+    now: datetime,
+    said_at: datetime | None = None,
+    screenshot: UploadedFile | None = None,
+) -> Message:
+    """Note what was said about a return elsewhere. The same token notes it once.
+
+    A working link in the words is put back to ``$link``: none lies in the database. The picture
+    is kept before the row is written: a slow disk must not hold up other writers.
+
+    :raises Refused: the time is still to come.
+    """
+    kept = [keep(screenshot, now)] if screenshot else []
+    url = url_of(own_link(found, now), house())
+    try:
+        return log_said(
+            key=f"said:{token}",
+            about=found.build.about,
+            customer=owner_of(found),
+            occasion=occasion,
+            subject=f"{found}: {how_words}",
+            body=words.replace(url, "$link") if url else words,
+            how=how,
+            said_at=said_at,
+            blobs=kept,
+            made_by=by,
+            now=now,
+        )
+    except NotSent as error:
+        raise Refused(str(error)) from error
+
+
+def own_link(found: Return, now: datetime) -> PrivateLink | None:
+    """The link to the page of the hilt; None for a blade alone, which has none."""
+    hilt = found.build.hilt
+    return hilt_link(hilt, now) if hilt else None
+
+
 def confirm(found: Return, *, shop: House, now: datetime) -> None:
     """Send the customer who announced it the number, and what to do; once, and only by mail."""
     if owner_of(found).email:
@@ -55,7 +107,6 @@ def confirm(found: Return, *, shop: House, now: datetime) -> None:
 def _queue(
     found: Return, occasion: str, text: Text, key: str, by: User | None, now: datetime
 ) -> Message:
-    hilt = found.build.hilt
     return queue_message(
         key=key,
         occasion=occasion,
@@ -64,7 +115,7 @@ def _queue(
         to=owner_of(found).email,
         subject=text.subject,
         body=text.body,
-        link=hilt_link(hilt, now) if hilt else None,
+        link=own_link(found, now),
         made_by=by,
         now=now,
     )

@@ -10,9 +10,10 @@ from builds.handover.actions.returns import Facts, Verdict
 from builds.handover.states import CellNow, Covered, Pays
 from shop.orders.models import How
 from shop.post.wording import LINK, PLACEHOLDERS, Text
-from shop.web.widgets import PhotosField
+from shop.web.widgets import PhotosField, said_at_field, screenshot_field
 
 MOST_SIGNS = 2000
+ELSEWHERE = (How.TELEPHONE, How.CHAT, How.PERSON)
 SAID_HOW = [choice for choice in How.choices if choice[0] != How.PAGE]
 
 
@@ -86,6 +87,29 @@ class NothingForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
         error_messages={"required": gettext_lazy("Write down in a few words why.")},
     )
+
+
+class SaidForm(forms.Form):
+    """What was said about a return elsewhere, and how."""
+
+    token = forms.UUIDField(widget=forms.HiddenInput)
+    words = forms.CharField(
+        label=gettext_lazy("What you said or wrote"),
+        max_length=8000,
+        widget=forms.Textarea(attrs={"rows": 8}),
+    )
+    how = forms.ChoiceField(
+        label=gettext_lazy("How"),
+        choices=[(how.value, how.label) for how in ELSEWHERE],
+        widget=forms.RadioSelect,
+    )
+    said_at = said_at_field()
+    screenshot = screenshot_field()
+
+    @property
+    def how_words(self) -> str:
+        """How it was said, in words."""
+        return str(How(self.cleaned_data["how"]).label)
 
 
 class MessageForm(forms.Form):

@@ -30,6 +30,11 @@ class Announced:
     order_url: str | None
 
     @property
+    def is_kept_away(self) -> bool:
+        """Whether its cell is harmed and it is still with its owner: nothing is posted."""
+        return self.is_to_come and self.is_harmed
+
+    @property
     def is_posted(self) -> bool:
         """Whether the owner is asked to post it, and told where to."""
         return self.is_to_come and not self.is_harmed and bool(self.address)

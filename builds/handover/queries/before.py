@@ -10,7 +10,7 @@ from builds.fitting.models import BuildPart
 from builds.fitting.queries.listed import listed
 from builds.handover.models import Return, Warranty
 from builds.handover.queries.gestures import standing_gestures
-from builds.handover.queries.returns import returns_of
+from builds.handover.queries.returns import cause_of, returns_of
 from builds.handover.queries.warranty import warranties
 from builds.handover.states import Start
 from builds.hilts.models import Hilt
@@ -66,6 +66,12 @@ class Before:
 def start_token(build: Build) -> UUID:
     """What names the deed by which a build starts from another: done once for each build."""
     return uuid5(_NAME, build.about)
+
+
+def leaves_its_cell_out(build: Build) -> bool:
+    """Whether it comes of a return with a harmed cell, which is never taken for one that stays."""
+    cause = cause_of([build])
+    return cause is not None and cause.is_harmed
 
 
 def before(build: Build) -> Before:

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from ipaddress import ip_address
+from urllib.parse import urlsplit
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -127,7 +129,7 @@ def _of_the_shop(said: Contents, shop: House, is_made: bool) -> Iterable[Lack]:
         words = _("Signs that the type of booklets lacks: %s. They will stand as an empty mark.")
         yield Lack(words % " ".join(lacking[:12]))
     if why := _why_no_code(said, shop, is_made):
-        yield Lack(why, settings, _("Settings"), for_owner=True)
+        yield Lack(why, reverse("desk_addresses"), _("Settings, Addresses"), for_owner=True)
     if not said.mail and not said.phone:
         words = _("No mailbox and no telephone of the shop")
         yield Lack(words, settings, _("Settings"), for_owner=True)
@@ -140,9 +142,20 @@ def _why_no_code(said: Contents, shop: House, is_made: bool) -> str:
     """Why there is no code to scan; the page that it leads to begins with the first booklet."""
     if not shop.public_url:
         return _("No code to scan: the shop has no public address")
+    if _is_of_this_machine(shop.public_url):
+        return _("The code to scan leads nowhere: the public address is of this machine alone")
     if is_made and not said.link:
         return _("No code to scan: the link to the page of this hilt is revoked")
     return ""
+
+
+def _is_of_this_machine(url: str) -> bool:
+    """Whether an address can be opened on the machine alone that the shop runs on."""
+    name = urlsplit(url).hostname or ""
+    try:
+        return ip_address(name).is_loopback
+    except ValueError:
+        return name == "localhost" or name.endswith(".localhost")
 
 
 def _few(names: Sequence[str]) -> str:

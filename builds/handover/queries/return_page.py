@@ -4,7 +4,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from builds.handover.models import Return, ReturnPhoto, Warranty
-from builds.handover.queries.returns import is_to_come, owner_of, photos_of, said_about
+from builds.handover.queries.returns import (
+    HEARD,
+    is_to_come,
+    owner_of,
+    photos_of,
+    said_about,
+)
 from builds.handover.queries.warranty import longest
 from builds.handover.words import CARRIAGE, HARMED, VERDICTS
 from shop.clock import day_in
@@ -12,6 +18,7 @@ from shop.history.queries import Line, entries_about
 from shop.house.models import House
 from shop.people.models import Customer
 from shop.post.models import Message, Occasion
+from shop.post.queries import mail_goes_nowhere
 
 
 @dataclass(frozen=True)
@@ -27,13 +34,15 @@ class ReturnPage:
     decision: str
     carriage: str
     messages: list[Message]
+    goes_nowhere: bool  # no mail server is set: what was mailed was laid down as a file
     history: list[Line]
 
     @property
     def is_told(self) -> bool:
         """Whether the customer knows what was decided last."""
         since = self.found.decided_at
-        told = (m for m in self.messages if m.occasion == Occasion.RETURN_DECIDED)
+        decided = (m for m in self.messages if m.occasion == Occasion.RETURN_DECIDED)
+        told = (m for m in decided if m.state in HEARD)
         return since is not None and any(m.made_at >= since for m in told)
 
 
@@ -51,5 +60,6 @@ def return_page(found: Return, shop: House, now: datetime) -> ReturnPage:
         decision=str(VERDICTS.get(found.covered, "")),
         carriage=str(CARRIAGE.get(found.pays, "")),
         messages=said_about(found),
+        goes_nowhere=mail_goes_nowhere(),
         history=entries_about(found.about),
     )

@@ -4,7 +4,8 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable
 
-from django.db.models import Q, QuerySet
+from django.db.models import CharField, Exists, OuterRef, Q, QuerySet, Value
+from django.db.models.functions import Cast, Concat
 
 from builds.handover.models import Return, ReturnPhoto
 from builds.handover.states import CellNow, Covered, Pays
@@ -15,10 +16,12 @@ from builds.progress.states import FINISHED, STAGES, State
 from shop.house.models import House
 from shop.people.models import Customer
 from shop.post.models import Message, Occasion
-from shop.post.queries import of_about, wording_of
+from shop.post.models import State as Post
+from shop.post.queries import TOLD, of_about, wording_of
 from shop.post.wording import Text, fill_text
 from shop.web.reading import each_once
 
+HEARD = (*TOLD, Post.QUEUED)  # a decision that was said, or is about to leave
 AT_MOST = 200  # open ones, read at once
 _NUMBER = re.compile(r"\s*r\s*0*(\d{1,9})\s*", re.IGNORECASE)
 _WHOSE = ("build__hilt__customer", "build__item__order__customer")
@@ -46,10 +49,19 @@ def waiting() -> QuerySet[Return]:
     return returns().filter(ended_at=None, became=None).order_by("number")
 
 
-def undecided() -> list[Return]:
-    """Those that wait for the shop's word, here or not: harmed cells first, then the oldest."""
+def wants_word() -> list[Return]:
+    """Not decided yet, or decided and not told, here or not: harmed cells first, then the oldest.
+
+    A mail that failed or was taken back told nobody; one that waits to leave will.
+    """
     open_ones = Q(became=None) | Q(became__state__in=STAGES)
-    found = returns().filter(open_ones, ended_at=None, decided_at=None).order_by("number")
+    about = Concat(Value("build:"), Cast(OuterRef("build_id"), CharField()))
+    said = Message.objects.filter(
+        about=about, occasion=Occasion.RETURN_DECIDED, made_at__gte=OuterRef("decided_at"),
+        state__in=HEARD,
+    )  # fmt: skip
+    untold = Q(decided_at=None) | ~Exists(said)
+    found = returns().filter(open_ones, untold, ended_at=None).order_by("number")
     return sorted(found[:AT_MOST], key=lambda each: not each.is_harmed)
 
 
@@ -162,6 +174,8 @@ def words_for(found: Return, occasion: str, shop: House) -> Text:
     if not found.is_harmed:
         known["battery"] = known["battery"] if occasion == Occasion.RETURN_NOTED else ""
         return fill_text(wording_of(occasion), known)
+    if is_to_come(found):  # nobody is told who pays for what must not travel
+        known["carriage"] = ""
     text = fill_text(wording_of(occasion), known)
     if str(HARMED) in text.body or not is_to_come(found):
         return text

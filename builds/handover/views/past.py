@@ -8,8 +8,9 @@ from django.views.decorators.http import require_POST, require_safe
 
 from builds.handover.actions.start_from import start_from
 from builds.handover.forms.start import StartForm
-from builds.handover.queries.before import past_of
+from builds.handover.queries.before import leaves_its_cell_out, past_of
 from builds.handover.refusals import Refused
+from builds.handover.states import Start
 from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from shop.clock import now
@@ -38,4 +39,7 @@ def start(request: HttpRequest, number: int) -> HttpResponse:
         start_from(build.pk, source, how, by=staff(request), now=now())
     except Refused as error:
         return refused(request, back, str(error))
-    return done(request, back, _("Taken over. Look through its lists: nothing was overwritten."))
+    said = _("Taken over. Look through its lists: nothing was overwritten.")
+    if how == Start.STAYS and leaves_its_cell_out(build):
+        said = _("Taken over without its cell, which is damaged: list the one that goes in.")
+    return done(request, back, said)

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from uuid import uuid4
 
-from django.core.exceptions import PermissionDenied
 from django.forms import BaseForm
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -12,7 +11,6 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from builds.handover.actions import returns as actions
-from builds.handover.actions import telling
 from builds.handover.forms import returns as forms
 from builds.handover.models import Return
 from builds.handover.queries import returns as queries
@@ -23,7 +21,6 @@ from builds.progress.queries import builds
 from shop.clock import now
 from shop.files.actions import Refused as NoPicture
 from shop.files.actions import keep
-from shop.post.models import Occasion
 from shop.web.access import owner_only, staff
 from shop.web.paging import cut
 from shop.web.partials import done, next_url, page, refused
@@ -61,7 +58,7 @@ def new(request: HttpRequest, number: int) -> HttpResponse:
         except (Refused, NoPicture) as error:
             form.add_error(None, str(error))
         else:
-            return done(request, _page_of(made), _("Noted. Its number is %s.") % made)
+            return done(request, page_of(made), _("Noted. Its number is %s.") % made)
     return _new_page(request, build, form, 422)
 
 
@@ -85,14 +82,14 @@ def _new_page(
 @require_safe
 def one(request: HttpRequest, number: int) -> HttpResponse:
     """One return."""
-    return _show(request, _found(number))
+    return _show(request, found_of(number))
 
 
 @owner_only
 @require_POST
 def decide(request: HttpRequest, number: int) -> HttpResponse:
     """Say whether it is covered, why, and who pays the carriage."""
-    found, form = _found(number), forms.VerdictForm(request.POST)
+    found, form = found_of(number), forms.VerdictForm(request.POST)
     if form.is_valid():
         seen = form.cleaned_data["seen"]
         try:
@@ -100,27 +97,29 @@ def decide(request: HttpRequest, number: int) -> HttpResponse:
         except Refused as error:
             form.add_error(None, str(error))
         else:
-            return done(request, _page_of(found), _("Decided. Tell them next."))
-    return _show(request, _found(number), {"verdict": form}, 422)
+            return done(request, page_of(found), _("Decided. Tell them next."))
+    return _show(request, found_of(number), {"verdict": form}, 422)
 
 
 @require_POST
 def book(request: HttpRequest, number: int) -> HttpResponse:
     """Make a build of it, on the same hilt."""
-    found = _found(number)
+    found = found_of(number)
     try:
         made = actions.make_build(found.pk, by=staff(request), now=now())
     except Refused as error:
-        return refused(request, _page_of(found), str(error))
+        return refused(request, page_of(found), str(error))
     to = next_url(request, reverse("bench_sheet", args=[made.number]))
     said = _("Booked as build %(build)s. When the box comes, %(number)s finds it.")
+    if found.is_harmed:
+        said = _("Booked as build %(build)s, of %(number)s. Its cell is damaged: call them first.")
     return done(request, to, said % {"build": made, "number": found})
 
 
 @require_POST
 def nothing(request: HttpRequest, number: int) -> HttpResponse:
     """Nothing comes of it."""
-    found, form = _found(number), forms.NothingForm(request.POST)
+    found, form = found_of(number), forms.NothingForm(request.POST)
     if not form.is_valid():
         return _show(request, found, {"nothing": form}, 422)
     why = form.cleaned_data["why"]
@@ -132,7 +131,7 @@ def nothing(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def again(request: HttpRequest, number: int) -> HttpResponse:
     """It is to come back after all."""
-    found = _found(number)
+    found = found_of(number)
     return _deed(request, found, lambda: actions.open_again(found.pk, by=staff(request), now=now()))
 
 
@@ -140,46 +139,20 @@ def _deed(request: HttpRequest, found: Return, deed: Callable[[], Return]) -> Ht
     try:
         deed()
     except Refused as error:
-        return refused(request, _page_of(found), str(error))
-    return done(request, _page_of(found), _("Noted."))
+        return refused(request, page_of(found), str(error))
+    return done(request, page_of(found), _("Noted."))
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
-def tell(request: HttpRequest, number: int) -> HttpResponse:
-    """Tell the customer that it is noted, or what was decided: that is the owner's to say."""
-    found = _found(number)
-    occasion = Occasion.RETURN_DECIDED if found.decided_at else Occasion.RETURN_NOTED
-    if found.decided_at and not staff(request).is_owner:
-        raise PermissionDenied
-    text = queries.words_for(found, occasion, request.house)  # type: ignore[attr-defined]
-    initial = {"token": uuid4(), "subject": text.subject, "body": text.body}
-    form = forms.MessageForm(request.POST or None, initial=initial)
-    if form.is_valid():
-        token, by = form.cleaned_data["token"], staff(request)
-        try:
-            telling.tell(found, occasion, form.text(), token=token, by=by, now=now())
-        except Refused as error:
-            form.add_error(None, str(error))
-        else:
-            return done(request, _page_of(found), _("It is on its way."))
-    shown = {
-        "found": found,
-        "owner": queries.owner_of(found),
-        "form": form,
-        "no_mail": telling.why_no_mail(found),
-    }
-    status = 422 if form.errors else 200
-    return page(request, "handover/return_tell.html", FRAME | shown, status=status)
-
-
-def _found(number: int) -> Return:
+def found_of(number: int) -> Return:
+    """The return of a number, or 404."""
     found = queries.return_of(number)
     if found is None:
         raise Http404
     return found
 
 
-def _page_of(found: Return) -> str:
+def page_of(found: Return) -> str:
+    """The address of its page."""
     return reverse("handover_return", args=[found.number])
 
 
