@@ -111,6 +111,65 @@ def test_film_goes_on_after_every_cut_and_plays_on_the_phone(
     assert kept == hashlib.sha256(film.read_bytes()).hexdigest()
 
 
+def test_page_sends_another_film_after_a_wrong_one_and_after_signing_in_anew(
+    context: BrowserContext, demo: Shop, film: Path, tmp_path: Path
+) -> None:
+    page = sign_in(context, demo, "oda@larkhill.example")
+    film_page(page, demo)
+    said, keep = page.locator("[data-said]"), page.get_by_role("button", name="Keep the film")
+    page.on("dialog", lambda dialog: dialog.accept())
+
+    # No film at all.
+    wrong = tmp_path / "page.webm"
+    wrong.write_bytes(b"<html>" * 9_999)
+    page.set_input_files("[name=film]", wrong)
+    keep.click()
+    expect(said).to_contain_text("This is not a film")
+
+    # A film that is stopped after its first piece; the shop then answers what cannot be.
+    first = Cuts(demo, reset_at=99, kill_at=99)
+    page.route("**/uploads/**", lambda r: first(r) if not first.offsets else r.abort())
+    page.set_input_files("[name=film]", film)
+    keep.click()
+    expect(said).to_contain_text("The connection is lost")
+    page.get_by_role("button", name="Stop for now").click()
+    expect(said).to_contain_text("Stopped.")
+    page.unroute("**/uploads/**")
+    page.route("**/uploads/**", _never_further)
+    keep.click()
+    expect(said).to_contain_text("That did not work.")
+    page.unroute("**/uploads/**")
+
+    # Another film on the same page; whoever sends it is signed out and signs in on another page.
+    other = tmp_path / "other.webm"
+    other.write_bytes(films.real() + film.read_bytes()[-9_000_000:])
+    sent: list[int] = []
+
+    def signed_out(route: Route) -> None:
+        if route.request.method == "PATCH":
+            sent.append(int(route.request.headers["upload-offset"]))
+            if len(sent) == 2:
+                context.clear_cookies()
+                return route.abort("connectionreset")
+        return route.continue_()
+
+    page.route("**/uploads/**", signed_out)
+    page.set_input_files("[name=film]", other)
+    keep.click()
+    expect(said).to_contain_text("You were signed out.")
+    sign_in(context, demo, "oda@larkhill.example")
+    expect(page.locator("video[data-film]")).to_be_visible(timeout=120_000)
+    assert sent[0] == 0
+    assert sent[1] == sent[2]
+
+
+def _never_further(route: Route) -> None:
+    if route.request.method != "PATCH":
+        return route.continue_()
+    offset = int(route.request.headers["upload-offset"])
+    return route.fulfill(status=409, json={"received": offset})
+
+
 def _seek(page: Page, seconds: float) -> None:
     page.evaluate(
         """(at) => new Promise((done) => {
