@@ -25,9 +25,7 @@ MOST = {"bench_sheet": 8, "bench_arrival": 3, "bench_tell": 2, "bench_dispatch":
         "handover_film": 12}  # fmt: skip
 # Where an answer is given: a look, with a link that is known, is led on to the order's page.
 ANSWERED = {"visitor_quote", "visitor_consent", "visitor_sounds", "visitor_return"}
-OF_WHAT_LEFT = {
-    "visitor_booklet"
-}  # a PDF on the page of an order that left; the demo names one here
+OF_WHAT_LEFT = {"visitor_booklet"}  # a PDF; the order that the demo names is still here
 ASKED_BY_SCRIPT = {"files_upload"}  # how far an upload is: numbers, no page
 GRAVE = {"serious", "critical"}
 ALL: dict[str, Any] = {"resultTypes": ["violations"]}
