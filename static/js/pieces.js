@@ -158,6 +158,6 @@
     stop.hidden = true;
     go.removeAttribute("aria-disabled");
     if (end.to) window.location.assign(end.to);
-    else shown(form).say(end.why || form.dataset.failed);
+    else shown(form).say(end.why || (job.stopped ? form.dataset.stopped : form.dataset.failed));
   });
 })();

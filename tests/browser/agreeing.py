@@ -42,6 +42,7 @@ class Desk(Person):
         self.tap("Make a quote")
         expect(self.page.locator("[name$=email]")).to_have_value(INES)
         self.page.locator("[name$=full_name]").fill("Ines Marlow")
+        self.unfold(self.page.locator("main"), "Address and note, now or later")
         self.page.locator("[name$=address]").fill("1 Example Street\nExampleton")
         self.page.locator("[name$=hilt_name]").fill("Heron, two-piece")
         self.tap("Place it, and write the quote")

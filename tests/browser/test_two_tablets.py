@@ -45,9 +45,9 @@ def test_slower_tablet_is_told_who_moved_it(tablet: Tablet) -> None:
     number = movable(oda)
     for page in (oda, jory):
         page.locator(f"#row-{number}").get_by_role("button", name="To teardown").wait_for()
-    oda.locator(f"#row-{number} button").click()
+    oda.locator(f"#row-{number} button.go").click()
     expect(oda.locator("#said")).to_contain_text("is in teardown")
-    jory.locator(f"#row-{number} button").click()
+    jory.locator(f"#row-{number} button.go").click()
     expect(jory.locator("#said")).to_contain_text("Oda Marsh moved")
     assert history(jory, number).count("Moved from intake to teardown") == 1
 
@@ -55,7 +55,7 @@ def test_slower_tablet_is_told_who_moved_it(tablet: Tablet) -> None:
 def test_double_tap_moves_once(tablet: Tablet) -> None:
     oda = tablet("oda@larkhill.example")
     number = movable(oda)
-    oda.locator(f"#row-{number} button").dblclick()
+    oda.locator(f"#row-{number} button.go").dblclick()
     expect(oda.locator("#said")).to_contain_text("is in teardown")
     assert history(oda, number).count("Moved from") == 2  # booked to intake, and this one
 
@@ -63,7 +63,7 @@ def test_double_tap_moves_once(tablet: Tablet) -> None:
 def test_move_is_taken_back_within_its_minute(tablet: Tablet) -> None:
     oda = tablet("oda@larkhill.example")
     number = movable(oda, "To dispatch")
-    oda.locator(f"#row-{number} button").click()
+    oda.locator(f"#row-{number} button.go").click()
     expect(oda.locator("#said")).to_contain_text("is in dispatch")
     oda.locator(".undo").first.get_by_role("button").click()  # the newest; others may stand below
     expect(oda.locator("#said")).to_contain_text("in test again")
