@@ -29,9 +29,9 @@ def tablet(browser: Browser, demo: Shop) -> Iterator[Tablet]:
 
 
 def history(page: Page, build: str) -> str:
-    """What the sheet says was done."""
+    """What the sheet says was done, also what lies folded."""
     page.goto(re.sub(r"/bench/$", f"/build/{build}/", page.url))
-    return page.locator("#history").inner_text()
+    return page.locator("#history").text_content() or ""
 
 
 def movable(page: Page, deed: str = "To teardown") -> str:

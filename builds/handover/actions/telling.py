@@ -101,7 +101,7 @@ def confirm(found: Return, *, shop: House, now: datetime) -> None:
     """Send the customer who announced it the number, and what to do; once, and only by mail."""
     if owner_of(found).email:
         text = words_for(found, Occasion.RETURN_NOTED, shop)
-        _queue(found, Occasion.RETURN_NOTED, text, f"return-noted:{found.pk}", None, now)
+        _queue(found, Occasion.RETURN_NOTED, text, f"return-noted:{found}", None, now)
 
 
 def _queue(
