@@ -37,16 +37,16 @@ def test_one_tap_on_the_bench_starts_and_one_stops(
     bench_client: Client, build: Build, clock: Clock
 ) -> None:
     shown = row(bench_client.get("/bench/"), build)
-    token = hidden(shown[shown.index("/work/") :], "token")
+    token = hidden(shown[shown.index("/timed/") :], "token")
     answer = tap(
-        bench_client, f"/build/{build.number}/work/", token=token, expected="install",
+        bench_client, f"/build/{build.number}/timed/", token=token, expected="install",
         next="/bench/",
     )  # fmt: skip
     assert "The timer runs on" in words(answer)
     assert "Stop my timer" in row(answer, build)
     clock.at += 1.5 * HOUR
     stretch = Stretch.objects.get()
-    answer = tap(bench_client, f"/work/{stretch.pk}/end/", next="/bench/")
+    answer = tap(bench_client, f"/timed/{stretch.pk}/end/", next="/bench/")
     assert "Stopped: 90 min on install" in words(answer)
     assert "Start my timer" in row(answer, build)
 
@@ -75,7 +75,7 @@ def test_the_sheet_says_what_was_worked_beside_what_is_usual(
 
 def test_time_is_written_down_without_a_timer(bench_client: Client, build: Build) -> None:
     fields = {"minutes": "1:30", "stage": "install", "spent_on": "work", "token": uuid4()}
-    answer = tap(bench_client, f"/build/{build.number}/work/add/", **fields)
+    answer = tap(bench_client, f"/build/{build.number}/timed/add/", **fields)
     assert "1:30 install" in words(part(answer, "worked"))
 
 
@@ -87,7 +87,7 @@ def test_what_is_no_time_is_said_and_stays(
     bench_client: Client, build: Build, typed: str, why: str
 ) -> None:
     fields = {"minutes": typed, "stage": "install", "spent_on": "rework", "token": uuid4()}
-    answer = bench_client.post(f"/build/{build.number}/work/add/", fields)
+    answer = bench_client.post(f"/build/{build.number}/timed/add/", fields)
     assert answer.status_code == 422
     shown = part(answer, "worked")
     assert why in words(shown)
@@ -101,13 +101,13 @@ def test_forgotten_timer_is_asked_about(
     stretch = _runs(build, bench_hand, now)
     clock.at += 24 * HOUR
     assert f"How long was {bench_hand.name} at {build.hilt}?" in words(bench_client.get("/"))
-    answer = tap(bench_client, f"/work/{stretch.pk}/end/")
+    answer = tap(bench_client, f"/timed/{stretch.pk}/end/")
     shown = part(answer, "worked")
     assert "How long was it?" in words(shown)
     assert 'value="6:50"' in shown  # from 10:40 to half past five
     prefix = f"work-{stretch.pk}-"
     fields = {f"{prefix}minutes": "45", f"{prefix}stage": "install", f"{prefix}spent_on": "work"}
-    answer = tap(bench_client, f"/work/{stretch.pk}/right/", **fields)
+    answer = tap(bench_client, f"/timed/{stretch.pk}/right/", **fields)
     assert f"said by {bench_hand.name}" in words(part(answer, "worked"))
     assert "How long was" not in words(bench_client.get("/"))
 
@@ -119,7 +119,7 @@ def test_a_colleagues_time_has_no_form(
     assert "Put it right" not in _sheet(bench_client, build)
     prefix = f"work-{stretch.pk}-"
     fields = {f"{prefix}minutes": "45", f"{prefix}stage": "install", f"{prefix}spent_on": "work"}
-    answer = bench_client.post(f"/work/{stretch.pk}/right/", fields)
+    answer = bench_client.post(f"/timed/{stretch.pk}/right/", fields)
     assert answer.status_code == 422
     assert Stretch.objects.get().minutes is None
 
@@ -128,6 +128,6 @@ def test_the_other_tablet_moved_it_meanwhile(
     bench_client: Client, build: Build, owner: User
 ) -> None:
     fields = {"expected": "teardown", "token": uuid4()}
-    answer = tap(bench_client, f"/build/{build.number}/work/", **fields)
+    answer = tap(bench_client, f"/build/{build.number}/timed/", **fields)
     assert not Stretch.objects.exists()
     assert "install" in words(answer)

@@ -14,7 +14,7 @@ from tests.bench.pages import words
 from tests.makers import make_build
 
 pytestmark = pytest.mark.django_db
-PAGE = "/settings/hours/work/"
+PAGE = "/settings/hours/timed/"
 
 
 def _finished(by: User, now: datetime, minutes: int, spent_on: str = Spent.WORK) -> None:

@@ -90,7 +90,7 @@ def test_days_in_the_wrong_order_are_refused(owner_client: Client, bench_hand: U
 def test_the_planned_share_is_between_ten_and_all(
     owner_client: Client, house: House, typed: str, status: int
 ) -> None:
-    answer = owner_client.post("/settings/hours/work/", {"percent": typed}, follow=True)
+    answer = owner_client.post("/settings/hours/timed/", {"percent": typed}, follow=True)
     assert answer.status_code == status
     house.refresh_from_db()
     assert house.planned_percent == (70 if status == 200 else 80)
