@@ -151,6 +151,20 @@ def test_new_blade_from_a_sheet_is_tied_to_its_build(
     assert (build.blade, Blade.objects.count()) == (Blade.objects.get(), 1)
 
 
+def test_new_blade_from_a_stale_page_takes_no_other_tablets_place(
+    customer: Customer, owner: User, owner_client: Client, now: datetime
+) -> None:
+    build = make_build(owner, now, State.INSTALL, customer=customer)
+    said = {"build": build.number, "seen": "", "diameter_mm": "25.4"}
+    owner_client.post("/blades/new/", {**said, "name": "first", "token": uuid4()})
+    answer = owner_client.post("/blades/new/", {**said, "name": "second", "token": uuid4()})
+    assert answer.status_code == 422
+    build.refresh_from_db()
+    assert build.blade is not None
+    assert build.blade.name == "first"
+    assert not Blade.objects.filter(name="second").exists()
+
+
 @pytest.mark.parametrize(("diameter", "too_thick"), [(25.4, False), (60.0, True)])
 def test_sheet_says_how_a_blade_sits_in_its_socket(
     diameter: float,

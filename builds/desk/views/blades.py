@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 from uuid import uuid4
 
+from django.db import transaction
 from django.forms import BaseForm
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -76,10 +77,17 @@ def _write(
     request: HttpRequest, customer: Customer, build: Build | None, values: dict[str, Any]
 ) -> Blade:
     by, moment = staff(request), now()
-    made = actions.add_blade(customer, values, token=values["token"], by=by, now=moment)
-    if build and build.blade_id != made.pk:
-        tie_blade(build.pk, made, seen=build.blade_id, by=by, now=moment)
+    with transaction.atomic():  # a blade that cannot go with its build is not written down
+        made = actions.add_blade(customer, values, token=values["token"], by=by, now=moment)
+        if build and build.blade_id != made.pk:
+            tie_blade(build.pk, made, seen=_seen(request), by=by, now=moment)
     return made
+
+
+def _seen(request: HttpRequest) -> int | None:
+    """The blade that the page showed on the build, None where it had none."""
+    text = request.POST.get("seen", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 19 else None
 
 
 @require_safe
