@@ -55,11 +55,6 @@ def take_over_as_planned(build_id: int, source: Build, *, by: User, now: datetim
     return _take(build, source, there, lambda _part: {}, {"cut_at": None}, by, now)
 
 
-def left_out(source: Build) -> int:
-    """How many parts of a build are its customer's own: they came with it, and are noted anew."""
-    return sum(1 for part in parts_of([source.pk]) if part.belonging_id)
-
-
 def _ready(build_id: int, source: Build) -> Build:
     build = open_build(build_id)
     if build.hilt_id is None or build.hilt_id != source.hilt_id or build.pk == source.pk:
