@@ -15,7 +15,7 @@ from tests.machine.conftest import ready as ready
 from tests.machine.conftest import start as start  # the same shop, driven by hand there
 
 # How long an answer may take: two databases are tested at once, on what may be two cores.
-expect.set_options(timeout=15_000)
+expect.set_options(timeout=30_000)
 
 
 @pytest.fixture(scope="session")

@@ -68,16 +68,20 @@ class Person:
         self.go("/settings/")
         self.page.fill("[name=email]", "bench@larkhill.example")
         self.tap("Save")
+        self.said("Saved.")
         self.go("/settings/addresses/")
         self.page.fill("[name=public_url]", self.base)
         self.tap("Save")
+        self.said("Saved.")
         self.go("/settings/mail/")
         self.page.fill("[name=host]", host)
         self.page.fill("[name=port]", str(port))
         self.page.select_option("[name=security]", "none")
         self.tap("Save")
+        self.said("Saved.")
         self.page.fill("[name=to]", OWNER)
         self.tap("Send it")
+        self.said("A test mail is on its way.")
 
     def place_order(self) -> None:
         """An order with one job for a new customer."""
