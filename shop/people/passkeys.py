@@ -27,6 +27,8 @@ from shop.people.actions import Refused
 from shop.people.factors import handle_of
 from shop.people.models import Passkey, User
 
+# What the library says of an answer that does not hold, and what it trips over in a damaged one.
+_DAMAGED = (WebAuthnException, ValueError, LookupError, TypeError, AttributeError)
 LONGEST = 16_000  # of what a browser sends: a few hundred bytes by nature
 
 
@@ -75,7 +77,7 @@ def keep(
             expected_rp_id=host,
             expected_origin=origin,
         )
-    except (WebAuthnException, ValueError, KeyError, TypeError) as error:
+    except _DAMAGED as error:
         raise Refused(_("The browser's answer does not hold. Begin again.")) from error
     credential = bytes_to_base64url(made.credential_id)
     if Passkey.objects.filter(credential=credential).exists():
@@ -107,7 +109,7 @@ def check(user: User, said: str, *, challenge: str, origin: str, now: datetime) 
             credential_public_key=bytes(own.public_key),
             credential_current_sign_count=own.sign_count,
         )
-    except (WebAuthnException, Passkey.DoesNotExist, ValueError, KeyError, TypeError) as error:
+    except (Passkey.DoesNotExist, *_DAMAGED) as error:
         raise Refused(no_good) from error
     own.sign_count, own.used_at = shown.new_sign_count, now
     own.save(update_fields=["sign_count", "used_at"])

@@ -49,11 +49,11 @@ def test_key_of_a_session_stands_on_no_page(owner: User) -> None:
 
 def test_list_names_devices_and_marks_this_one(owner: User, bench_hand: User) -> None:
     signed_in(owner, "curl/8.5.0")
-    signed_in(bench_hand, "other/1.0")
+    signed_in(bench_hand, "theirs/1.0")
     page = signed_in(owner).get(DOORS).text
     assert "Brow on Linux" in page
     assert "curl" in page
-    assert "other" not in page
+    assert "theirs" not in page
     assert page.count("this device") == 1
 
 
