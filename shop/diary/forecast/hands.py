@@ -127,9 +127,10 @@ class _Hands:
         person += self.run
         begun = self.done.take(person)
         idle = np.nonzero(key >= LATER)[0]
-        if len(idle):
+        while len(idle):  # when one build leaves a room it may still be full
             self._wait(idle, who, now, key, begun)
             person = who * self.runs + self.run
+            idle = np.nonzero(key >= LATER)[0]
         place = key.astype(np.int64)
         place &= PLACES - 1
         self._do(who, person, now, place, begun)
