@@ -84,3 +84,20 @@ class DayOff(models.Model):
 
     def __str__(self) -> str:
         return f"{self.first} to {self.last}"
+
+
+class ExtraDay(models.Model):
+    """A day that the shop works though its week or a holiday has it off."""
+
+    day = models.DateField(_("day"), unique=True)
+    opens = models.TimeField(_("from"))
+    closes = models.TimeField(_("to"))
+
+    class Meta:
+        ordering = ["day"]
+        constraints = [
+            models.CheckConstraint(condition=Q(opens__lt=F("closes")), name="extra_day_in_order"),
+        ]
+
+    def __str__(self) -> str:
+        return str(self.day)
