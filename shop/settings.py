@@ -114,6 +114,7 @@ AUTH_PASSWORD_VALIDATORS = [
         "OPTIONS": {"min_length": 10},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "shop.people.validators.NotOfTheShop"},
     {
         "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
         "OPTIONS": {"user_attributes": ("name", "email")},
@@ -164,6 +165,10 @@ CALLER_HEADER = env.text("CALLER_HEADER")
 CSRF_TRUSTED_ORIGINS = env.names("TRUSTED_ORIGINS")
 HTTPS = env.flag("HTTPS")
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+# Browsers take a cookie of such a name only over HTTPS, from this very host, for all of it.
+COOKIE_PREFIX = "__Host-" if HTTPS else ""
+SESSION_COOKIE_NAME = f"{COOKIE_PREFIX}sessionid"
+CSRF_COOKIE_NAME = f"{COOKIE_PREFIX}csrftoken"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 if HTTPS:

@@ -1,5 +1,6 @@
 """What changes staff and customers; and the check of a sign-in."""
 
+import logging
 from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 from typing import Any
@@ -14,6 +15,7 @@ from shop.history.actions import record
 from shop.people.models import Customer, Role, Session, User
 from shop.web import throttle
 
+log = logging.getLogger("hiltyard.doors")
 SPAN = timedelta(minutes=15)
 TRIES_AN_ADDRESS = 10
 TRIES_A_CALLER = 60
@@ -45,14 +47,22 @@ def check_sign_in(
     pair = f"{User.objects.normalise(email)} {caller}"
     in_bounds = throttle.allow("sign-in", pair, TRIES_AN_ADDRESS, SPAN, now)
     if not (throttle.allow("sign-in from", caller, TRIES_A_CALLER, SPAN, now) and in_bounds):
+        log.warning("too many sign-ins were tried: %s", _whose(email))
         raise Refused(_("Too many tries. Wait a quarter of an hour, then try again."))
     _count_guesses_from_elsewhere(email, knows, now)
     user = authenticate(email=email, password=password)
     if not isinstance(user, User):
+        log.warning("a sign-in was refused: %s", _whose(email))
         raise Refused(_("This e-mail and password do not go together. Check both."))
     throttle.forget("sign-in", pair)
     throttle.forget("sign-in of", User.objects.normalise(email))
     return user
+
+
+def _whose(email: str) -> str:
+    """Whom a try was for, as the log may know it: by number, never by what was typed."""
+    known = User.objects.filter(email=User.objects.normalise(email)).first()
+    return known.about if known else "nobody of the shop"
 
 
 def _count_guesses_from_elsewhere(email: str, knows: Collection[int], now: datetime) -> None:
@@ -60,6 +70,7 @@ def _count_guesses_from_elsewhere(email: str, knows: Collection[int], now: datet
     if knows and User.objects.filter(pk__in=knows, email=whose).exists():
         return
     if not throttle.allow("sign-in of", whose, TRIES_FROM_ELSEWHERE, HOUR, now):
+        log.warning("too many sign-ins from elsewhere: %s", _whose(email))
         raise Refused(
             _(
                 "Somebody tries passwords for this address. Sign in on a device that you have "
@@ -142,6 +153,7 @@ def check_pin(user_pk: int, pin: str, *, device: str, by: User, now: datetime) -
         raise Refused(_("Too many tries. Sign out, and sign in with the password."))
     user = User.objects.filter(pk=user_pk, is_active=True).exclude(pin="").first()
     if user is None or not check_password(pin, user.pin, lambda typed: _hash_anew(user, typed)):
+        log.warning("a PIN was refused: user:%s", user_pk)
         raise Refused(_("This is not the PIN of the person you chose."))
     throttle.forget("pin", f"{user_pk} {device}")
     throttle.forget("pin of", str(user_pk))

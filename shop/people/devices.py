@@ -11,7 +11,7 @@ from django.http import HttpRequest, HttpResponseBase
 
 from shop.web.access import caller_key
 
-COOKIE = "hiltyard_device"
+COOKIE = f"{settings.COOKIE_PREFIX}hiltyard_device"
 SALT = "shop.people.devices"
 A_YEAR_S = 365 * 24 * 60 * 60
 

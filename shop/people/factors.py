@@ -6,6 +6,7 @@ asked for it wherever the password is asked: at the sign-in, at a new password, 
 """
 
 import hmac
+import logging
 import re
 import secrets
 from base64 import b32encode
@@ -23,6 +24,7 @@ from shop.people.actions import DAY, SPAN, Refused
 from shop.people.models import AppCode, Passkey, RecoveryCode, User
 from shop.web import throttle
 
+log = logging.getLogger("hiltyard.doors")
 STEP_S, DRIFT = 30, 1  # RFC 6238; a clock may be one step off either way
 RECOVERY_CODES = 10
 TRIES, TRIES_A_DAY = 5, 30
@@ -126,6 +128,7 @@ def check_code(user: User, typed: str, *, device: str, knows: bool, now: datetim
     elif _take_paper_code(user, code, now):
         kind = "paper"
     else:
+        log.warning("a code was refused: %s", user.about)
         raise Refused(_("This code is not right, or was used before. Take the newest."))
     throttle.forget("second step", f"{user.pk} {device}")
     return kind

@@ -1,6 +1,7 @@
 """Passkeys by WebAuthn. Loaded when somebody has one or makes one: 15 MB a process otherwise."""
 
 import json
+import logging
 from datetime import datetime
 from urllib.parse import urlsplit
 
@@ -27,6 +28,7 @@ from shop.people.actions import Refused
 from shop.people.factors import handle_of
 from shop.people.models import Passkey, User
 
+log = logging.getLogger("hiltyard.doors")
 # What the library says of an answer that does not hold, and what it trips over in a damaged one.
 _DAMAGED = (WebAuthnException, ValueError, LookupError, TypeError, AttributeError)
 LONGEST = 16_000  # of what a browser sends: a few hundred bytes by nature
@@ -110,6 +112,7 @@ def check(user: User, said: str, *, challenge: str, origin: str, now: datetime) 
             credential_current_sign_count=own.sign_count,
         )
     except (Passkey.DoesNotExist, *_DAMAGED) as error:
+        log.warning("a passkey was refused: %s", user.about)
         raise Refused(no_good) from error
     own.sign_count, own.used_at = shown.new_sign_count, now
     own.save(update_fields=["sign_count", "used_at"])

@@ -1,5 +1,6 @@
 """Sessions that know whose they are: listed, told apart, ended one by one or all at once."""
 
+import logging
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -17,6 +18,7 @@ from shop.people.agents import LONGEST
 from shop.people.models import Session, User
 from shop.web.access import BY_PIN, PROVEN_AT
 
+log = logging.getLogger("hiltyard.doors")
 SINCE, SEEN, AGENT = "signed_in_at", "seen_at", "agent"
 COARSE = timedelta(minutes=10)  # how often a look at a page is worth a write
 LONGEST_SESSION = timedelta(days=90)  # however often it is used
@@ -80,6 +82,7 @@ def begin(request: HttpRequest, user: User, now: datetime) -> None:
     request.session[AGENT] = request.headers.get("User-Agent", "")[:LONGEST]
     request.session[SINCE] = request.session[SEEN] = now.timestamp()
     request.session[PROVEN_AT] = now.timestamp()
+    log.info("signed in: %s", user.about)
 
 
 def begin_by_pin(request: HttpRequest, user: User, now: datetime) -> None:

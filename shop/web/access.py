@@ -8,7 +8,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from functools import update_wrapper
 from typing import Any, Concatenate, ParamSpec
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 
 from django.conf import settings
 from django.contrib import messages
@@ -16,6 +16,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.shortcuts import resolve_url
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 
 from shop import clock
@@ -77,13 +78,22 @@ def _ask_password(request: HttpRequest) -> HttpResponse:
     if request.method in {"GET", "HEAD"}:
         back = request.get_full_path()
     else:
-        # A deed cannot be repeated by going to its address.
-        back = resolve_url(settings.LOGIN_REDIRECT_URL)
+        # A deed cannot be repeated by going to its address: back to the page that it was on.
+        back = came_from(request)
         messages.error(request, _("Nothing was saved: this wants your password first."))
     to = f"{resolve_url(settings.CONFIRM_URL)}?{urlencode({'next': back})}"
     if getattr(request, "htmx", None):
         return HttpResponse(headers={"HX-Redirect": to})
     return HttpResponseRedirect(to, status=303)
+
+
+def came_from(request: HttpRequest) -> str:
+    """The page of ours that a deed was done on; Today where the browser does not say."""
+    page = request.headers.get("Referer", "")
+    if not url_has_allowed_host_and_scheme(page, allowed_hosts={request.get_host()}):
+        return resolve_url(settings.LOGIN_REDIRECT_URL)
+    parts = urlsplit(page)
+    return f"{parts.path}?{parts.query}" if parts.query else parts.path
 
 
 def staff(request: HttpRequest) -> Any:

@@ -1,5 +1,8 @@
 """Sessions: whose they are, how they are listed, and how they end."""
 
+import os
+import subprocess
+import sys
 from datetime import timedelta
 
 import pytest
@@ -191,3 +194,26 @@ def test_old_session_opens_nothing_once_it_was_ended(owner: User) -> None:
     client = signed_in(owner)
     Session.objects.all().delete()
     assert client.get("/bench/").url.startswith("/sign-in/")
+
+
+def test_ending_sessions_wants_the_password_anew_and_leads_back(
+    owner: User, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here, there, begun = signed_in(owner), signed_in(owner), clock.now()
+    monkeypatch.setattr(clock, "now", lambda: begun + timedelta(minutes=16))
+    referer = {"referer": f"http://testserver{DOORS}"}
+    answer = here.post(reverse("people_end_others"), headers=referer)
+    assert answer.url == "/confirm/?next=%2Fmy-sign-in%2F"
+    assert is_in(there)
+
+
+def test_cookies_are_bound_to_the_host_under_https() -> None:
+    env = {**os.environ, "HTTPS": "1", "DJANGO_SETTINGS_MODULE": "tests.settings"}
+    names = "s.SESSION_COOKIE_NAME, s.CSRF_COOKIE_NAME, d.COOKIE, s.SESSION_COOKIE_SECURE"
+    begin = "import django; django.setup(); from django.conf import settings as s"
+    code = f"{begin}; from shop.people import devices as d; print({names})"
+    command = [sys.executable, "-c", code]
+    told = subprocess.run(command, env=env, capture_output=True, text=True, check=False)
+    assert told.stdout.split() == [
+        "__Host-sessionid", "__Host-csrftoken", "__Host-hiltyard_device", "True"
+    ], told.stderr  # fmt: skip

@@ -110,8 +110,8 @@ def end_sessions(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @owner_only
-@lately_proven
 @require_POST
+@lately_proven
 def take_off_second_step(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a lost second step off a bench hand."""
     to = reverse("desk_person", args=[pk])

@@ -34,6 +34,7 @@ def doors(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
+@lately_proven
 def end_session(request: HttpRequest, mark: str) -> HttpResponse:
     """End one of my sessions elsewhere."""
     user = staff(request)
@@ -43,6 +44,7 @@ def end_session(request: HttpRequest, mark: str) -> HttpResponse:
 
 
 @require_POST
+@lately_proven
 def end_others(request: HttpRequest) -> HttpResponse:
     """End all of my sessions but this one."""
     user, here = staff(request), sessions.here(request)
@@ -94,8 +96,8 @@ def _paper(request: HttpRequest, codes: list[str]) -> HttpResponse:
     return page(request, "people/recovery_codes.html", context)
 
 
-@lately_proven
 @require_POST
+@lately_proven
 def app_code_off(request: HttpRequest) -> HttpResponse:
     """Ask no more for an app's code."""
     factors.turn_off_app(staff(request), now=clock.now())
@@ -153,8 +155,8 @@ def _kept(request: HttpRequest, form: PasskeyForm) -> list[str]:
     return factors.first_recovery_codes(user, now=clock.now())
 
 
-@lately_proven
 @require_POST
+@lately_proven
 def passkey_off(request: HttpRequest, pk: int) -> HttpResponse:
     """Let a passkey open nothing any more."""
     factors.remove_passkey(staff(request), pk, now=clock.now())
