@@ -173,7 +173,19 @@ def hold(request: HttpRequest, number: int) -> HttpResponse:
     def deed(values: dict[str, Any]) -> None:
         progress.hold(build.pk, fields=values, by=_by(request), now=now())
 
-    return save(request, build, "hold", forms.HoldForm(request.POST), deed, "holds", _("On hold."))
+    form = forms.HoldForm(request.POST)
+    said = " ".join(filter(None, [_("On hold."), _asked_later(request, form)]))
+    return save(request, build, "hold", form, deed, "holds", said)
+
+
+def _asked_later(request: HttpRequest, form: BaseForm) -> str:
+    """That nobody is here on the day chosen for asking again; empty where somebody is."""
+    if not form.is_valid():
+        return ""
+    chosen = form.cleaned_data["chase_on"]
+    kept = calendar(request.house).working_day(chosen)  # type: ignore[attr-defined]
+    words = _("Nobody works on the day to ask again, so it is asked on %s.")
+    return words % date_format(kept, "l j F") if kept != chosen else ""
 
 
 @require_POST
