@@ -35,7 +35,7 @@ from builds.queue.queries import Due, dues
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
-from shop.diary.queries import calendar, closed_days
+from shop.diary.queries import calendar, closed_days, nobody_here
 from shop.house.models import House
 from shop.orders.models import Asking, Invoice, Item, ItemKind, Order, Quote
 from shop.orders.queries.bill import Bill, bill
@@ -90,6 +90,7 @@ class OrderPage:
     works: list[Work]
     goods: list[Item]
     closed: list[Closed]
+    away: str = ""  # between which days nothing should arrive
     bill: Bill | None = None
     return_number: str = ""  # of what is announced back: it stands on the box
 
@@ -157,6 +158,7 @@ class HiltPage:
     film: Shown | None
     booklets: list[Booklet]  # of the newest work that has one
     coming: Announced | None
+    away: str  # between which days nothing should arrive, where it is to come back
     may_come_back: bool
     blades: list[tuple[str, str]]  # name, and what is known of it
 
@@ -213,9 +215,15 @@ def hilt_page(hilt: Hilt, shop: House, now: datetime) -> HiltPage:
         film=films.get(filmed),
         booklets=_newest_booklets(ids),
         coming=coming,
+        away=_away(shop, now) if coming and coming.is_posted else "",
         blades=[(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)],
         may_come_back=bool(finished) and not here and coming is None,
     )
+
+
+def _away(shop: House, now: datetime) -> str:
+    diary = calendar(shop)
+    return nobody_here(diary, diary.today(now))
 
 
 def _past(
@@ -286,6 +294,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         works=[_work(build, known) for build in works],
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
+        away=nobody_here(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
         return_number=next((str(cause) for cause in known.causes.values()), ""),
     )

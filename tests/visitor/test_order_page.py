@@ -275,6 +275,19 @@ def test_expected_hilt_is_told_the_closed_days(
     assert "Christmas Day" in page
 
 
+def test_who_is_to_post_it_is_asked_to_let_nothing_arrive_then(
+    stranger: Client, url: str, build: Build, now: datetime
+) -> None:
+    asked = "Please don’t let it arrive between Monday 7 December and Wednesday 9 December"
+    stand(build, State.BOOKED, now)
+    assert asked not in text(stranger, url)
+    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="eye doctor")
+    assert asked not in text(stranger, url)  # the weekend before it is off as well
+    assert asked.replace("Monday 7", "Saturday 5") in text(stranger, url)
+    stand(build, State.INTAKE, now)
+    assert "Please don’t let it arrive" not in text(stranger, url)
+
+
 def test_why_the_shop_is_closed_stays_with_the_shop(
     stranger: Client, url: str, build: Build, now: datetime
 ) -> None:
