@@ -32,6 +32,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
 from builds.progress.states import FINISHED, STAGES, HoldReason, State, Turn
 from builds.queue.queries import Due, dues
+from builds.queue.queries.serving import Serving, servings
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
@@ -74,6 +75,8 @@ class Work:
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
     booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
+    needed_by: date | None = None  # as long as it is not packed
+    is_too_late: bool = False  # kept to the day told, it comes later than it is needed
     blade: str = ""  # what is known of the one that is made, or goes home with the hilt
 
     @property
@@ -133,6 +136,7 @@ class _Known:
     booklets: Mapping[int, list[Booklet]]
     unit: str  # of lengths
     causes: Mapping[int, Return]  # what came back
+    servings: Mapping[int, Serving]  # of those that are needed by a day
 
 
 @dataclass(frozen=True)
@@ -335,6 +339,7 @@ def _known(
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         unit=unit,
         causes=causes_of(works),
+        servings=servings([work for work in works if work.is_open], diary),
     )
 
 
@@ -361,6 +366,7 @@ def _work(build: Build, known: _Known) -> Work:
     photos, noted, on_photos = _looked_at(build, known)
     cause = known.causes.get(build.pk) if is_to_come else None
     kept_away = instead_of_posting([cause] if cause else [])
+    serving = None if parcel else known.servings.get(build.pk)
     return Work(
         build=build,
         headline=words.headline(
@@ -392,6 +398,8 @@ def _work(build: Build, known: _Known) -> Work:
         film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
+        needed_by=serving.needed_by if serving else None,
+        is_too_late=bool(serving and due and not is_late and serving.is_missed_by(due.day)),
         booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
         blade=told_of(build.blade, known.unit) if build.blade else "",
     )
