@@ -9,6 +9,7 @@ from builds.dispatch.models import (
     Service,
     Stowed,
 )
+from builds.feeds.models import Feed, FeedEvent
 from builds.fitting.models import BuildPart, Decision, Plan, WireRun
 from builds.gates.models import Pass
 from builds.handover.models import (
@@ -59,7 +60,8 @@ from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 __all__ = [
     "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness", "Build",
     "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
-    "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding", "Gesture", "Hilt",
+    "Chapter", "ConditionNote", "Decision", "DepthTried", "Feed", "FeedEvent", "Film", "Finding",
+    "Gesture", "Hilt",
     "Hold", "Hole", "Import", "Instrument", "Joint", "Made", "Match", "Measurement", "Move",
     "PackTick", "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
     "Reading", "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service",
