@@ -27,8 +27,8 @@ def feed_text(name: str, told: Sequence[Told], since: datetime, shop: UUID) -> b
     feed.add("version", "2.0")
     feed.add("calscale", "GREGORIAN")
     feed.add("method", "PUBLISH")
-    feed.add("name", plain(name))
-    feed.add("x-wr-calname", plain(name))  # many programs read no other name
+    feed.add("name", _named(name))
+    feed.add("x-wr-calname", _named(name))  # many programs read no other name
     feed.add("last-modified", since)
     feed.add("refresh-interval", READ_AGAIN, parameters={"VALUE": "DURATION"})
     for each in told:
@@ -42,6 +42,11 @@ def plain(text: str) -> str:
     Readers disagree about a backslash before a letter, so a slash stands for it.
     """
     return _NO_TEXT.sub(" ", _LINE_ENDS.sub("\n", text)).replace("\\", "/")
+
+
+def _named(name: str) -> icalendar.vText:
+    # The library escapes what it knows to be text; this property is younger than that.
+    return icalendar.vText(plain(name))
 
 
 def _event(told: Told, shop: UUID) -> icalendar.Event:

@@ -54,8 +54,6 @@ def _show(request: HttpRequest, form: FeedForm) -> HttpResponse:
     base = shop.public_url or shop.bench_url or request.build_absolute_uri("/")
     live = list(feeds_for(person).filter(revoked_at=None))
     context = {
-        "room": "settings",
-        "here": "feeds_feeds",
         "form": form,
         "own": own_feeds(live, person, base),
         "others": [feed for feed in live if feed.person_id != person.pk],

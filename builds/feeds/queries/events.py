@@ -126,19 +126,23 @@ def _dispatch_days(
 def _dispatch_day(day: date, builds: Sequence[Build], shop: House, diary: Calendar) -> Event:
     """The hour before the cut-off, as moments: right in every zone, summer or winter."""
     cut_off = diary.cut_off_of(day) - timedelta(minutes=1)  # whose own minute counts as in time
-    known = {"count": len(builds), "hour": f"{shop.cut_off:%H:%M}"}
-    summary = ngettext(
-        "Dispatch day: %(count)d build to leave, cut-off %(hour)s",
-        "Dispatch day: %(count)d builds to leave, cut-off %(hour)s",
-        len(builds),
-    )
     return Event(
         key=f"dispatch:{day}",
-        summary=summary % known,
+        summary=_leave(len(builds)) % {"count": len(builds), "hour": f"{shop.cut_off:%H:%M}"},
         description="\n".join(_called(build) for build in sorted(builds, key=str)),
         first=cut_off - BEFORE_CUT_OFF,
         end=cut_off,
         category=_("Dispatch day"),
+    )
+
+
+def _leave(count: int) -> str:
+    if not count:
+        return _("Dispatch day: nothing to leave yet, cut-off %(hour)s")
+    return ngettext(
+        "Dispatch day: %(count)d build to leave, cut-off %(hour)s",
+        "Dispatch day: %(count)d builds to leave, cut-off %(hour)s",
+        count,
     )
 
 
