@@ -33,7 +33,8 @@ def feed_text(name: str, told: Sequence[Told], since: datetime, shop: UUID) -> b
     feed.add("refresh-interval", READ_AGAIN, parameters={"VALUE": "DURATION"})
     for each in told:
         feed.add_component(_event(each, shop))
-    return feed.to_ical()
+    text: bytes = feed.to_ical()
+    return text
 
 
 def plain(text: str) -> str:

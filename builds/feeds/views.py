@@ -104,10 +104,8 @@ def _or_unchanged(
     # Within the same second something may still change: that second tells nothing.
     if changed < int(moment.timestamp()):
         answer["Last-Modified"] = http_date(changed)
-    unchanged: HttpResponseBase = get_conditional_response(
-        request, etag=answer["ETag"], last_modified=changed, response=answer
-    )
-    return unchanged
+    etag = answer["ETag"]
+    return get_conditional_response(request, etag, changed, response=answer) or answer
 
 
 def _unknown(request: HttpRequest) -> HttpResponse:

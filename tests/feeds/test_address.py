@@ -11,6 +11,7 @@ from pytest_django import Settings
 from builds.feeds.actions import make_feed, revoke_feed
 from builds.feeds.models import Feed
 from shop.people.models import User
+from shop.web.logs import without_tokens
 from shop.web.models import Throttle
 from tests.feeds.reading import Clock, path_of
 
@@ -108,6 +109,15 @@ def test_another_key_opens_nothing(stranger: Client, feed: Feed, settings: Setti
     path = path_of(feed)
     settings.LINK_KEY = "k" * 40
     assert stranger.get(path).status_code == 404
+
+
+@pytest.mark.parametrize("cut", [0, 4, 30])
+def test_address_stays_out_of_the_log(feed: Feed, cut: int) -> None:
+    path = path_of(feed)
+    path = path[: len(path) - cut]
+    said = without_tokens(f"Not Found: {path}")
+    assert path.rpartition("/")[2] not in said
+    assert said == "Not Found: /your/calendar/[hidden]"
 
 
 def test_guesses_are_counted_and_a_right_address_is_let_in_all_the_same(

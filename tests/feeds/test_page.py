@@ -1,10 +1,10 @@
 """The page of the feeds: made, shown to the one who made it, revoked."""
 
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID, uuid4
 
 import pytest
-from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 
@@ -24,11 +24,11 @@ def page(client: Client) -> str:
     return client.get(PAGE).content.decode()
 
 
-def make(client: Client, name: str = "my phone", token: UUID | None = None) -> HttpResponse:
+def make(client: Client, name: str = "my phone", token: UUID | None = None) -> Any:
     return client.post(PAGE, {"name": name, "token": token or uuid4()})
 
 
-def revoke(client: Client, feed: Feed) -> HttpResponse:
+def revoke(client: Client, feed: Feed) -> Any:
     return client.post(reverse("feeds_revoke", args=[feed.pk]), follow=True)
 
 
