@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0031_dates'),
+        ('builds', '0032_promises_kept'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
