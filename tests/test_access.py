@@ -18,6 +18,7 @@ PUBLIC = {
     "people_new_password",
     "desk_first_setup",
     "desk_forgot",
+    "feeds_read",
     "visitor_film",
     "visitor_hilt",
     "visitor_hilt_film",
@@ -31,10 +32,13 @@ PUBLIC = {
     "visitor_photo",
     "visitor_return",
     "visitor_sounds",
+    "watching_live",
+    "watching_ready",
+    "watching_metrics",
 }
 ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
-    "teardown", "fitting", "sounds", "proving", "handover", "importing",
+    "teardown", "fitting", "sounds", "proving", "handover", "importing", "feeds", "watching",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 
