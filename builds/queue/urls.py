@@ -7,8 +7,8 @@ from builds.queue.views import dates, keeping, new_order, order, what_if
 urlpatterns = [
     path("dates/", dates.line_page, name="queue_dates"),
     path("dates/extra/<int:pk>/remove/", dates.remove_extra, name="queue_extra_remove"),
-    path("dates/order/", order.order, name="queue_order"),
-    path("dates/order/keep/", order.keep, name="queue_order_keep"),
+    path("dates/order/<int:number>/", order.order, name="queue_order"),
+    path("dates/order/<int:number>/keep/", order.keep, name="queue_order_keep"),
     path("dates/new/", new_order.new_order, name="queue_new"),
     path("dates/what-if/", what_if.what_if, name="queue_what_if"),
     path("dates/what-if/day/", what_if.day, name="queue_if_day"),

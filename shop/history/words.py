@@ -299,7 +299,6 @@ SENTENCES: dict[str, Words] = {
     "extra_day_added": _("Works on %(day)s as well"),
     "extra_day_removed": _("Not at work on %(day)s after all"),
     "line_moved": _("Place in the line: %(place)s"),
-    "date_rules_changed": _("Rules of the dates changed"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
     "closure_removed": _("Not closed from %(first)s to %(last)s after all"),
     "trays_added": _("Trays %(first)s to %(last)s added"),

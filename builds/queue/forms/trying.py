@@ -11,16 +11,14 @@ from builds.progress.states import Kind
 from builds.queue.effects import AFTER, DOWN, FIRST, UP
 from builds.queue.queries.trials import awaited, is_off, line_words, next_off, usual_hours
 from builds.queue.values import Line, Worker
-from shop.diary.forms import check_days
 from shop.web.widgets import Day, Hour
 
 FARTHEST = timedelta(days=365)  # an extra day, and how late a part may be
 
 
 class MoveForm(forms.Form):
-    """Which build goes where in the line."""
+    """Where in the line a build goes."""
 
-    build = forms.IntegerField(min_value=1, max_value=10**9)
     to = forms.ChoiceField(choices=[(each, each) for each in (UP, DOWN, FIRST, AFTER)])
     after = forms.IntegerField(min_value=1, max_value=10**9, required=False)
 
@@ -55,7 +53,8 @@ class ExtraDayForm(forms.Form):
             begins = {
                 "person": first.pk, "day": next_off(line, first), "opens": opens, "closes": closes,
             }  # fmt: skip
-        super().__init__(*args, initial=begins, **kwargs)
+        kwargs.setdefault("initial", begins)
+        super().__init__(*args, **kwargs)
         self.line, self.workers = line, workers
         self.fields["person"].choices = [  # type: ignore[attr-defined]
             (each.pk, each.name) for each in line.workers
@@ -94,7 +93,8 @@ class ClosedForm(forms.Form):
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
         monday = today + timedelta(days=7 - today.weekday())
         begins = {"first": monday, "last": monday + timedelta(days=6)}
-        super().__init__(*args, initial=begins, **kwargs)
+        kwargs.setdefault("initial", begins)
+        super().__init__(*args, **kwargs)
         self.today = today
 
     def clean_last(self) -> date | None:
@@ -102,7 +102,10 @@ class ClosedForm(forms.Form):
         last: date | None = self.cleaned_data["last"]
         if first and first < self.today:
             raise ValidationError(_("Days that are past cannot be closed any more."))
-        check_days(first, last, self.today)
+        if first and last and last < first:
+            raise ValidationError(_("The last day comes before the first."))
+        if last and last > self.today + FARTHEST:
+            raise ValidationError(_("That day is more than a year away. Look at the year."))
         return last
 
 

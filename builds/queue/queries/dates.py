@@ -112,7 +112,7 @@ def dates(calendar: Calendar, now: datetime) -> Dates:
         rows=[making.row(build, place) for place, build in enumerate(ordered, 1)],
         rule=rule,
         young=[
-            (kind.label, counts.get(kind.value, 0))
+            (str(kind.label), counts.get(kind.value, 0))
             for kind in Kind
             if kind in kinds and counts.get(kind.value, 0) < ENOUGH
         ],

@@ -2,7 +2,7 @@
 
 from uuid import uuid4
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
@@ -23,15 +23,14 @@ from shop.web.partials import done, page, refused
 
 
 @require_safe
-def order(request: HttpRequest) -> HttpResponse:
+def order(request: HttpRequest, number: int) -> HttpResponse:
     """What happens to everybody's dates if one build goes elsewhere in the line."""
     builds = {build.number: build for build in open_builds()}
+    if number not in builds:
+        raise Http404
     form = MoveForm(request.GET)
     form.is_valid()
-    build = builds.get(form.cleaned_data.get("build") or 0)
-    if build is None:
-        return refused(request, reverse("queue_dates"), _("That build is not in the line."))
-    return _show(request, build, builds, form)
+    return _show(request, builds[number], builds, form)
 
 
 def _show(
@@ -78,18 +77,18 @@ def _title(build: Build, to: str, after: Build | None) -> str:
 
 
 @require_POST
-def keep(request: HttpRequest) -> HttpResponse:
+def keep(request: HttpRequest, number: int) -> HttpResponse:
     """Keep the order that was tried."""
     to = reverse("queue_dates")
     form = KeepOrderForm(request.POST)
     builds = {build.number: build for build in open_builds()}
-    if not form.is_valid() or form.cleaned_data["build"] not in builds:
+    if not form.is_valid() or number not in builds:
         return refused(request, to, _("That page was out of date. Here is how things stand."))
     data = form.cleaned_data
-    build, after = builds[data["build"]], builds.get(data["after"] or 0)
+    after = builds.get(data["after"] or 0)
     try:
         keep_order(
-            build.pk,
+            builds[number].pk,
             data["to"],
             after.pk if after else None,
             seen=data["seen"],

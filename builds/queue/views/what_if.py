@@ -77,6 +77,8 @@ def day(request: HttpRequest) -> HttpResponse:
     """Somebody works on a day that is off."""
     before, me = line(now()), staff(request)
     form = ExtraDayForm(request.GET, line=before, me=me.pk, auto_id="day_%s")
+    if not request.GET:
+        return show(request, before)
     if not form.is_valid():
         return show(request, before, {"day": form})
     data, who = form.cleaned_data, form.worker
@@ -100,6 +102,8 @@ def closed(request: HttpRequest) -> HttpResponse:
     """The shop is closed for some days."""
     before = line(now())
     form = ClosedForm(request.GET, today=before.calendar.today(before.now), auto_id="closed_%s")
+    if not request.GET:
+        return show(request, before)
     if not form.is_valid():
         return show(request, before, {"closed": form})
     data = form.cleaned_data
@@ -121,6 +125,8 @@ def hands(request: HttpRequest) -> HttpResponse:
     """One more at the bench for some hours a day."""
     before = line(now())
     form = HandsForm(request.GET, auto_id="hands_%s")
+    if not request.GET:
+        return show(request, before)
     if not form.is_valid():
         return show(request, before, {"hands": form})
     hours = form.cleaned_data["hours"]
@@ -135,6 +141,8 @@ def late(request: HttpRequest) -> HttpResponse:
     """A part that is awaited comes later."""
     before = line(now())
     form = LateForm(request.GET, line=before, auto_id="late_%s")
+    if not request.GET:
+        return show(request, before)
     if not form.is_valid():
         return show(request, before, {"late": form})
     data = form.cleaned_data
