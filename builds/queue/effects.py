@@ -11,7 +11,6 @@ from datetime import date
 from builds.queue.values import GRID, NEW, RUNS, Line, in_order, odds_by, reckoned
 from shop.diary.forecast import ODDS, Outlook
 
-ENOUGH = 10  # finished builds of a kind, below which a range alone is told; common practice
 MARKED = 0.02  # a change of the odds that is worth a word
 EARLY = len(ODDS) + GRID.index(0.05)
 UP, DOWN, FIRST, AFTER = "up", "down", "first", "after"

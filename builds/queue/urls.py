@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from builds.queue.views import dates, keeping, new_order, order, what_if
+from builds.queue.views import dates, keeping, new_order, order, rules, what_if
 
 urlpatterns = [
+    path("settings/dates/", rules.rules, name="queue_rules"),
     path("dates/", dates.line_page, name="queue_dates"),
     path("dates/extra/<int:pk>/remove/", dates.remove_extra, name="queue_extra_remove"),
     path("dates/order/<int:number>/", order.order, name="queue_order"),

@@ -298,6 +298,7 @@ SENTENCES: dict[str, Words] = {
     "day_off_removed": _("Not off from %(first)s to %(last)s after all"),
     "extra_day_added": _("Works on %(day)s as well"),
     "extra_day_removed": _("Not at work on %(day)s after all"),
+    "date_rules_changed": _("Rules of the dates changed"),
     "line_moved": _("Place in the line: %(place)s"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
     "closure_removed": _("Not closed from %(first)s to %(last)s after all"),

@@ -8,9 +8,10 @@ from django.utils.translation import gettext as _
 
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
-from builds.queue.effects import ENOUGH, Effect, Sight, effects, sights
+from builds.queue.effects import Effect, Sight, effects, sights
 from builds.queue.queries.words import day_words, percent, range_words
 from builds.queue.values import NEW, Line
+from shop.diary.learned import ENOUGH
 from shop.house.queries import house
 
 

@@ -10,15 +10,15 @@ from django.utils.translation import gettext as _
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.progress.states import Kind
-from builds.progress.worked import past_by_kind
-from builds.queue.effects import ENOUGH
 from builds.queue.models import Outlook, Reckoning
+from builds.queue.queries.behind import finished
 from builds.queue.queries.dues import Due, dues
 from builds.queue.queries.line import in_line
 from builds.queue.queries.outlooks import is_in_danger, newest, outlooks
 from builds.queue.queries.ruler import Piece, Rule, rule_of
 from builds.queue.queries.words import day_words, drive_words, percent, range_words
 from builds.queue.values import GRID
+from shop.diary.learned import ENOUGH
 from shop.diary.models import ExtraDay
 from shop.diary.queries import Calendar, people_hours
 from shop.house.queries import house
@@ -91,11 +91,6 @@ class Dates:
         """Promises that may not hold, the least likely first."""
         found = [row for row in self.rows if row.is_in_danger]
         return sorted(found, key=lambda row: row.outlook.odds or 0.0 if row.outlook else 0.0)
-
-
-def finished(calendar: Calendar, now: datetime) -> dict[str, int]:
-    """Kind → how many finished builds stand behind its hours."""
-    return {kind: past.builds for kind, past in past_by_kind(calendar, now).items()}
 
 
 def dates(calendar: Calendar, now: datetime) -> Dates:

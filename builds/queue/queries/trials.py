@@ -7,7 +7,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from builds.queue.effects import ENOUGH, Sight, promised_by, rushed, sights
+from builds.queue.effects import Sight, promised_by, rushed, sights
 from builds.queue.queries.compared import Compared, told
 from builds.queue.queries.words import day_words, percent, range_words
 from builds.queue.values import (
@@ -18,6 +18,7 @@ from builds.queue.values import (
     with_late_parts,
     with_new_order,
 )
+from shop.diary.learned import ENOUGH
 from shop.house.queries import house
 from shop.stores.models import PurchaseLine
 

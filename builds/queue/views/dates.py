@@ -14,7 +14,7 @@ from shop.diary.models import ExtraDay
 from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.web.access import staff
-from shop.web.partials import done, page, refused
+from shop.web.partials import done, next_url, page, refused
 from shop.web.wake import wake
 
 
@@ -39,7 +39,7 @@ def line_page(request: HttpRequest) -> HttpResponse:
 def remove_extra(request: HttpRequest, pk: int) -> HttpResponse:
     """Somebody does not work on that day after all: said by the person or by the owner."""
     extra = get_object_or_404(ExtraDay.objects.select_related("person"), pk=pk)
-    me, to = staff(request), reverse("queue_dates")
+    me, to = staff(request), next_url(request, reverse("queue_dates"))
     if not (me.is_owner or extra.person_id == me.pk):
         return refused(request, to, _("That is for %s or the owner to say.") % extra.person.name)
     if not remove_extra_day(pk, by=me, now=now()):
