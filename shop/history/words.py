@@ -300,6 +300,8 @@ SENTENCES: dict[str, Words] = {
     "extra_day_removed": _("Not at work on %(day)s after all"),
     "date_rules_changed": _("Rules of the dates changed"),
     "line_moved": _("Place in the line: %(place)s"),
+    "feed_made": _("Calendar feed made"),
+    "feed_revoked": _("Calendar feed revoked"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
     "closure_removed": _("Not closed from %(first)s to %(last)s after all"),
     "trays_added": _("Trays %(first)s to %(last)s added"),
