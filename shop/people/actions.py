@@ -97,9 +97,10 @@ def add_staff(*, name: str, email: str, role: str, by: User | None, now: datetim
 
 @transaction.atomic
 def change_staff(
-    user_pk: int, *, name: str, email: str, role: str, is_active: bool, by: User, now: datetime
-) -> User:
-    """Change a person's name, address or role, or whether they may sign in.
+    user_pk: int, *, name: str, email: str, role: str, is_active: bool, at_bench: bool,
+    by: User, now: datetime,
+) -> User:  # fmt: skip
+    """Change a person's name, address or role, whether they work on builds or may sign in.
 
     Whoever has another role, another address or leaves is signed out everywhere.
     """
@@ -110,10 +111,10 @@ def change_staff(
     user = User.objects.select_for_update().get(pk=user_pk)
     before = (user.email, user.role, user.is_active)
     user.name, user.email = name.strip(), User.objects.normalise(email)
-    user.role, user.is_active = role, is_active
+    user.role, user.is_active, user.at_bench = role, is_active, at_bench
     if before != (user.email, user.role, user.is_active):
         Session.objects.filter(person=user).delete()
-    user.save(update_fields=["name", "email", "role", "is_active"])
+    user.save(update_fields=["name", "email", "role", "is_active", "at_bench"])
     record("staff_changed", user.about, by, now, role=role, is_active=is_active)
     return user
 

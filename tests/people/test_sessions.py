@@ -111,7 +111,13 @@ def test_another_role_address_or_leaving_ends_them(
     owner: User, bench_hand: User, change: dict[str, object]
 ) -> None:
     theirs = signed_in(bench_hand)
-    as_it_was = {"name": "Jory", "email": bench_hand.email, "role": Role.BENCH, "is_active": True}
+    as_it_was: dict[str, object] = {
+        "name": "Jory",
+        "email": bench_hand.email,
+        "role": Role.BENCH,
+        "is_active": True,
+    }
+    as_it_was["at_bench"] = True
     actions.change_staff(bench_hand.pk, **(as_it_was | change), by=owner, now=clock.now())
     assert not is_in(theirs)
     assert not Session.objects.filter(person=bench_hand).exists()
@@ -119,7 +125,7 @@ def test_another_role_address_or_leaving_ends_them(
 
 def test_another_name_ends_none(owner: User, bench_hand: User) -> None:
     theirs = signed_in(bench_hand)
-    fields = {"email": bench_hand.email, "role": Role.BENCH, "is_active": True}
+    fields = {"email": bench_hand.email, "role": Role.BENCH, "is_active": True, "at_bench": True}
     actions.change_staff(bench_hand.pk, name="Jo", **fields, by=owner, now=clock.now())
     assert is_in(theirs)
 
