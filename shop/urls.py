@@ -7,6 +7,7 @@ urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("shop.files.urls")),
     path("", include("shop.stores.urls")),
+    path("", include("shop.keeping.urls")),
     path("", include("builds.bench.urls")),
     path("", include("builds.dispatch.urls")),
     path("", include("builds.fitting.urls")),

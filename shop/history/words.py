@@ -254,6 +254,11 @@ SENTENCES: dict[str, Words] = {
     "wording_saved": _("Wording changed: %(occasion)s"),
     "wording_dropped": _("Wording back to the first one: %(occasion)s"),
     "mail_server_set": _("Mail server set"),
+    "backups_changed": _("Back-ups: hour and folders changed"),
+    "backups_locked": _("Back-ups locked by a passphrase"),
+    "backups_unlocked": _("Back-ups left open"),
+    "backup_asked": _("A back-up asked for"),
+    "export_asked": _("Everything asked for, to read without this tool"),
     # stores
     "part_added": _("Written down as %(label)s"),
     "typical_added": _("%(count)s typical parts written down"),

@@ -95,8 +95,9 @@ def header(name: str, size: int) -> bytes:
     """What stands before a member's bytes."""
     member = tarfile.TarInfo(name)
     member.size, member.mode = size, 0o600
-    form = tarfile.USTAR_FORMAT if size <= LARGEST_PLAIN else tarfile.GNU_FORMAT
-    return member.tobuf(form)
+    if size > LARGEST_PLAIN:
+        return member.tobuf(tarfile.GNU_FORMAT)
+    return member.tobuf(tarfile.USTAR_FORMAT)
 
 
 def _trailer(digest: str) -> bytes:
@@ -246,6 +247,4 @@ def _check_sum(file: IO[bytes], path: Path) -> None:
 
 def damaged(path: Path) -> Refused:
     """Why a file is of no use."""
-    return Refused(
-        f"{path} is damaged or was cut off, as its checksums show: use another back-up."
-    )
+    return Refused(f"{path} is damaged or was cut off, as its checksums show: use another back-up.")

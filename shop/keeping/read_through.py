@@ -36,8 +36,8 @@ class _Passing:
         self.manifest = b""
 
     def header(self) -> bytes:
-        block = self.exactly(BLOCK)
-        return block
+        """The next block."""
+        return self.exactly(BLOCK)
 
     def exactly(self, size: int) -> bytes:
         got = b""

@@ -28,7 +28,7 @@ from shop.keeping.read_through import read_through
 KEY, BODY = "identity.age", "backup.tar.age"
 END = bytes(2 * BLOCK)
 MOST_KEY = 10_000  # bytes; the key is 500
-PASSPHRASE = "BACKUP_PASSPHRASE"  # the name of the line in env
+PASSPHRASE = "BACKUP_PASSPHRASE"  # noqa: S105 (the name of the line in env)
 
 
 @contextmanager
@@ -75,8 +75,8 @@ class _Hand:
 def _through(deed: Callable[[IO[bytes]], Any]) -> Iterator[IO[bytes]]:
     """A pipe that a deed in another thread reads from."""
     reading, writing = os.pipe()
-    hand = _Hand(deed, open(reading, "rb"))
-    into = open(writing, "wb", buffering=CHUNK)  # noqa: SIM115 (closed before the thread is awaited)
+    hand = _Hand(deed, open(reading, "rb"))  # noqa: SIM115 (the thread closes it)
+    into = open(writing, "wb", buffering=CHUNK)  # noqa: SIM115 (closed before the thread ends)
     try:
         yield into
         into.close()

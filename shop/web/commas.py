@@ -24,11 +24,12 @@ def csv_text(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     writer = csv.writer(out)  # its own form is that of RFC 4180: commas, CRLF, quotes where needed
     writer.writerow(head)
     for row in rows:
-        writer.writerow([_cell(cell) for cell in row])
+        writer.writerow([safe(cell) for cell in row])
     return out.getvalue()
 
 
-def _cell(text: str) -> str:
+def safe(text: str) -> str:
+    """A cell that no spreadsheet takes for a formula."""
     if isinstance(text, Figure) or not text.startswith(_FORMULA):
         return text
     return "'" + text

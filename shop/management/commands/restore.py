@@ -12,6 +12,7 @@ from django.db import DatabaseError
 from shop import env
 from shop.claims import Refusal
 from shop.keeping.actions import Refused, Restored, restore
+from shop.keeping.asked import asked_passphrase
 
 
 class Command(BaseCommand):
@@ -26,7 +27,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, file: Path, **options: Any) -> None:
         began = time.monotonic()
         try:
-            done = restore(file.resolve())
+            done = restore(file.resolve(), asked_passphrase(file))
         except (Refused, Refusal) as refusal:
             sys.exit(str(refusal))
         except (OSError, DatabaseError) as error:
