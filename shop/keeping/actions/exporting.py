@@ -10,10 +10,9 @@ import json
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.core.files.storage import default_storage
@@ -70,7 +69,8 @@ def write_rows(into: Sink, name: str, columns: Columns, found: Iterator[dict[str
     """
     money = {shown_name(field) for field in columns.fields if is_money(field)}
     count = 0
-    with _spare() as table:
+    with tempfile.TemporaryFile() as spare:
+        table = io.TextIOWrapper(spare, encoding="utf-8", newline="", write_through=True)
         writer = csv.writer(table)
         with into.open(f"json/{name}.json") as file:
             file.write(b"[")
@@ -83,22 +83,11 @@ def write_rows(into: Sink, name: str, columns: Columns, found: Iterator[dict[str
             file.write(b"\n]\n")
         if not count:
             writer.writerow(columns.names)
-        _pour(table, into, f"csv/{name}.csv")
+        table.detach()
+        spare.seek(0)
+        with into.open(f"csv/{name}.csv") as file:
+            shutil.copyfileobj(spare, file)
     return count
-
-
-@contextmanager
-def _spare() -> Iterator[io.TextIOWrapper]:
-    with tempfile.TemporaryFile() as file:
-        yield io.TextIOWrapper(file, encoding="utf-8", newline="")
-
-
-def _pour(table: io.TextIOWrapper, into: Sink, name: str) -> None:
-    table.flush()
-    table.seek(0)
-    with into.open(name) as file:
-        shutil.copyfileobj(table.buffer, file)
-    table.detach()
 
 
 def write_file(into: Sink, blob: Blob, folder: str, name: str = "") -> str:
