@@ -87,15 +87,19 @@ class DayOff(models.Model):
 
 
 class ExtraDay(models.Model):
-    """A day that the shop works though its week or a holiday has it off."""
+    """A day that somebody works though the week, a closure or a holiday has it off."""
 
-    day = models.DateField(_("day"), unique=True)
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="extra_days"
+    )
+    day = models.DateField(_("day"))
     opens = models.TimeField(_("from"))
     closes = models.TimeField(_("to"))
 
     class Meta:
         ordering = ["day"]
         constraints = [
+            models.UniqueConstraint(fields=["person", "day"], name="extra_day_once"),
             models.CheckConstraint(condition=Q(opens__lt=F("closes")), name="extra_day_in_order"),
         ]
 

@@ -1,5 +1,7 @@
 """Days worked on top of the week, limits and odds for the dates, and who works on builds."""
 
+import django.db.models.deletion
+from django.conf import settings
 from django.db import migrations, models
 
 
@@ -14,7 +16,7 @@ class Migration(migrations.Migration):
             name='ExtraDay',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('day', models.DateField(unique=True, verbose_name='day')),
+                ('day', models.DateField(verbose_name='day')),
                 ('opens', models.TimeField(verbose_name='from')),
                 ('closes', models.TimeField(verbose_name='to')),
             ],
@@ -45,6 +47,15 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='house',
             constraint=models.CheckConstraint(condition=models.Q(('least_odds_percent__gte', 1), ('least_odds_percent__lte', 99), ('most_opened__gte', 1)), name='house_dates'),
+        ),
+        migrations.AddField(
+            model_name='extraday',
+            name='person',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='extra_days', to=settings.AUTH_USER_MODEL),
+        ),
+        migrations.AddConstraint(
+            model_name='extraday',
+            constraint=models.UniqueConstraint(fields=('person', 'day'), name='extra_day_once'),
         ),
         migrations.AddConstraint(
             model_name='extraday',
