@@ -91,13 +91,14 @@ def test_what_is_set_here_locks_the_back_ups_of_the_clock(
     assert one.check_problem == ""
 
 
-@pytest.mark.parametrize("at", [100, 700, 3000, -2000, -1])
-def test_one_bit_flipped_is_noticed(locked: BackedUp, at: int) -> None:
-    content = bytearray(locked.path.read_bytes())
-    content[at] ^= 1
-    locked.path.write_bytes(content)
-    with pytest.raises(Refused):
-        sealed.check(locked.path, WORDS)
+def test_one_bit_flipped_is_noticed(locked: BackedUp) -> None:
+    whole = locked.path.read_bytes()
+    for at in (100, 700, 3000, -2000, -1):
+        content = bytearray(whole)
+        content[at] ^= 1
+        locked.path.write_bytes(content)
+        with pytest.raises(Refused):
+            sealed.check(locked.path, WORDS)
 
 
 def test_what_was_cut_off_is_noticed(locked: BackedUp) -> None:
