@@ -32,7 +32,7 @@ PUBLIC = {
 }
 ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
-    "keeping", "teardown", "fitting", "sounds", "proving", "handover", "importing",
+    "keeping", "forgetting", "teardown", "fitting", "sounds", "proving", "handover", "importing",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 

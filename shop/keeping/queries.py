@@ -1,7 +1,7 @@
 """Reads what was backed up: what lies in the folder, what went wrong, how old the newest is."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from django.utils import timezone
@@ -59,6 +59,13 @@ def standing(now: datetime) -> Standing:
     going = Backup.objects.filter(done_at=None, problem="").order_by("asked_at").first()
     since = newest.done_at if newest and newest.done_at else house().set_up_at
     return Standing(newest, failed, bool(since and now - since > OLD_AFTER), going)
+
+
+def oldest_day() -> date | None:
+    """The day of the oldest back-up in the folder; None where there is none."""
+    there = folders.names(folders.folder())
+    made = kept.made_of(there[-1]) if there else None
+    return made.date() if made else None
 
 
 def exports() -> list[Export]:

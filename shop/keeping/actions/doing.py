@@ -12,6 +12,7 @@ from shop.house.queries import house
 from shop.keeping import folders, kept, sealed
 from shop.keeping.actions.backing_up import BackedUp, backup
 from shop.keeping.actions.clockwork import alone, clear_unfinished, note_cut_off
+from shop.keeping.actions.erased import write_list
 from shop.keeping.actions.exporting import export_everything
 from shop.keeping.archive import Refused
 from shop.keeping.models import Backup, Export
@@ -63,6 +64,7 @@ def make(one: Backup, clock: Clock) -> None:
     if not one.check_problem:
         _copy(one, done.path)
         folders.thin_out(done.path.parent)
+        write_list()
 
 
 def _make(now: datetime) -> BackedUp:
