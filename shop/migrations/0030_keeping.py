@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0027_dates'),
+        ('shop', '0029_second_step'),
     ]
 
     operations = [
