@@ -18,7 +18,7 @@ from shop.orders.models import (
     Quote,
     QuoteLine,
 )
-from shop.people.models import Customer, User
+from shop.people.models import AppCode, Customer, Passkey, RecoveryCode, Session, User
 from shop.post.models import Attachment, Message, PrivateLink, Wording
 from shop.stores.models import (
     Claim,
@@ -39,10 +39,10 @@ from shop.stores.models import (
 from shop.web.models import Throttle
 
 __all__ = [
-    "Account", "Answer", "Asking", "Attachment", "Backup", "Blob", "Claim", "Closure", "Counter",
-    "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto", "Entry", "Export",
-    "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message", "Order",
-    "OwnDay", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine", "Quote", "QuoteLine",
-    "Rating", "Rendition", "Reservation", "StockLevel", "StockRow", "Supplier", "Throttle",
-    "Upload", "User", "Weekday", "Wording",
+    "Account", "Answer", "AppCode", "Asking", "Attachment", "Backup", "Blob", "Claim", "Closure",
+    "Counter", "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto", "Entry",
+    "Export", "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message",
+    "Order", "OwnDay", "Part", "Passkey", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
+    "Quote", "QuoteLine", "Rating", "RecoveryCode", "Rendition", "Reservation", "Session",
+    "StockLevel", "StockRow", "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",
 ]  # fmt: skip

@@ -28,6 +28,10 @@ LEFT_OUT = {
     "Export": "says what was exported",
     "Rendition": "smaller pictures, made anew from the photos at any time",
     "Throttle": "counts tries at signing in for some minutes",
+    "Session": "opens a door",
+    "AppCode": "opens a door",
+    "Passkey": "opens a door",
+    "RecoveryCode": "opens a door",
     "Counter": "the last number given out; the numbers themselves stand in the papers",
 }
 # What opens a door, or only serves finding and taking a deed once.

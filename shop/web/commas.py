@@ -9,7 +9,9 @@ import csv
 from collections.abc import Iterable, Sequence
 from io import StringIO
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# The last four are the wide forms of the first four, which some spreadsheets take as the same.
+_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+_BLANKS = ("\t", "\r", "\n")
 
 
 class Figure(str):
@@ -30,6 +32,7 @@ def csv_text(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 def safe(text: str) -> str:
     """A cell that no spreadsheet takes for a formula."""
-    if isinstance(text, Figure) or not text.startswith(_FORMULA):
+    if isinstance(text, Figure):
         return text
-    return "'" + text
+    is_formula = text.startswith(_BLANKS) or text.lstrip().startswith(_FORMULA)
+    return "'" + text if is_formula else text
