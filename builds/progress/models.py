@@ -215,7 +215,12 @@ class Hold(models.Model):
                 name="hold_ends_after_it_began",
             ),
         ]
-        indexes = [models.Index(fields=["build"], name="hold_open", condition=Q(ended_at=None))]
+        indexes = [
+            models.Index(fields=["build"], name="hold_open", condition=Q(ended_at=None)),
+            models.Index(
+                fields=["-ended_at"], name="hold_over", condition=Q(ended_at__isnull=False)
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.reason}: {self.words}"
