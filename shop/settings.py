@@ -1,5 +1,6 @@
 """Wiring. Every value that may differ from one shop to the next comes from shop.env."""
 
+from importlib.util import find_spec
 from typing import Any
 
 import dj_database_url
@@ -143,6 +144,11 @@ MEDIA: dict[str, Any] = {
     "OPTIONS": {"location": DATA_DIR / "media"},
 }
 if STORE := env.object_store():
+    if find_spec("storages") is None:
+        raise ImproperlyConfigured(
+            "MEDIA_STORE names an object store, and what speaks to one is not installed yet. "
+            "Type `python3 -m shop.bootstrap s3` once."
+        )
     MEDIA = {
         "BACKEND": "shop.files.objects.ObjectStorage",
         "OPTIONS": {"spool": DATA_DIR / "media", **STORE},
