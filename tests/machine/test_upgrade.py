@@ -31,6 +31,7 @@ def _upgraded(place: Place, builds: int) -> None:
     assert _run(place, "fill", str(builds)) == "empty: []\n"
     place.manage("migrate", "--no-input")
     place.manage("migrate", "--check")
+    place.manage("collectstatic", "--no-input", "--verbosity", "0")
 
 
 def _check(place: Place, builds: int) -> None:
