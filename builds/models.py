@@ -66,25 +66,13 @@ from builds.sounds.models import (
 from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
-<<<<<<< HEAD
     "Alarm", "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness",
     "Build", "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule",
-    "CellCheck", "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding",
-    "Gesture", "Hilt", "Hold", "Hole", "Import", "Instrument", "Joint", "LinePlace", "Made",
-    "Match", "Measurement", "Move", "Outcome", "Outlook", "PackTick", "Packed", "PackedGoods",
-    "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Reckoning", "Return",
-    "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
-    "SoundFile", "SoundSet", "StageLimit", "Step", "StepDone", "StepLink", "Stowed", "Stretch",
-    "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
-=======
-    "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness", "Build",
-    "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
-    "Chapter", "ConditionNote", "Decision", "DepthTried", "Feed", "FeedEvent", "Film", "Finding",
-    "Gesture", "Hilt", "Hold", "Hole", "Import", "Instrument", "Joint", "LinePlace", "Made",
-    "Match", "Measurement", "Move", "Outlook", "PackTick", "Packed", "PackedGoods", "Parcel",
-    "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Reckoning", "Return",
-    "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot", "SoundFile",
-    "SoundSet", "StageLimit", "Step", "StepDone", "StepLink", "Stowed", "Stretch", "TakenOut",
-    "Timer", "Tray", "View", "Warranty", "WireRun",
->>>>>>> main
+    "CellCheck", "Chapter", "ConditionNote", "Decision", "DepthTried", "Feed", "FeedEvent", "Film",
+    "Finding", "Gesture", "Hilt", "Hold", "Hole", "Import", "Instrument", "Joint", "LinePlace",
+    "Made", "Match", "Measurement", "Move", "Outcome", "Outlook", "PackTick", "Packed",
+    "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Reckoning",
+    "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine",
+    "ShotTick", "Slot", "SoundFile", "SoundSet", "StageLimit", "Step", "StepDone", "StepLink",
+    "Stowed", "Stretch", "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
 ]  # fmt: skip
