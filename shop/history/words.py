@@ -296,6 +296,10 @@ SENTENCES: dict[str, Words] = {
     "own_hours_changed": _("Working hours changed"),
     "day_off_added": _("Off from %(first)s to %(last)s"),
     "day_off_removed": _("Not off from %(first)s to %(last)s after all"),
+    "extra_day_added": _("Works on %(day)s as well"),
+    "extra_day_removed": _("Not at work on %(day)s after all"),
+    "date_rules_changed": _("Rules of the dates changed"),
+    "line_moved": _("Place in the line: %(place)s"),
     "feed_made": _("Calendar feed made"),
     "feed_revoked": _("Calendar feed revoked"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
@@ -656,6 +660,8 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
 DAYS = frozenset(
     {
         ("promised", "day"),
+        ("extra_day_added", "day"),
+        ("extra_day_removed", "day"),
         ("warranty_promised", "day"),
         ("packed", "day"),
         ("asked_again", "next"),

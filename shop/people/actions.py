@@ -60,17 +60,18 @@ def add_staff(*, name: str, email: str, role: str, by: User | None, now: datetim
 
 @transaction.atomic
 def change_staff(
-    user_pk: int, *, name: str, email: str, role: str, is_active: bool, by: User, now: datetime
-) -> User:
-    """Change a person's name, address or role, or whether they may sign in."""
+    user_pk: int, *, name: str, email: str, role: str, is_active: bool, at_bench: bool,
+    by: User, now: datetime,
+) -> User:  # fmt: skip
+    """Change a person's name, address or role, whether they work on builds or may sign in."""
     owners = User.objects.select_for_update().filter(role=Role.OWNER, is_active=True)
     left = {owner.pk for owner in owners} - {user_pk}
     if not left and not (role == Role.OWNER and is_active):
         raise Refused(_("This is the last owner. Make someone else an owner first."))
     user = User.objects.select_for_update().get(pk=user_pk)
     user.name, user.email = name.strip(), User.objects.normalise(email)
-    user.role, user.is_active = role, is_active
-    user.save(update_fields=["name", "email", "role", "is_active"])
+    user.role, user.is_active, user.at_bench = role, is_active, at_bench
+    user.save(update_fields=["name", "email", "role", "is_active", "at_bench"])
     record("staff_changed", user.about, by, now, role=role, is_active=is_active)
     return user
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from urllib.parse import urlencode
 
 from django.urls import reverse
 from django.utils.formats import date_format
@@ -63,12 +64,14 @@ def way_out(said: Said, names: Names, number: int) -> Way:
         return Way(words, _("Ask after the parts"), where)
     if remedy == Remedy.FIRST:
         words = _("Taken first, %d %%, and nobody else falls short") % odds
-        return Way(words, _("Move it up"), sheet)
+        return Way(words, _("Move it up"), reverse("queue_order", args=[number]) + "?to=first")
     if remedy == Remedy.EXTRA_DAY and facts["person"] in names.people:
         words = _("If %(who)s works on %(day)s: %(n)d %%") % {
             "who": names.people[facts["person"]], "day": _short(facts["day"]), "n": odds,
         }  # fmt: skip
-        return Way(words, _("See what it does"), sheet)
+        asked = {key: facts[key] for key in ("person", "day", "opens", "closes")}
+        where = f"{reverse('queue_if_day')}?{urlencode(asked)}"
+        return Way(words, _("See what it does"), where)
     if remedy == Remedy.NEW_DAY:
         words = _("First day that holds: %(day)s, %(n)d %%") % {
             "day": _short(facts["day"]), "n": odds,

@@ -95,7 +95,7 @@ def choice(build_id: int, calendar: Calendar, now: datetime) -> Choice:
 def _coming(outlook: Outlook, calendar: Calendar, now: datetime) -> list[tuple[date, float]]:
     found: list[tuple[date, float]] = []
     day = calendar.next_dispatch_day(now)
-    while day and len(found) < 60 and (not found or found[-1][1] < 0.99):
+    while day and len(found) < 60 and (not found or found[-1][1] < SURE):
         found.append((day, odds_of(outlook, day, calendar)))
         day = calendar.on_or_after(date.fromordinal(day.toordinal() + 1))
     return found
