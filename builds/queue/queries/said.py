@@ -15,6 +15,7 @@ from shop.stores.models import PurchaseLine
 
 AHEAD = 6  # dispatch days of which the odds stand beside a day to be chosen
 SURE = 0.95  # a promise of such odds needs no word a week before
+LEAST = 3  # days that are shown, however likely the first
 
 
 @dataclass(frozen=True)
@@ -95,7 +96,7 @@ def choice(build_id: int, calendar: Calendar, now: datetime) -> Choice:
 def _coming(outlook: Outlook, calendar: Calendar, now: datetime) -> list[tuple[date, float]]:
     found: list[tuple[date, float]] = []
     day = calendar.next_dispatch_day(now)
-    while day and len(found) < 60 and (not found or found[-1][1] < SURE):
+    while day and len(found) < 60 and (len(found) < LEAST or found[-1][1] < SURE):
         found.append((day, odds_of(outlook, day, calendar)))
         day = calendar.on_or_after(date.fromordinal(day.toordinal() + 1))
     return found
