@@ -43,6 +43,7 @@ PARTS = (
     Part("handing", _("The hand-over")),
     Part("ordering", _("To order")),
     Part("waits", _("When a build waits")),
+    Part("dates", _("Dates, the line, and what if")),
     Part("back", _("When something went wrong")),
     Part("dispatch", _("Dispatch day")),
     Part("services", _("Services, cells on the way, customs")),
