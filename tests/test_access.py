@@ -12,6 +12,8 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 PUBLIC = {
     "people_sign_in",
+    "people_second_step",
+    "people_second_step_passkey",
     "people_sign_out",
     "people_new_password",
     "desk_first_setup",

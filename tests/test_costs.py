@@ -95,6 +95,10 @@ AWAY = {
     "feeds_read": "no page; tests/feeds hold what it costs",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
+    "people_second_step": "the same",
+    "people_app_code": "wants the password anew",
+    "people_passkey": "the same",
+    "people_recovery_codes": "the same",
     "people_sign_in": "whoever is signed in is led on",
 }
 
@@ -241,6 +245,7 @@ class Shop:
             "file_id": self.sounds.file.pk,
             "token": self.upload.token if name in BY_UPLOAD else making.token(link),
             "occasion": "sent",
+            "mark": "none",
             "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),
         }

@@ -54,6 +54,7 @@ PARTS = (
     Part("finding", _("Finding things, and the keyboard")),
     Part("words", _("What each word means")),
     Part("care", _("Cautions")),
+    Part("doors", _("Signing in, and a lost telephone")),
     Part("trouble", _("When the tool itself does not answer")),
 )
 
