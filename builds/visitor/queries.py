@@ -37,7 +37,7 @@ from builds.queue.queries.serving import Serving, servings
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
-from shop.diary.queries import calendar, closed_days, nobody_here
+from shop.diary.queries import calendar, nobody_here, told_holidays
 from shop.house.models import House
 from shop.orders.models import Asking, Invoice, Item, ItemKind, Order, Quote
 from shop.orders.queries.bill import Bill, bill
@@ -94,7 +94,7 @@ class OrderPage:
     order: Order
     works: list[Work]
     goods: list[Item]
-    closed: list[Closed]
+    holidays: list[Closed]
     away: str = ""  # between which days nothing should arrive
     bill: Bill | None = None
     return_number: str = ""  # of what is announced back: it stands on the box
@@ -300,7 +300,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         order=order,
         works=[_work(build, known) for build in works],
         goods=list(goods),
-        closed=closed_days(diary, day_in(diary.zone, now)),
+        holidays=told_holidays(diary, day_in(diary.zone, now)),
         away=nobody_here(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
         return_number=next((str(cause) for cause in known.causes.values()), ""),
