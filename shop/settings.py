@@ -1,5 +1,8 @@
 """Wiring. Every value that may differ from one shop to the next comes from shop.env."""
 
+from importlib.util import find_spec
+from typing import Any
+
 import dj_database_url
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
@@ -138,16 +141,27 @@ USE_TZ = True
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+MEDIA: dict[str, Any] = {
+    "BACKEND": "shop.files.storage.DurableStorage",
+    "OPTIONS": {"location": DATA_DIR / "media"},
+}
+if STORE := env.object_store():
+    if find_spec("storages") is None:
+        raise ImproperlyConfigured(
+            "MEDIA_STORE names an object store, and what speaks to one is not installed yet. "
+            "Type `python3 -m shop.bootstrap s3` once."
+        )
+    MEDIA = {
+        "BACKEND": "shop.files.objects.ObjectStorage",
+        "OPTIONS": {"spool": DATA_DIR / "media", **STORE},
+    }
 STORAGES = {
-    "default": {
-        "BACKEND": "shop.files.storage.DurableStorage",
-        "OPTIONS": {"location": DATA_DIR / "media"},
-    },
+    "default": MEDIA,
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 # A reverse proxy that may read the media folder sends private files itself when this names its
 # internal location, such as /private/; otherwise they go through the application.
-ACCEL_REDIRECT = env.text("ACCEL_REDIRECT")
+ACCEL_REDIRECT = "" if STORE else env.text("ACCEL_REDIRECT")
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 # A folder of sounds chosen in the browser; each is an open file while it comes.
 DATA_UPLOAD_MAX_NUMBER_FILES = 500
