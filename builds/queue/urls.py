@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from builds.queue.views import dates, keeping, new_order, order, rules, what_if
+from builds.queue.views import dates, keeping, kept, new_order, order, rules, what_if
 
 urlpatterns = [
     path("settings/dates/", rules.rules, name="queue_rules"),
@@ -10,6 +10,7 @@ urlpatterns = [
     path("dates/extra/<int:pk>/remove/", dates.remove_extra, name="queue_extra_remove"),
     path("dates/order/<int:number>/", order.order, name="queue_order"),
     path("dates/order/<int:number>/keep/", order.keep, name="queue_order_keep"),
+    path("dates/kept/", kept.kept, name="queue_kept"),
     path("dates/new/", new_order.new_order, name="queue_new"),
     path("dates/what-if/", what_if.what_if, name="queue_what_if"),
     path("dates/what-if/day/", what_if.day, name="queue_if_day"),

@@ -44,6 +44,7 @@ PARTS = (
     Part("ordering", _("To order")),
     Part("waits", _("When a build waits")),
     Part("dates", _("Dates, the line, and what if")),
+    Part("odds", _("Days told, and how likely they are")),
     Part("back", _("When something went wrong")),
     Part("dispatch", _("Dispatch day")),
     Part("services", _("Services, cells on the way, customs")),
