@@ -55,7 +55,7 @@ def test_list_names_devices_and_marks_this_one(owner: User, bench_hand: User) ->
     signed_in(bench_hand, "theirs/1.0")
     page = signed_in(owner).get(DOORS).text
     assert "Sys x86_64" in page
-    assert page.count("computer or tablet") == 2
+    assert page.count("computer or tablet") == 3
     assert "theirs" not in page
     assert page.count("this device") == 1
 
