@@ -43,7 +43,7 @@ from builds.proving.models import (
     SheetLine,
     Timer,
 )
-from builds.queue.models import Promise
+from builds.queue.models import LinePlace, Outlook, Promise, Reckoning, StageLimit
 from builds.sounds.models import (
     Brightness,
     CardCheck,
@@ -58,11 +58,12 @@ from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
     "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness", "Build",
-    "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
-    "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding", "Gesture", "Hilt",
-    "Hold", "Hole", "Import", "Instrument", "Joint", "Made", "Match", "Measurement", "Move",
-    "PackTick", "Packed", "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise",
-    "Reading", "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service",
-    "SheetLine", "ShotTick", "Slot", "SoundFile", "SoundSet", "Step", "StepDone", "StepLink",
-    "Stowed", "Stretch", "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
+    "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule",
+    "CellCheck", "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding",
+    "Gesture", "Hilt", "Hold", "Hole", "Import", "Instrument", "Joint", "LinePlace", "Made",
+    "Match", "Measurement", "Move", "Outlook", "PackTick", "Packed", "PackedGoods", "Parcel",
+    "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Reckoning", "Return", "ReturnPhoto",
+    "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
+    "SoundFile", "SoundSet", "StageLimit", "Step", "StepDone", "StepLink", "Stowed", "Stretch",
+    "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
 ]  # fmt: skip

@@ -1,6 +1,6 @@
 """The models of every room, gathered where Django looks for them."""
 
-from shop.diary.models import Closure, DayOff, OwnDay, Weekday
+from shop.diary.models import Closure, DayOff, ExtraDay, OwnDay, Weekday
 from shop.files.models import Blob, Rendition, Upload
 from shop.history.models import Entry
 from shop.house.models import Counter, House
@@ -38,10 +38,10 @@ from shop.stores.models import (
 from shop.web.models import Throttle
 
 __all__ = [
-    "Account", "Answer", "Asking", "Attachment", "Blob", "Claim", "Closure", "Counter", "Customer",
-    "DayOff", "Delivery", "DeliveryLine", "Enquiry",
-    "EnquiryPhoto", "Entry", "House", "Invoice", "Item", "Kit", "KitHours",
-    "KitLine", "Message", "Order", "OwnDay", "Part", "Payment", "PrivateLink", "Purchase",
-    "PurchaseLine", "Quote", "QuoteLine", "Rating", "Rendition", "Reservation", "StockLevel",
-    "StockRow", "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",
+    "Account", "Answer", "Asking", "Attachment", "Blob", "Claim", "Closure", "Counter",
+    "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto", "Entry",
+    "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message", "Order",
+    "OwnDay", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine", "Quote", "QuoteLine",
+    "Rating", "Rendition", "Reservation", "StockLevel", "StockRow", "Supplier", "Throttle",
+    "Upload", "User", "Weekday", "Wording",
 ]  # fmt: skip

@@ -3,6 +3,7 @@
 from celery import shared_task
 
 from builds.queue import actions
+from builds.queue.actions import reckoning
 from shop.clock import now
 
 
@@ -16,3 +17,9 @@ def remind() -> None:
 def chase() -> None:
     """Remind the shop of the holds to ask about again."""
     actions.chase(now())
+
+
+@shared_task(name="builds.queue.tasks.reckon")
+def reckon() -> None:
+    """Bring the forecast up to date, if anything has changed since its newest run."""
+    reckoning.reckon(now())

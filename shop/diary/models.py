@@ -84,3 +84,24 @@ class DayOff(models.Model):
 
     def __str__(self) -> str:
         return f"{self.first} to {self.last}"
+
+
+class ExtraDay(models.Model):
+    """A day that somebody works though the week, a closure or a holiday has it off."""
+
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="extra_days"
+    )
+    day = models.DateField(_("day"))
+    opens = models.TimeField(_("from"))
+    closes = models.TimeField(_("to"))
+
+    class Meta:
+        ordering = ["day"]
+        constraints = [
+            models.UniqueConstraint(fields=["person", "day"], name="extra_day_once"),
+            models.CheckConstraint(condition=Q(opens__lt=F("closes")), name="extra_day_in_order"),
+        ]
+
+    def __str__(self) -> str:
+        return str(self.day)

@@ -1,14 +1,13 @@
 """Reads the shop's week and closures."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, time, timedelta
 
 from shop.diary import holidays
 from shop.diary.calendar import Calendar as Calendar  # other rooms read it from here
 from shop.diary.calendar import Closed
-from shop.diary.forecast import Person
-from shop.diary.models import Closure, DayOff, OwnDay, Weekday
-from shop.diary.spans import Week, hours_of
+from shop.diary.models import Closure, DayOff, ExtraDay, OwnDay, Weekday
+from shop.diary.spans import Week
 from shop.house.models import House
 from shop.people.models import User
 from shop.web.reading import once
@@ -90,6 +89,7 @@ class Hours:
     week: Week
     off: tuple[DayOff, ...]
     is_own: bool  # not the shop's own hours
+    extra: tuple[ExtraDay, ...] = ()
 
     @property
     def days_off(self) -> frozenset[date]:
@@ -100,6 +100,11 @@ class Hours:
             for n in range((each.last - each.first).days + 1)
         )
 
+    @property
+    def extra_hours(self) -> dict[date, tuple[time, time]]:
+        """The days worked on top of the week, each with its hours."""
+        return {each.day: (each.opens, each.closes) for each in self.extra}
+
 
 def people_hours(diary: Calendar) -> list[Hours]:
     """The hours of all who may sign in; who has none of their own keeps the shop's."""
@@ -109,17 +114,16 @@ def people_hours(diary: Calendar) -> list[Hours]:
     off: dict[int, list[DayOff]] = {}
     for each in DayOff.objects.all():
         off.setdefault(each.person_id, []).append(each)
+    extra: dict[int, list[ExtraDay]] = {}
+    for one in ExtraDay.objects.all():
+        extra.setdefault(one.person_id, []).append(one)
     return [
         Hours(
             person=person,
             week=own.get(person.pk, diary.hours),
             off=tuple(off.get(person.pk, ())),
             is_own=person.pk in own,
+            extra=tuple(extra.get(person.pk, ())),
         )
         for person in User.objects.filter(is_active=True).order_by("name", "pk")
     ]
-
-
-def hands(diary: Calendar, now: datetime, days: int) -> list[Person]:
-    """The same as the forecast takes it: each one's hours of the coming days as moments."""
-    return [hours_of(diary, each.week, now, days, each.days_off) for each in people_hours(diary)]

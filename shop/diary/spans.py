@@ -5,6 +5,7 @@ Local hours become moments here, day by day, so that a clock change counts as it
 
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time, timedelta
+from types import MappingProxyType
 
 import numpy as np
 
@@ -21,15 +22,25 @@ def whole_minute(now: datetime) -> datetime:
 
 
 def hours_of(
-    calendar: Calendar, week: Week, now: datetime, days: int, off: frozenset[date] = frozenset()
+    calendar: Calendar,
+    week: Week,
+    now: datetime,
+    days: int,
+    off: frozenset[date] = frozenset(),
+    extra: Mapping[date, tuple[time, time]] = MappingProxyType({}),
 ) -> Person:
-    """When somebody works from today on: the week, less what is closed and the days off."""
+    """When somebody works from today on: the week, less what is closed and the days off.
+
+    :param extra: days worked all the same, each with its hours.
+    """
     start, today = whole_minute(now), calendar.today(now)
     spans = []
     for day in (today + timedelta(days=ahead) for ahead in range(days)):
-        if day.weekday() in week and day not in off and not calendar.is_closed(day):
-            opens, closes = week[day.weekday()]
-            spans.append([_minutes(calendar, day, at, start) for at in (opens, closes)])
+        span = extra.get(day)
+        if span is None and day not in off and not calendar.is_closed(day):
+            span = week.get(day.weekday())
+        if span is not None:
+            spans.append([_minutes(calendar, day, at, start) for at in span])
     hours = np.array([span for span in spans if span[0] < span[1]], dtype=float).reshape(-1, 2)
     return Person(hours[:, 0], hours[:, 1])
 

@@ -36,6 +36,12 @@ class House(models.Model):
     planned_percent = models.PositiveSmallIntegerField(
         _("share of the day that is planned, percent"), default=80
     )
+    most_opened = models.PositiveSmallIntegerField(_("builds opened at one time"), default=6)
+    # A promise whose odds are below it is in danger.
+    least_odds_percent = models.PositiveSmallIntegerField(
+        _("least odds of a promise, percent"), default=80
+    )
+    shows_odds = models.BooleanField(_("customers see the odds"), default=False)
     closed_on_holidays = models.BooleanField(_("closed on public holidays"), default=True)
     bench_url = models.CharField(
         _("bench address, for tags"), max_length=200, blank=True, validators=[_WEB_ADDRESS]
@@ -123,6 +129,12 @@ class House(models.Model):
             models.CheckConstraint(
                 condition=models.Q(planned_percent__gte=10, planned_percent__lte=100),
                 name="house_planned_percent",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(
+                    most_opened__gte=1, least_odds_percent__gte=1, least_odds_percent__lte=99
+                ),
+                name="house_dates",
             ),
             models.CheckConstraint(
                 condition=models.Q(box_clearance_mm__gte=0, box_clearance_mm__lte=200),

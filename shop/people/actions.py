@@ -103,12 +103,18 @@ def check_pin(user_pk: int, pin: str, *, device: str, by: User, now: datetime) -
     if not (throttle.allow("pin of", str(user_pk), PIN_TRIES_A_DAY, DAY, now) and in_bounds):
         raise Refused(_("Too many tries. Sign out, and sign in with the password."))
     user = User.objects.filter(pk=user_pk, is_active=True).exclude(pin="").first()
-    if user is None or not check_password(pin, user.pin):
+    if user is None or not check_password(pin, user.pin, lambda typed: _hash_anew(user, typed)):
         raise Refused(_("This is not the PIN of the person you chose."))
     throttle.forget("pin", f"{user_pk} {device}")
     throttle.forget("pin of", str(user_pk))
     record("person_changed", user.about, by, now)
     return user
+
+
+def _hash_anew(user: User, pin: str) -> None:
+    """An older kind of hash gives way to the present one while the PIN is at hand."""
+    user.pin = make_password(pin)
+    user.save(update_fields=["pin"])
 
 
 @transaction.atomic

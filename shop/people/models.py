@@ -38,6 +38,7 @@ class User(AbstractBaseUser):
     # Hashed like a password. Empty: this person does not take over a tablet by PIN.
     pin = models.CharField(max_length=128, blank=True, default="", editable=False)
     is_active = models.BooleanField(_("may sign in"), default=True)
+    at_bench = models.BooleanField(_("works on builds"), default=True)  # dates reckon with it
 
     USERNAME_FIELD = "email"
     REQUIRED_FIELDS = ["name"]

@@ -7,7 +7,8 @@ from django.test import Client
 
 from shop.diary import actions
 from shop.diary.models import Closure, DayOff
-from shop.diary.queries import calendar, hands, people_hours
+from shop.diary.queries import calendar, people_hours
+from shop.diary.spans import hours_of
 from shop.history.models import Entry
 from shop.house.models import House
 from shop.models import User
@@ -30,7 +31,8 @@ def test_own_hours_and_days_off_reach_the_forecast(
     actions.keep_own_hours(owner, MORNINGS, by=owner, now=now)
     actions.add_day_off(owner, date(2026, 12, 2), date(2026, 12, 3), by=owner, now=now)
     Closure.objects.create(first="2026-12-07", last="2026-12-07")
-    (person,) = hands(calendar(house), MONDAY, 14)
+    (mine,) = people_hours(calendar(house))
+    person = hours_of(calendar(house), mine.week, MONDAY, 14, mine.days_off)
     # Monday the 30th and Wednesday the 9th; the 2nd is off, the 7th is closed
     assert person.opens.tolist() == [0, 9 * 24 * 60]
     assert person.closes.tolist() == [240, 9 * 24 * 60 + 240]

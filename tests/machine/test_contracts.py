@@ -21,6 +21,7 @@ MORE_DOORS = {
     "shop.diary.calendar",  # the type of the calendar that queries hand out
     "shop.diary.forecast",  # the sum of dates: values in, values out
     "shop.diary.learned",  # hours as a shop's past teaches them: the same
+    "shop.diary.spans",  # hours and days as the forecast takes them: the same
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.files.pieces",  # actions on a large file that comes in pieces
     "shop.house.world",  # countries, currencies and zones: the same

@@ -172,6 +172,14 @@ def test_no_more_are_opened_than_may_be() -> None:
     assert _finish(jobs, [ALL_DAY], Limits(opened=1)) == [21, 23, 25]
 
 
+def test_with_more_open_than_may_be_nothing_is_opened_until_enough_are_done() -> None:
+    opened = [_job(n, _stage("install", n), opened=True) for n in (1, 3, 5)]
+    new = _job(6, _stage("install", 1))
+    people = [ALL_DAY] * 3
+    assert _finish([*opened, new], people, Limits(opened=1)) == [1, 3, 5, 6]
+    assert _finish([*opened, new], people, Limits(opened=2)) == [1, 3, 5, 4]
+
+
 def test_a_hilt_still_to_come_does_not_stop_those_here() -> None:
     jobs = [
         _job(1, _stage("intake", 1, wait_h=30)),

@@ -5,13 +5,13 @@ from datetime import datetime
 
 from builds.progress.states import ON_THE_RULE, Kind
 from builds.progress.worked import Past, past_by_kind
+from builds.queue.queries.learned import NOTHING, rework_of, stage_hours, stuck_of
 from shop.diary import learned
 from shop.diary.forecast import quantiles
 from shop.diary.learned import Learned, LearnedExtra
 from shop.diary.queries import Calendar
 
 RUNS = 4000
-NOTHING = Past(0, {}, [], [])
 
 
 @dataclass(frozen=True)
@@ -52,23 +52,9 @@ def hours_learned(calendar: Calendar, now: datetime) -> list[KindHours]:
 
 
 def _kind(kind: Kind, past: Past) -> KindHours:
-    stages = [
-        StageHours(
-            str(stage.label),
-            learned.hours(
-                f"{kind} {stage}", learned.guess(kind, stage), past.work_h.get(stage, [])
-            ),
-        )
-        for stage in ON_THE_RULE
-    ]
+    stages = [StageHours(str(stage.label), stage_hours(kind, stage, past)) for stage in ON_THE_RULE]
     spreads = [(stage.known.spread.median_h, stage.known.spread.log_sd) for stage in stages]
     half, most = quantiles(spreads, (0.5, 0.8), RUNS)
-    rework, stuck = _on_top(past)
-    return KindHours(str(kind.label), past.builds, stages, half, most, rework, stuck)
-
-
-def _on_top(past: Past) -> tuple[LearnedExtra, LearnedExtra]:
-    yes, no = learned.REWORK_CHANCE
-    rework = learned.on_top("rework", learned.REWORK, past.rework_h, past.builds, yes=yes, no=no)
-    yes, no = learned.STUCK_CHANCE
-    return rework, learned.on_top("stuck", learned.STUCK, past.stuck_h, past.builds, yes=yes, no=no)
+    return KindHours(
+        str(kind.label), past.builds, stages, half, most, rework_of(past), stuck_of(past)
+    )

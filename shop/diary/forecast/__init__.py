@@ -11,7 +11,7 @@ import numpy as np
 from shop.diary.forecast import draws
 from shop.diary.forecast.answers import Delays, answers
 from shop.diary.forecast.clock import FAR, Clock
-from shop.diary.forecast.hands import Drawing, Plan, walk
+from shop.diary.forecast.hands import Drawing, Plan, Release, walk
 from shop.diary.forecast.opening import Middling
 from shop.diary.forecast.steps import Steps, steps
 from shop.diary.forecast.sums import quantiles
@@ -38,7 +38,7 @@ RUNS = 5000
 USUAL = Limits()
 NO_DAYS = Leaving()
 IN_SIGHT = 6  # of the hilts still to come, so many at most wait to be opened side by side
-AT_ONCE = 40_000_000  # bytes of drawn hours kept at a time
+AT_ONCE = 20_000_000  # bytes of drawn hours kept at a time
 
 
 def queue(
@@ -110,7 +110,7 @@ class _Forecast:
         return answers(self.jobs, finish, delays, leaving, odds)
 
     def _parts(self) -> Iterator[slice]:
-        bytes_a_run = 8 * len(self.cut)
+        bytes_a_run = 4 * len(self.cut)
         size = max(1, min(self.runs, AT_ONCE // bytes_a_run))
         for first in range(0, self.runs, size):
             yield slice(first, min(first + size, self.runs))
@@ -151,17 +151,20 @@ class _Forecast:
                 odds = self.chances[extra][runs]
                 draws.add_extra(work[row.step], learnt[extra.spread], odds, self.rng)
 
-    def _release(self, runs: slice) -> draws.Drawn:
-        """The moment from which nothing but hands holds each step; one row more for none."""
-        count = runs.stop - runs.start
-        release = np.zeros((len(self.cut) + 1, count), dtype=np.float32)
-        release[-1] = FAR
-        for step, waits in enumerate(self.cut.waits):
-            for wait in waits:
+    def _release(self, runs: slice) -> Release:
+        """The first row is for what nothing holds, the last for what is no build."""
+        waiting = [step for step, waits in enumerate(self.cut.waits) if waits]
+        row = np.zeros(len(self.cut) + 1, dtype=np.int64)
+        row[[*waiting, len(self.cut)]] = np.arange(1, len(waiting) + 2)
+        moments = np.zeros((len(waiting) + 2, runs.stop - runs.start), dtype=np.float32)
+        moments[-1] = FAR
+        for step in waiting:
+            found = moments[row[step]]
+            for wait in self.cut.waits[step]:
                 learnt = self.learnt[wait.spread].part(runs)
                 ends = draws.left(wait.spread, wait.waited_h, learnt, self.rng) * np.float32(60)
-                np.maximum(release[step], ends, out=release[step])
-        return np.minimum(release, np.float32(FAR), out=release)
+                np.maximum(found, ends, out=found)
+        return Release(row, np.minimum(moments, np.float32(FAR), out=moments))
 
 
 def _spreads(cut: Steps) -> Iterator[Spread]:

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from shop.diary.forecast.clock import FAR
 from shop.diary.forecast.draws import Drawn
-from shop.diary.forecast.hands import Walked
+from shop.diary.forecast.hands import Release, Walked
 from shop.diary.forecast.steps import Steps
 from shop.diary.forecast.values import HANDS, Job, Leaving, Moments, Outlook
 
@@ -20,7 +20,7 @@ class Delays:
         self.runs = 0
         self.causes = [_cause(cut, step) for step in range(len(cut))]
 
-    def add(self, walked: Walked, release: Drawn) -> None:
+    def add(self, walked: Walked, release: Release) -> None:
         """Count the waiting of some more runs."""
         seen = slice(0, walked.begun.shape[1])
         goes_on = ~np.roll(self.cut.is_last, 1)
@@ -29,7 +29,7 @@ class Delays:
             by_itself: NDArray[np.floating] | float = 0.0
             if goes_on[step]:
                 by_itself = np.minimum(walked.ended[step - 1, seen] + rest[step - 1], FAR)
-            ready = np.maximum(release[step, seen], by_itself)
+            ready = np.maximum(release.of(step)[seen], by_itself)
             self.held[step] += (ready - by_itself).sum(dtype=np.float64)
             self.hands[step] += (walked.begun[step] - ready).sum(dtype=np.float64)
         self.runs += walked.begun.shape[1]

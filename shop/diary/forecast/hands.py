@@ -4,8 +4,9 @@ At every turn, in each run on its own, whoever is free first takes what stands f
 of what is ready. A turn is one step of one build, so every run takes as many turns as there are
 steps, and each turn is a few sums over all runs.
 
-Which build is taken is the least of one key a slot: minutes until it is ready, then its place in
-the queue, then its slot, packed into one whole number that a float holds exactly.
+Which build is taken is the least of one key a slot. Of what is ready the key is its place in the
+queue and its slot in one whole number; of what is not, the minutes until then in units of LATER.
+Both are exact in half the length of a float, which is what the speed of a turn hangs on.
 """
 
 from dataclasses import dataclass
@@ -21,16 +22,29 @@ from shop.diary.forecast.values import Limits, Moments
 
 Indices = NDArray[np.int64]
 PLACES = 2**24  # a minute later weighs more than any place in the queue
-LATER = float(PLACES)
+LATER = np.float32(PLACES)
 SEEN = 512  # runs of which is kept when each step began: enough for what builds wait for
+
+
+@dataclass(frozen=True)
+class Release:
+    """From when nothing but hands holds each step. Few steps wait, and only those have a row."""
+
+    row: Indices  # by step, and one more for what is no build
+    moments: Drawn  # by row and run
+
+    def of(self, step: int | Indices) -> Drawn:
+        """The moments of one step or of several, run by run."""
+        found: Drawn = self.moments[self.row[step]]
+        return found
 
 
 @dataclass
 class Drawing:
-    """What was drawn for some runs: work to do, and from when nothing but hands holds a step."""
+    """What was drawn for some runs: work to do, and when what holds a step has ended."""
 
     work: Drawn
-    release: Drawn
+    release: Release
 
 
 @dataclass(frozen=True)
@@ -74,7 +88,8 @@ class _Hands:
 
     def __init__(self, plan: Plan, drawing: Drawing) -> None:
         cut, self.clock = plan.cut, plan.clock
-        self.work, self.release = drawing.work.ravel(), drawing.release.ravel()
+        self.work = drawing.work.ravel()
+        self.release_row, self.release = drawing.release.row, drawing.release.moments.ravel()
         self.count, self.runs = drawing.work.shape
         self.seen = min(self.runs, SEEN)
         self.begun = np.empty(self.count * self.seen)
@@ -95,16 +110,16 @@ class _Hands:
         self._fill(plan, drawing.release)
         self._gather()
 
-    def _fill(self, plan: Plan, release: Drawn) -> None:
+    def _fill(self, plan: Plan, release: Release) -> None:
         none = self.count  # a step beyond the last: nothing is left to be opened
         firsts = [plan.cut.first_of[place] for place in plan.order]
         firsts += [none] * (plan.slots + len(firsts))
         start, self.coming = np.array(firsts[: plan.slots]), np.array(firsts[plan.slots :])
         self.next = np.zeros(self.runs, dtype=np.int64)
         place = (start << self.bits) + np.arange(plan.slots)
-        self.place = np.repeat(place[:, None].astype(np.float64), self.runs, axis=1)
-        self.key = np.rint(release[start]).astype(np.float64) * LATER + self.place
-        self.now_key = np.empty_like(self.key)
+        self.place = np.repeat(place[:, None].astype(np.float32), self.runs, axis=1)
+        self.ready = np.rint(release.of(start)) * LATER
+        self.key = np.empty_like(self.ready)
 
     def _gather(self) -> None:
         who = np.arange(self.clock.people)
@@ -127,9 +142,10 @@ class _Hands:
         person += self.run
         begun = self.done.take(person)
         idle = np.nonzero(key >= LATER)[0]
-        if len(idle):
+        while len(idle):  # when one build leaves a room it may still be full
             self._wait(idle, who, now, key, begun)
             person = who * self.runs + self.run
+            idle = np.nonzero(key >= LATER)[0]
         place = key.astype(np.int64)
         place &= PLACES - 1
         self._do(who, person, now, place, begun)
@@ -145,30 +161,28 @@ class _Hands:
             np.minimum(now, free[person], out=now)
         return who, now
 
-    def _first_ready(self, now: Moments) -> Moments:
+    def _first_ready(self, now: Moments) -> Drawn:
         """The least key of each run: what is ready, else what is ready first."""
-        keys = np.subtract(self.key, np.rint(now) * LATER, out=self.now_key)
+        keys = np.subtract(self.ready, _later(now), out=self.key)
         np.maximum(keys, self.place, out=keys)
         self._keep_out(now, keys)
-        least: Moments = keys.min(axis=0)
+        least: Drawn = keys.min(axis=0)
         return least
 
-    def _keep_out(self, now: Moments, keys: Moments) -> None:
+    def _keep_out(self, now: Moments, keys: Drawn) -> None:
         """Where a room is full, what would enter it is ready when the next build leaves it."""
         for room in self.rooms:
             full, until = room.full(now)
             if len(full):
                 place = self.place[:, full]
                 enters = room.entrance[place.astype(np.int64) >> self.bits]
-                late = (np.rint(until) - np.rint(now[full])) * LATER + place
+                late = _later(until) - _later(now[full])
                 kept = keys[:, full]
                 keys[:, full] = np.where(enters, np.maximum(kept, late), kept)
 
-    def _wait(
-        self, runs: Indices, who: Indices, now: Moments, key: Moments, begun: Moments
-    ) -> None:
+    def _wait(self, runs: Indices, who: Indices, now: Moments, key: Drawn, begun: Moments) -> None:
         """Nothing is ready: whoever can be there first goes on when the next build is."""
-        until = np.floor(key[runs] / LATER) + np.rint(now[runs])
+        until = key[runs] / LATER + np.rint(now[runs])
         best, first, done = np.full(len(runs), np.inf), who[runs], begun[runs]
         for person in range(self.clock.people):
             at = runs + person * self.runs
@@ -202,19 +216,20 @@ class _Hands:
             stage.enter(step, now, ready)
         self.opened.pass_(step)
         self.opened.leave(last, who[last], end[last])
-        self._go_on(place, step, at, last, ready, end)
+        self._go_on(place, step, last, ready, end)
 
     def _go_on(
-        self, slot: Indices, step: Indices, at: Indices, last: Indices, ready: Moments, end: Moments
+        self, slot: Indices, step: Indices, last: Indices, ready: Moments, end: Moments
     ) -> None:
         """The build comes to its next step; where it is finished another one comes into sight."""
         step += 1
-        at += self.runs
         if len(last):
             turn = self.next[last]
             step[last] = self.coming.take(turn)
-            at[last] = step[last] * self.runs + last
             self.next[last], ready[last] = turn + 1, end[last]
+        at = self.release_row.take(step)
+        at *= self.runs
+        at += self.run
         np.maximum(ready, self.release.take(at).astype(np.float64), out=ready)
         self._put(slot, step, ready)
 
@@ -223,9 +238,12 @@ class _Hands:
         step += slot
         slot *= self.runs
         slot += self.run
-        place = step.astype(np.float64)
-        np.rint(ready, out=ready)
-        ready *= LATER
-        ready += place
-        self.place.ravel()[slot] = place
-        self.key.ravel()[slot] = ready
+        self.place.ravel()[slot] = step.astype(np.float32)
+        self.ready.ravel()[slot] = _later(ready)
+
+
+def _later(moments: Moments) -> Drawn:
+    """Whole minutes, in units that weigh more than any place in the queue."""
+    minutes: Drawn = np.rint(moments).astype(np.float32)
+    minutes *= LATER
+    return minutes

@@ -59,17 +59,17 @@ class Opened:
         self, most: int, runs: int, opened: int, people: int, entrance: Entrance, exit_: Entrance
     ) -> None:
         self.entrance, self._most = entrance, most
-        self._count = np.full(runs, opened, dtype=np.int64)
-        self._change = entrance.astype(np.int64) - exit_
+        self._count = np.full(runs, opened, dtype=np.int16)
+        self._change = entrance.astype(np.int16) - exit_
         self._leave = np.zeros((people, runs))
 
     def full(self, now: Moments) -> tuple[Indices, Moments]:
-        maybe = (self._count > self._most - 1 - len(self._leave)).nonzero()[0]
-        leave = self._leave[:, maybe]
-        is_in_hand = leave > now[maybe]
-        full = self._count[maybe] + is_in_hand.sum(axis=0) >= self._most
-        first = np.where(is_in_hand, leave, FAR).min(axis=0)
-        return maybe[full], first[full]
+        opened = self._count.copy()
+        for leave in self._leave:
+            opened += leave > now
+        full = (opened >= self._most).nonzero()[0]
+        leaves = self._leave[:, full]
+        return full, np.where(leaves > now[full], leaves, FAR).min(axis=0)
 
     def pass_(self, step: Indices) -> None:
         """Builds are opened, or finished, by their steps."""

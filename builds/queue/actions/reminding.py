@@ -1,71 +1,25 @@
-"""Makes promises and reminds the shop of them."""
+"""Reminds the shop of what is due, and of the holds to ask about again."""
 
-from datetime import date, datetime, timedelta
+from datetime import datetime
 
-from django.db import transaction
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from builds.progress.actions import locked
 from builds.progress.models import Build, Hold
 from builds.progress.queries import open_builds, standing_holds
 from builds.progress.states import STAGES
-from builds.queue.models import Promise
 from builds.queue.queries import Due, dues
 from builds.queue.wording import stand_of, values
-from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
-from shop.history.actions import record
 from shop.house.models import House
 from shop.house.queries import house
-from shop.people.models import User
 from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import Text, fill_text
 
-FARTHEST = timedelta(days=3 * 365)  # a year mistyped would silence every reminder
 REMIND_AT = (1, 3, 7)  # days before; common practice, no source
-
-
-class Refused(ValueError):
-    """A promise that cannot be, said in one sentence."""
-
-
-@transaction.atomic
-def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) -> Promise:
-    """Keep the latest day that the customer was told. It never moves by itself.
-
-    :raises Refused: a day in the past, or one on which nothing leaves.
-    """
-    build = locked(build.pk)
-    if not build.is_open:
-        raise Refused(_("This build has ended; there is no day left to promise."))
-    diary = calendar(house())
-    if day < day_in(diary.zone, now):
-        raise Refused(_("That day is past."))
-    if day < diary.first_day(now):
-        raise Refused(_("The cut-off of that day is past: nothing more leaves on it."))
-    if day > day_in(diary.zone, now) + FARTHEST:
-        raise Refused(_("That day is more than three years away. Look at the year."))
-    if not diary.is_dispatch_day(day):
-        raise Refused(_nothing_leaves(diary, day))
-    newest = build.promises.order_by("-pk").first()
-    # The same day again is news where the customer's own waiting had moved it.
-    if newest and newest.day == day and dues([build.pk], diary, now)[build.pk].day == day:
-        return newest
-    told = Promise.objects.create(build=build, day=day, reason=reason, at=now, by=by)
-    record("promised", build.about, by, now, day=day.isoformat())
-    return told
-
-
-def _nothing_leaves(diary: Calendar, day: date) -> str:
-    following = diary.on_or_after(day)
-    if following is None:
-        return _("Nothing leaves that day, nor within a year. Set the dispatch days first.")
-    after = date_format(following, "l j F")
-    return _("Nothing leaves that day. The next dispatch day is %s.") % after
 
 
 def remind(now: datetime) -> int:

@@ -1,0 +1,63 @@
+"""Runs the forecast over the whole line and keeps what it says, one version after the other."""
+
+from datetime import date, datetime, timedelta
+from time import perf_counter
+
+from django.db import transaction
+
+from builds.queue.models import Outlook, Reckoning
+from builds.queue.queries.line import line
+from builds.queue.values import GRID, RUNS, Line, reckoned
+from shop.diary import forecast
+from shop.diary.forecast import ODDS
+
+STALE = timedelta(minutes=10)  # time passes also where nothing changes
+KEPT = timedelta(minutes=30)  # for a page that began to read an older one
+TASK = "builds.queue.tasks.reckon"
+
+
+def reckon(now: datetime) -> Reckoning:
+    """Walk the line unless the newest run still holds; two at once do no harm."""
+    found = line(now)
+    newest = Reckoning.objects.order_by("-made_at", "-pk").first()
+    if newest and newest.mark == found.mark and now - newest.made_at < STALE:
+        return newest
+    begun = perf_counter()
+    seen = reckoned(found)
+    return _keep(found, seen, round((perf_counter() - begun) * 1000))
+
+
+@transaction.atomic
+def _keep(found: Line, seen: dict[int, forecast.Outlook], took_ms: int) -> Reckoning:
+    run = Reckoning.objects.create(made_at=found.now, mark=found.mark, runs=RUNS, took_ms=took_ms)
+    Outlook.objects.bulk_create(
+        _row(run, place, seen[job.key], found) for place, job in enumerate(found.jobs, 1)
+    )
+    Reckoning.objects.filter(made_at__lt=found.now - KEPT).delete()
+    return run
+
+
+def _row(run: Reckoning, place: int, seen: forecast.Outlook, found: Line) -> Outlook:
+    days = [None if day is None else _date(day) for day in seen.days[: len(ODDS)]]
+    due = found.due.get(seen.key)
+    return Outlook(
+        reckoning=run,
+        build_id=seen.key,
+        place=place,
+        day_50=days[0],
+        day_80=days[1],
+        day_95=days[2],
+        moments=[_minute(moment) for moment in seen.finish_min[-len(GRID):]],
+        odds=None if due is None else seen.odds,
+        due=due,
+        waits_h={cause: round(hours, 1) for cause, hours in seen.waits_h.items()},
+        drives=seen.drives,
+    )  # fmt: skip
+
+
+def _date(ordinal: int) -> date:
+    return date.fromordinal(ordinal)
+
+
+def _minute(moment: float | None) -> int | None:
+    return None if moment is None else round(moment)

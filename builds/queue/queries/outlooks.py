@@ -1,0 +1,60 @@
+"""Reads the newest run of the forecast, whole: a page never mixes two."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from builds.queue.models import Outlook, Reckoning
+from builds.queue.queries.dues import Due
+from builds.queue.values import odds_by
+from shop.diary.calendar import Calendar
+from shop.diary.spans import latest
+from shop.house.queries import house
+from shop.web.reading import each_once
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One run of the forecast, and what it says of the builds that were asked for."""
+
+    reckoning: Reckoning | None
+    outlooks: dict[int, Outlook]
+
+
+def newest() -> Reckoning | None:
+    """The run that pages show; None before the first."""
+    return each_once(newest, lambda _: _newest(), [0]).get(0)
+
+
+def _newest() -> dict[int, Reckoning]:
+    found = Reckoning.objects.order_by("-made_at", "-pk").first()
+    return {0: found} if found else {}
+
+
+def outlooks(build_ids: Iterable[int]) -> dict[int, Outlook]:
+    """Build id → what the newest run says of it; nothing for what came after it."""
+    return each_once(outlooks, _outlooks, build_ids)
+
+
+def _outlooks(build_ids: list[int]) -> dict[int, Outlook]:
+    run = newest()
+    if run is None:
+        return {}
+    rows = Outlook.objects.filter(reckoning=run, build__in=build_ids).select_related("reckoning")
+    return {outlook.build_id: outlook for outlook in rows}
+
+
+def odds_of(outlook: Outlook, day: date, calendar: Calendar) -> float:
+    """The odds that a build leaves by a day, as the run saw it."""
+    moment = latest(calendar, day, outlook.reckoning.made_at)
+    return 0.0 if moment is None else odds_by(outlook.moments, moment)
+
+
+def is_in_danger(outlook: Outlook, due: Due | None) -> bool:
+    """Whether a promise is less likely to hold than the shop wants; not while its customer waits.
+
+    While the shop waits for its customer the day moves along with the waiting.
+    """
+    if due is None or due.is_waiting or outlook.odds is None or outlook.due != due.day:
+        return False
+    return outlook.odds * 100 < house().least_odds_percent

@@ -1,0 +1,176 @@
+"""The line of builds as plain values: what a forecast is made from, and what may be tried on it.
+
+Everything here is frozen and knows no table. ``reckoned`` walks a line; the other functions give
+a changed copy of it: another order, a day worked more, days closed, more hands, parts that come
+later, one more order.
+"""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, time, timedelta
+
+from shop.diary import forecast
+from shop.diary.calendar import Calendar, Closed
+from shop.diary.forecast import ODDS, Job, Leaving, Limits, Outlook, Person, Stage, Wait
+from shop.diary.spans import dispatch_days, hours_of, latest
+
+GRID = tuple(step / 40 for step in range(41))  # of the odds; a moment is kept for each
+HORIZON = 730  # days that the forecast sees
+RUNS = 5000
+NEW = 0  # the key of a job that nobody has ordered yet
+PARTS, ANSWER, PAYMENT, ITEM, CARRIER, SHOP = (
+    "parts", "answer", "payment", "item", "carrier", "shop",
+)  # fmt: skip
+
+Hours = tuple[time, time]
+
+
+@dataclass(frozen=True)
+class Worker:
+    """When somebody at the bench works."""
+
+    pk: int
+    name: str
+    week: Mapping[int, Hours] = field(hash=False)
+    off: frozenset[date] = frozenset()
+    extra: Mapping[date, Hours] = field(default_factory=dict, hash=False)
+
+
+@dataclass(frozen=True)
+class Line:
+    """The builds in the order in which they are taken, and the shop that takes them."""
+
+    now: datetime
+    calendar: Calendar = field(hash=False)
+    workers: tuple[Worker, ...]
+    jobs: tuple[Job, ...]
+    limits: Limits
+    share: float
+    due: Mapping[int, date] = field(hash=False)  # build → the day that is due
+    lines: Mapping[int, tuple[tuple[int, Wait], ...]] = field(hash=False)  # purchase line → waits
+    new: Mapping[str, tuple[Stage, ...]] = field(hash=False)  # kind → the stages of a new order
+    finished: Mapping[str, int] = field(hash=False)  # kind → finished builds behind its hours
+    facts: tuple[object, ...] = ()  # all that went in, without the passing of time
+
+    @property
+    def mark(self) -> str:
+        """The same for the same facts."""
+        return hashlib.sha256(repr(self.facts).encode()).hexdigest()
+
+    @property
+    def people(self) -> list[Person]:
+        """The hours of everybody at the bench, as the forecast takes them."""
+        return [
+            hours_of(self.calendar, each.week, self.now, HORIZON, each.off, each.extra)
+            for each in self.workers
+        ]
+
+    @property
+    def leaving(self) -> Leaving:
+        """The dispatch days that the forecast sees."""
+        return dispatch_days(self.calendar, self.now, HORIZON)
+
+
+def reckoned(line: Line, runs: int = RUNS) -> dict[int, Outlook]:
+    """Build → what is to be expected of it; its moments answer ``ODDS`` first, then ``GRID``."""
+    found = forecast.queue(
+        [replace(job, promise_min=_latest(line, job.key)) for job in line.jobs],
+        line.people,
+        line.leaving,
+        limits=line.limits,
+        share=line.share,
+        odds=(*ODDS, *GRID),
+        runs=runs,
+    )
+    return {outlook.key: outlook for outlook in found}
+
+
+def _latest(line: Line, key: int) -> float | None:
+    day = line.due.get(key)
+    if day is None:
+        return None
+    # A day on which nothing leaves, as far back as there is one, cannot be kept any more.
+    moment = latest(line.calendar, day, line.now)
+    return -1.0 if moment is None else moment
+
+
+def odds_by(moments: Sequence[float | None], latest_min: float) -> float:
+    """The share of the runs that is finished by a moment, from the moments of ``GRID``."""
+    seen = [moment for moment in moments if moment is not None]
+    if not seen or latest_min < seen[0]:
+        return 0.0
+    if latest_min >= seen[-1]:
+        return GRID[len(seen) - 1]
+    above = next(at for at, moment in enumerate(seen) if moment > latest_min)
+    low, high = seen[above - 1], seen[above]
+    return GRID[above - 1] + (GRID[above] - GRID[above - 1]) * (latest_min - low) / (high - low)
+
+
+def in_order(line: Line, keys: Sequence[int]) -> Line:
+    """The same builds in another order; what is not named keeps its place behind the others."""
+    at = {key: place for place, key in enumerate(keys)}
+    jobs = sorted(line.jobs, key=lambda job: at.get(job.key, len(at)))
+    return replace(line, jobs=tuple(jobs))
+
+
+def with_extra_day(line: Line, person: int, day: date, hours: Hours) -> Line:
+    """Somebody works on one day more."""
+    workers = [
+        replace(each, extra={**each.extra, day: hours}) if each.pk == person else each
+        for each in line.workers
+    ]
+    return replace(line, workers=tuple(workers))
+
+
+def with_closure(line: Line, first: date, last: date) -> Line:
+    """The shop is closed from one day to another, both included; nobody works, nothing leaves."""
+    closed = replace(line.calendar, closures=(*line.calendar.closures, Closed(first, last)))
+    days = {first + timedelta(days=n) for n in range((last - first).days + 1)}
+    workers = [
+        replace(each, extra={day: hours for day, hours in each.extra.items() if day not in days})
+        for each in line.workers
+    ]
+    return replace(line, calendar=closed, workers=tuple(workers))
+
+
+def with_hands(line: Line, hours: float, name: str = "") -> Line:
+    """One more at the bench, for so many hours of each working day, from its opening."""
+    week = {weekday: _first_hours(span, hours) for weekday, span in line.calendar.hours.items()}
+    return replace(line, workers=(*line.workers, Worker(NEW, name, week)))
+
+
+def _first_hours(span: Hours, hours: float) -> Hours:
+    opens, closes = span
+    minutes = min(opens.hour * 60 + opens.minute + round(hours * 60), 24 * 60 - 1)
+    return opens, min(time(minutes // 60, minutes % 60), closes)
+
+
+def with_late_parts(line: Line, purchase_line: int, days: int) -> Line:
+    """What is awaited on one line of a purchase order comes so many days later."""
+    late = dict(line.lines.get(purchase_line, ()))
+    jobs = [
+        replace(job, stages=tuple(_later(stage, late[job.key], days) for stage in job.stages))
+        if job.key in late
+        else job
+        for job in line.jobs
+    ]
+    return replace(line, jobs=tuple(jobs))
+
+
+def _later(stage: Stage, awaited: Wait, days: int) -> Stage:
+    return replace(
+        stage,
+        waits=tuple(delayed(wait, days) if wait == awaited else wait for wait in stage.waits),
+    )
+
+
+def delayed(wait: Wait, days: int) -> Wait:
+    """A wait of which the usual end is so many days later, as unsure as before."""
+    spread = wait.spread
+    return replace(wait, spread=replace(spread, median_h=spread.median_h + 24 * days, name=""))
+
+
+def with_new_order(line: Line, kind: str) -> Line:
+    """One more order of a kind at the end of the line; its hilt is still on its way here."""
+    return replace(line, jobs=(*line.jobs, Job(NEW, line.new[kind])))
