@@ -16,8 +16,9 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
 from django.urls import path, reverse
 
-from builds.management import forecast_speed
+from builds.management import forecast_speed, rounds, two_shops
 from builds.models import Build
+from shop import env
 from shop.models import User
 from shop.urls import urlpatterns as pages
 
@@ -65,6 +66,13 @@ MEASURES: dict[str, Callable[[Client], Measured]] = {"fit": fit}
 # The same for sums, which need no shop; each gives lines to print.
 SUMS: dict[str, Callable[[], Iterator[str]]] = {"forecast": forecast_speed.forecast}
 
+# The same for two filled shops, by their data folders.
+BESIDE: dict[str, Callable[[str, str], Iterator[str]]] = {
+    "queries": two_shops.queries,
+    "years": two_shops.years,
+}
+ROUNDS_OF = "rounds"  # answers what a measure of two shops asks of one
+
 
 def _beside_the_bare(client: Client, what: str, address: str) -> Measured:
     """Both in turn, so that whatever else the machine does falls on both."""
@@ -89,19 +97,34 @@ def _seconds(client: Client, address: str) -> float:
 
 
 class Command(BaseCommand):
-    """`manage.py measure fit`, `manage.py measure forecast`."""
+    """`manage.py measure fit`, `manage.py measure queries --young FOLDER --old FOLDER`."""
 
     help = "Measure a page against a bare page, or a sum against a bare one; nothing is kept."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("what", choices=sorted({*MEASURES, *SUMS}), help="what to measure")
+        every = sorted({*MEASURES, *SUMS, *BESIDE, ROUNDS_OF})
+        parser.add_argument("what", choices=every, help="what to measure")
+        parser.add_argument("--young", help="data folder of a shop with few builds")
+        parser.add_argument("--old", help="data folder of a shop with many; else this shop")
 
-    def handle(self, *args: Any, what: str, **options: Any) -> None:
-        if what in SUMS:
-            for line in SUMS[what]():
-                self.stdout.write(line)
+    def handle(
+        self, *args: Any, what: str, young: str | None, old: str | None, **options: Any
+    ) -> None:
+        if what == ROUNDS_OF:
+            rounds.main()
+        elif what in BESIDE:
+            if young is None:
+                raise CommandError("Say which shop is the young one: --young FOLDER.")
+            self._say(BESIDE[what](young, old or str(env.data_dir())))
+        elif what in SUMS:
+            self._say(SUMS[what]())
         else:
             self._measure_page(what)
+
+    def _say(self, lines: Iterator[str]) -> None:
+        for line in lines:
+            self.stdout.write(line)
+            self.stdout.flush()
 
     def _measure_page(self, what: str) -> None:
         owner = User.objects.filter(role="owner", is_active=True).first()
