@@ -18,6 +18,7 @@ BASE = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 VENV = os.path.join(BASE, ".venv")
 PYTHON = os.path.join(VENV, "bin", "python")
 LOCKS = os.path.join(BASE, ".locks")
+LOCKED = ("runtime", "s3", "dev")  # each holds all of those before it
 LOG = os.path.join(VENV, "install.log")
 OLDEST, NEWEST = (3, 11), (3, 13)
 OURS = "Hiltyard's own: start [--demo] [--host H] [--port P], test [--fast | --long] [path]."
@@ -32,7 +33,7 @@ def main(argv: "list[str]") -> int:
     command = argv[1] if len(argv) > 1 else "help"
     try:
         check_python(sys.version_info[:2])
-        make_ready("dev" if command == "test" else "runtime")
+        make_ready("dev" if command == "test" else wanted())
     except Refusal as refusal:
         sys.stderr.write(f"{refusal}\n")
         return 1
@@ -115,6 +116,11 @@ def make_venv() -> None:
         )
 
 
+def wanted() -> str:
+    """The lock that a shop runs on: with an object store once somebody installed that one."""
+    return "s3" if os.path.exists(stamp("s3")) else "runtime"
+
+
 def lock_file(lock: str) -> str:
     """The path of a lock."""
     return os.path.join(LOCKS, lock + ".txt")
@@ -132,8 +138,8 @@ def digest(lock: str) -> str:
 
 
 def installed(lock: str) -> bool:
-    """Whether `.venv` holds this very lock. The tests' lock holds the other one too."""
-    for name in {lock, "dev"}:
+    """Whether `.venv` holds this very lock, or one that holds all of it."""
+    for name in LOCKED[LOCKED.index(lock) :]:
         if os.path.exists(stamp(name)):
             with open(stamp(name)) as file:
                 if file.read() == digest(name):
@@ -146,7 +152,7 @@ def install(lock: str) -> None:
     with open(lock_file(lock)) as file:
         total = sum("==" in line and not line.startswith(" ") for line in file)
     say(f"Fetching up to {total} packages, as {lock_file(lock)[len(BASE) + 1 :]} names them")
-    for name in ("runtime", "dev"):
+    for name in LOCKED:
         if os.path.exists(stamp(name)):
             os.remove(stamp(name))
     if pip(lock) != 0:

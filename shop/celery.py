@@ -4,7 +4,7 @@ import os
 
 from celery import Celery
 from celery.beat import EmbeddedService
-from celery.signals import worker_ready
+from celery.signals import worker_process_init, worker_ready
 from celery.worker import WorkController
 from django.conf import settings
 
@@ -73,3 +73,12 @@ def begin(sender: WorkController, **kwargs: object) -> None:
         # worker and then ticks beside the next one. In memory: by itself it would keep a file,
         # which a kill can leave half written.
         EmbeddedService(app, thread=True, scheduler_cls=app.conf.beat_scheduler).start()
+
+
+@worker_process_init.connect
+def watch(**kwargs: object) -> None:
+    """Count and trace the tasks of this worker's process."""
+    # Here, because every other program that loads Celery does without.
+    from shop.web.watched import watch_tasks  # noqa: PLC0415
+
+    watch_tasks()

@@ -5,6 +5,7 @@ One thread and one loop, so that a signal, a death and a line of output are met 
 
 import contextlib
 import ctypes
+import json
 import os
 import selectors
 import signal
@@ -13,9 +14,10 @@ import sys
 import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 
-from shop import guard
+from shop import env, guard
 
 SHORTEST, LONGEST = 0.5, 15.0  # seconds before a dead child is started anew
 SETTLED = 30.0  # a child that ran this long died of something new
@@ -28,8 +30,16 @@ def say(line: str, name: str = "hiltyard") -> None:
     """Print one line under the name of the process that it comes from."""
     # A terminal that was closed must not keep the rest from stopping in order.
     with contextlib.suppress(OSError, ValueError):
-        sys.stdout.write(f"{name:<9}{line}\n")
+        sys.stdout.write(f"{_shown(line, name)}\n")
         sys.stdout.flush()
+
+
+def _shown(line: str, name: str) -> str:
+    if env.text("LOG_FORMAT") != "json":
+        return f"{name:<9}{line}"
+    if line.startswith("{"):  # our own processes say it as JSON already
+        return f"{{{json.dumps('process')}: {json.dumps(name)}, {line[1:]}"
+    return json.dumps({"process": name, "at": datetime.now(UTC).isoformat(), "said": line})
 
 
 def _end_with_owner() -> None:

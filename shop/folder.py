@@ -15,6 +15,9 @@ TEMPLATE = """\
 # CALLER_HEADER=X-Real-IP
 # ALLOWED_HOSTS=bench.example.com,shop.example.com
 # TRUSTED_ORIGINS=https://bench.example.com,https://shop.example.com
+# For a machine that reads the log, and one that watches the figures under /metrics:
+# LOG_FORMAT=json
+# METRICS_TOKEN=a long word
 """
 
 
@@ -47,6 +50,17 @@ def prepare() -> None:
 def restoring() -> Path:
     """The folder that is there while a back-up is put in: the place is not whole."""
     return env.data_dir() / "restoring"
+
+
+def counts() -> Path:
+    """The folder in which the processes count requests and tasks."""
+    return env.data_dir() / "run" / "counts"
+
+
+def begin_counting() -> None:
+    """Empty that folder; only while nothing else of the shop runs."""
+    for path in counts().glob("*.db"):
+        path.unlink(missing_ok=True)
 
 
 def write_once(path: Path, text: str) -> None:

@@ -2,7 +2,7 @@
 
 from django.core.management import CommandError, call_command
 
-from shop import broker, claims, env, static_files
+from shop import broker, claims, env, folder, static_files
 from shop.children import say
 from shop.claims import Refusal
 from shop.house.queries import is_set_up
@@ -13,6 +13,7 @@ def start(host: str, port: int, demo: bool) -> None:
     """Claim the folder and the address, bring the database up to date, run the shop."""
     held = claims.hold_folder()
     claims.check_address(host, port)
+    folder.begin_counting()
     call_command("migrate", interactive=False, verbosity=0)
     static_files.collect()
     if demo:

@@ -37,6 +37,8 @@ INSTALLED_APPS = [
     "csp",
 ]
 MIDDLEWARE = [
+    "shop.web.watched.Watched",
+    "shop.web.bare.BareFirst",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -160,6 +162,10 @@ EMBEDDED_CLOCK = env.flag("EMBEDDED_CLOCK", True)
 ALLOWED_HOSTS = env.names("ALLOWED_HOSTS") or ["*"]
 # Behind a proxy every connection is the proxy's own: the header in which it names the caller.
 CALLER_HEADER = env.text("CALLER_HEADER")
+# The header in which a proxy hands on the id that it gave the request; without one we make it.
+REQUEST_ID_HEADER = env.text("REQUEST_ID_HEADER")
+# Who asks for /metrics from another machine must show this: Authorization: Bearer …
+METRICS_TOKEN = env.text("METRICS_TOKEN")
 CSRF_TRUSTED_ORIGINS = env.names("TRUSTED_ORIGINS")
 HTTPS = env.flag("HTTPS")
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
@@ -187,17 +193,29 @@ CONTENT_SECURITY_POLICY = {
 }
 
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+# "json": an object a line, and a line for each request and task; "text": what went wrong.
+LOG_FORMAT = env.text("LOG_FORMAT", "text")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {
-        "line": {
+        "text": {
             "()": "shop.web.logs.DiscreetFormatter",
             "format": "{asctime} {levelname} {name}: {message}",
             "style": "{",
+        },
+        "json": {"()": "shop.web.logs.JsonFormatter"},
+    },
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "formatter": "json" if LOG_FORMAT == "json" else "text",
         }
     },
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {"hiltyard": {"level": "INFO"}},
+    "loggers": {
+        "hiltyard": {"level": "INFO"},
+        "hiltyard.request": {"level": "INFO" if LOG_FORMAT == "json" else "WARNING"},
+        "hiltyard.task": {"level": "INFO" if LOG_FORMAT == "json" else "WARNING"},
+    },
 }

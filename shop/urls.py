@@ -18,4 +18,5 @@ urlpatterns = [
     path("", include("builds.hilts.urls")),
     path("", include("builds.teardown.urls")),
     path("", include("builds.sounds.urls")),
+    path("", include("builds.watching.urls")),
 ]

@@ -29,10 +29,13 @@ PUBLIC = {
     "visitor_photo",
     "visitor_return",
     "visitor_sounds",
+    "watching_live",
+    "watching_ready",
+    "watching_metrics",
 }
 ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
-    "teardown", "fitting", "sounds", "proving", "handover", "importing",
+    "teardown", "fitting", "sounds", "proving", "handover", "importing", "watching",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 

@@ -25,8 +25,9 @@ ASK_AFTER = (3, 7, 14)  # days between one asking and the next; common practice,
 def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -> Hold:
     """Put a build on hold.
 
-    :param fields: reason, turn, words, before (empty: stops it now), chase_on, and the ``line`` of
-        a purchase order that ends it as it comes, where it waits for one.
+    :param fields: reason, turn, words, before (empty: stops it now), chase_on (a day off becomes
+        the next working day), and the ``line`` of a purchase order that ends it as it comes, where
+        it waits for one.
     """
     build = locked(build_id)
     if not build.is_open:
@@ -42,6 +43,8 @@ def hold(build_id: int, *, fields: dict[str, object], by: User, now: datetime) -
     ).first()
     if same:
         return same
+    ask_on = calendar(house()).working_day(cast(date, fields["chase_on"]))
+    fields = {**fields, "chase_on": ask_on}
     put_on = Hold.objects.create(build=build, since=now, put_by=by, **fields)
     facts = {"reason": put_on.reason, "turn": put_on.turn, "before": put_on.before}
     record("held", build.about, by, now, hold=put_on.pk, **facts)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import datetime
 
-from django.db.models import Max, Q, QuerySet
+from django.db.models import Count, Max, Q, QuerySet
 
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
@@ -28,6 +28,12 @@ def locked(build_id: int) -> Build:
 def open_builds() -> QuerySet[Build]:
     """Builds that have not ended, in the order of their waiting."""
     return builds().filter(state__in=STAGES).order_by("state_since", "number")
+
+
+def count_by_state() -> dict[str, int]:
+    """How many open builds stand in each stage, the empty ones too."""
+    counted = Build.objects.filter(state__in=STAGES).values_list("state").annotate(n=Count("pk"))
+    return {**dict.fromkeys(STAGES, 0), **dict(counted.order_by())}
 
 
 def standing_holds() -> QuerySet[Hold]:

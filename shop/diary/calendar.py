@@ -110,6 +110,22 @@ class Calendar:
         following = (day + timedelta(days=n) for n in range(dispatch.FAR_ENOUGH + 1))
         return next((each for each in following if self.is_working_day(each)), day)
 
+    def last_working_day(self, day: date) -> date:
+        """The last working day on or before a day; the day itself for a shop without hours."""
+        before = (day - timedelta(days=n) for n in range(dispatch.FAR_ENOUGH + 1))
+        return next((each for each in before if self.is_working_day(each)), day)
+
+    def somebody_reads(self, day: date) -> bool:
+        """Whether a reminder finds somebody; a shop that wrote down no hours is taken to be there.
+
+        Of such a shop nothing would ever be heard otherwise.
+        """
+        return self.is_working_day(day) or not self.hours
+
+    def eve_of_work(self, day: date) -> date:
+        """The last day before the shop works again after a day; that day itself on most."""
+        return self.working_day(day + timedelta(days=1)) - timedelta(days=1)
+
     def has_opened(self, now: datetime) -> bool:
         """Whether the shop works today and its working day has begun."""
         here = now.astimezone(self.zone)

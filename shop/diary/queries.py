@@ -7,6 +7,8 @@ from shop.diary import holidays
 from shop.diary.calendar import Calendar as Calendar  # other rooms read it from here
 from shop.diary.calendar import Closed
 from shop.diary.models import Closure, DayOff, ExtraDay, OwnDay, Weekday
+from shop.diary.serving import last_day_serving as last_day_serving  # and these
+from shop.diary.serving import last_day_to_collect as last_day_to_collect
 from shop.diary.spans import Week
 from shop.house.models import House
 from shop.people.models import User

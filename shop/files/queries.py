@@ -122,6 +122,11 @@ def any_being_made(blobs: QuerySet[Blob]) -> bool:
     return blobs.filter(rendered_at=None, problem="").exists()
 
 
+def renditions_waiting() -> int:
+    """Of how many files the worker still has pictures to make."""
+    return Blob.objects.filter(rendered_at=None, problem="").count()
+
+
 def send_rendition(request: HttpRequest, blob: Blob, side: int) -> HttpResponseBase:
     """Answer with a picture of a blob, or with a drawing that says why there is none yet.
 

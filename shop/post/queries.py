@@ -1,11 +1,12 @@
 """Reads the outbox and the inbox, and opens private links."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime
 from urllib.parse import quote
 
 from django.conf import settings
-from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, Max, Min, OuterRef, Q, QuerySet
 from django.urls import get_script_prefix
 
 from shop.house.models import House
@@ -45,6 +46,27 @@ def queued() -> QuerySet[Message]:
 def failed() -> QuerySet[Message]:
     """What did not leave and is not tried again by itself."""
     return messages().filter(state=State.FAILED)
+
+
+@dataclass(frozen=True)
+class Outbox:
+    """How the outbox stands."""
+
+    waiting: int
+    failed: int
+    oldest: datetime | None  # since when the one that is due longest is due
+
+
+def outbox() -> Outbox:
+    """How the outbox stands, in one query; what left long ago is not counted through."""
+    open_ones = Message.objects.filter(state__in=(State.QUEUED, State.FAILED))
+    waits = Q(state=State.QUEUED)
+    counted = open_ones.aggregate(
+        waiting=Count("pk", filter=waits),
+        failed=Count("pk", filter=Q(state=State.FAILED)),
+        oldest=Min("not_before", filter=waits),
+    )
+    return Outbox(**counted)
 
 
 def sent() -> QuerySet[Message]:

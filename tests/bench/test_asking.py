@@ -1,6 +1,7 @@
 """The bench asks: a change order begun without a figure, consents one by one."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -13,6 +14,7 @@ from builds.models import Build
 from builds.progress import quoting
 from builds.progress.states import State
 from builds.visitor.actions import answer_consent, answer_quote
+from shop.diary.models import Closure
 from shop.diary.queries import calendar
 from shop.models import House, Message, Quote, User
 from shop.orders.actions import LineFacts, draft_quote, quote_seen, save_draft
@@ -28,9 +30,9 @@ def build(owner: User, now: datetime, house: House) -> Build:
     return make_build(owner, now, State.TEARDOWN)
 
 
-def sent(build: Build, by: User, now: datetime) -> Quote:
+def sent(build: Build, by: User, now: datetime, **terms: Any) -> Quote:
     draft = draft_quote(build.item.order, token=uuid4(), by=by, now=now)
-    save_draft(draft.pk, [LINE], {}, seen=quote_seen(draft), by=by, now=now)
+    save_draft(draft.pk, [LINE], terms, seen=quote_seen(draft), by=by, now=now)
     quoting.send(draft.pk, seen=quote_seen(draft), by=by, now=now)
     return Quote.objects.get(pk=draft.pk)
 
@@ -145,6 +147,17 @@ def test_today_and_the_mornings_list_name_quotes_that_run_out(
     digest = send_digest(late)
     assert digest is not None
     assert line in digest.body.replace("\xa0", " ")
+
+
+def test_a_quote_that_runs_out_while_the_shop_is_closed_is_named_before_it_closes(
+    build: Build, owner: User, now: datetime
+) -> None:
+    sent(build, owner, now, valid_until=date(2026, 12, 1))
+    thursday = now + timedelta(days=1)
+    assert not any("no answer yet" in each for each in wanted(thursday))
+    Closure.objects.create(first=date(2026, 11, 27), last=date(2026, 12, 1))
+    assert not any("no answer yet" in each for each in wanted(now))
+    assert any("no answer yet" in each for each in wanted(thursday))
 
 
 def test_a_quote_that_waits_for_a_week_is_asked_about(

@@ -17,5 +17,5 @@ def test_whole_life_of_a_build_stands_on_its_sheet(
         at = now + timedelta(minutes=minute)
         record("put", build.about, owner, at, tray=str(minute), place=0)
     page = bench_client.get(f"/build/{build.number}/").content.decode()
-    assert "109 older entries" in page
+    assert "116 older entries" in page
     assert "Booked: full install" in page

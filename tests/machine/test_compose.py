@@ -1,6 +1,8 @@
 """docker-compose.yml: what it must hold, read as a program reads it."""
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,16 @@ OURS = ["prepare", "web", "worker", "beat"]
 @pytest.fixture(scope="module")
 def compose() -> dict[str, Any]:
     return dict(yaml.safe_load(FILE.read_text()))
+
+
+def test_file_is_what_the_published_schema_of_compose_files_asks_for() -> None:
+    check = [sys.executable, "-m", "check_jsonschema", "--builtin-schema", "vendor.compose-spec"]
+    done = subprocess.run([*check, str(FILE)], capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout
+
+
+def test_web_is_well_when_it_can_serve_people(compose: dict[str, Any]) -> None:
+    assert "/health/ready" in compose["services"]["web"]["healthcheck"]["test"][-1]
 
 
 def test_the_services_are_those_of_a_shop(compose: dict[str, Any]) -> None:
@@ -58,6 +70,9 @@ def test_there_is_one_clock(compose: dict[str, Any]) -> None:
 def test_no_secret_is_inside(compose: dict[str, Any]) -> None:
     text = FILE.read_text()
     assert not re.search(r"(SECRET|LINK)_KEY", text)
+    told = compose["services"]["web"]["environment"]
+    given = {told[name] for name in ("METRICS_TOKEN", "MEDIA_KEY_ID", "MEDIA_SECRET")}
+    assert all(re.fullmatch(r"\$\{\w+:-\}", value) for value in given)
     values = re.findall(r"(?:_PASSWORD: |hiltyard:)([^\s@]+)", text)
     assert [value for value in values if not value.startswith("${DB_PASSWORD:?")] == []
 

@@ -3,15 +3,18 @@
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
+from django.test import Client
 
 from builds.progress import actions as progress
 from builds.progress.models import Hold
 from builds.queue.actions import chase
 from builds.queue.tasks import chase as chase_task
+from shop.diary.models import Closure
 from shop.history.models import Entry
 from shop.history.queries import entries_about
 from shop.house.models import House
 from shop.models import Message, User
+from tests.bench.pages import tap, words
 from tests.makers import make_build, put_on_hold
 
 pytestmark = pytest.mark.django_db
@@ -50,6 +53,30 @@ def test_shop_is_not_reminded_before_it_opens(held: Hold) -> None:
 def test_what_fell_on_a_closed_day_comes_with_the_next_working_day(held: Hold) -> None:
     Hold.objects.update(chase_on=date(2026, 11, 28))  # a Saturday
     assert [chase(MONDAY + n * DAY) for n in (-2, -1, 0)] == [0, 0, 1]
+
+
+def test_a_closure_put_in_later_is_waited_out(held: Hold) -> None:
+    Closure.objects.create(first=date(2026, 11, 28), last=date(2026, 12, 8))
+    assert [n for n in range(14) if chase(MONDAY + n * DAY)] == [9]
+
+
+def test_a_hold_is_never_asked_about_on_a_day_off(owner: User, now: datetime) -> None:
+    Closure.objects.create(first=date(2026, 11, 30), last=date(2026, 12, 8))
+    held = put_on_hold(make_build(owner, now), owner, now)
+    assert held.chase_on == date(2026, 12, 9)
+
+
+def test_the_sheet_says_that_the_day_was_moved(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now)
+    fields = {"reason": "answer", "words": "which colour", "turn": "customer", "before": ""}
+    url = f"/build/{build.number}/hold/"
+    answer = tap(bench_client, url, **fields, chase_on="2026-11-28")
+    assert "On hold. Nobody works on the day to ask again, so it is asked on Monday 30" in words(
+        answer
+    )
+    assert build.holds.get().chase_on == date(2026, 11, 30)
 
 
 def test_reminding_twice_is_reminding_once(held: Hold, monkeypatch: pytest.MonkeyPatch) -> None:

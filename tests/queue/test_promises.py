@@ -37,11 +37,34 @@ def keys() -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("days_left", "which"),
-    [(8, ""), (7, "7"), (4, "7"), (3, "3"), (2, "3"), (1, "1"), (0, "1"), (-1, "late")],
+    ("day", "which"),
+    [
+        # Friday 11 December: its marks are Friday the 4th, Tuesday the 8th, Thursday the 10th
+        (3, ""), (4, "7"), (7, "7"), (8, "3"), (9, "3"), (10, "1"), (11, "1"), (12, "late"),
+    ],
+)  # fmt: skip
+def test_which_reminder_a_day_is_in_for(day: int, which: str, house: House) -> None:
+    then = datetime(2026, 12, day, 10, 0, tzinfo=UTC)
+    assert bucket(date(2026, 12, 11), calendar(house), then) == which
+
+
+@pytest.mark.parametrize(
+    ("due", "today", "which"),
+    [
+        # Closed from Monday 21 December to Friday 1 January: the last working day is Friday 18
+        (date(2027, 1, 4), 17, ""),
+        (date(2027, 1, 4), 18, "1"),  # the nearest of three stands for all
+        (date(2027, 1, 8), 17, ""),
+        (date(2027, 1, 8), 18, "7"),  # its third and first day before are worked again
+        (date(2026, 12, 14), 11, "1"),  # the eve is a Sunday: on the Friday before
+    ],
 )
-def test_bucket(days_left: int, which: str) -> None:
-    assert bucket(days_left) == which
+def test_what_falls_on_a_day_off_comes_before_it(
+    due: date, today: int, which: str, house: House
+) -> None:
+    Closure.objects.create(first=date(2026, 12, 21), last=date(2027, 1, 1))
+    then = datetime(2026, 12, today, 10, 0, tzinfo=UTC)
+    assert bucket(due, calendar(house), then) == which
 
 
 def test_promise_is_kept_once(owner: User, now: datetime) -> None:
@@ -205,6 +228,32 @@ def test_each_reminder_comes_once_however_often_the_clock_ticks(
     assert queued == 4
 
 
+def test_no_reminder_comes_while_nobody_is_here(owner: User, house: House, now: datetime) -> None:
+    Closure.objects.create(first=date(2026, 12, 21), last=date(2027, 1, 1))
+    build, due = make_build(owner, now), date(2027, 1, 4)
+    promise(build, due, reason="", by=owner, now=now)
+    came = [n for n in range(45) if remind(now + n * DAY)]
+    assert keys() == [f"1:{due}", f"late:{due}"]
+    assert [(now + n * DAY).date() for n in came] == [date(2026, 12, 18), date(2027, 1, 5)]
+
+
+def test_a_promise_made_while_the_shop_is_closed_is_reminded_of_as_it_opens(
+    owner: User, house: House, now: datetime
+) -> None:
+    Closure.objects.create(first=date(2026, 11, 24), last=date(2026, 12, 2))
+    promise(make_build(owner, now), date(2026, 12, 4), reason="", by=owner, now=now)
+    first = datetime(2026, 12, 3, 0, 0, tzinfo=UTC)
+    assert [remind(first - timedelta(minutes=1)), remind(first), remind(first)] == [0, 1, 0]
+
+
+def test_a_shop_that_wrote_down_no_hours_hears_all_the_same(
+    owner: User, house: House, now: datetime
+) -> None:
+    Weekday.objects.update(opens=None, closes=None)
+    promise(make_build(owner, now), FRIDAY, reason="", by=owner, now=now)
+    assert remind(now) == 1
+
+
 def test_reminder_goes_to_the_shop_and_names_the_build(
     owner: User, house: House, now: datetime
 ) -> None:
@@ -251,9 +300,10 @@ def test_nothing_is_due_while_the_customer_is_asked(
     build = make_build(owner, now)
     promise(build, FRIDAY, reason="", by=owner, now=now)
     held = put_on_hold(build, owner, now)
-    assert sum(remind(now + n * DAY) for n in range(10)) == 0
-    progress.end_hold(held.pk, by=owner, now=now + 10 * DAY)
-    assert remind(now + 10 * DAY) == 1
+    assert sum(remind(now + n * DAY) for n in range(12)) == 0
+    monday = now + 12 * DAY
+    progress.end_hold(held.pk, by=owner, now=monday)
+    assert remind(monday) == 1
 
 
 def test_ended_and_unpromised_builds_are_not_reminded_of(
@@ -280,7 +330,7 @@ def test_shop_without_dispatch_days_is_reminded_all_the_same(
     _wait(build, owner, now, 2)
     Weekday.objects.update(dispatches=False)
     assert remind(now + 2 * DAY) == 1
-    assert keys() == ["3:2026-11-29"]
+    assert keys() == ["1:2026-11-29"]  # its eve is a Saturday: today is the last day to hear
 
 
 DST = [

@@ -86,5 +86,7 @@ def test_line(line: str, kept: str) -> None:
 
 def test_logging_of_the_shop_uses_it() -> None:
     config: Any = settings.LOGGING
-    assert config["formatters"]["line"]["()"] == "shop.web.logs.DiscreetFormatter"
-    assert {handler["formatter"] for handler in config["handlers"].values()} == {"line"}
+    assert config["formatters"]["text"]["()"] == "shop.web.logs.DiscreetFormatter"
+    assert config["formatters"]["json"]["()"] == "shop.web.logs.JsonFormatter"
+    assert set(config["formatters"]) == {"text", "json"}
+    assert {handler["formatter"] for handler in config["handlers"].values()} == {"text"}

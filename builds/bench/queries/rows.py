@@ -73,9 +73,14 @@ class Row:
         return [found for found in self.conditions if not found.is_open]
 
     @property
+    def met(self) -> list[Condition]:
+        """What is met, or passed."""
+        return [found for found in self.conditions if found.is_open]
+
+    @property
     def met_count(self) -> int:
         """How many conditions are met or passed."""
-        return len(self.conditions) - len(self.missing)
+        return len(self.met)
 
     @property
     def is_for_collection(self) -> bool:

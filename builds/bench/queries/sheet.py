@@ -20,6 +20,7 @@ from builds.progress.models import Build
 from builds.progress.queries import undoable
 from builds.progress.states import FINISHED, State
 from builds.queue.models import Promise
+from builds.queue.queries.serving import servings
 from builds.teardown.queries import ApartPage, apart_page
 from shop.diary.queries import Calendar
 from shop.history.queries import Line, entries_about
@@ -52,7 +53,7 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "answers": list(_answers(build)),
         "askings": list(build.item.askings.filter(ended_at=None).order_by("at", "pk")),
         "holds": holds_of(build, calendar.today(now)),
-        "promises": list(_promises(build)),
+        **_promised(build, calendar, now),
         "messages_about": list(_messages(build)),
         "undoable": [(move, uuid4()) for move in undoable(now) if move.build_id == build.pk],
         "history": _gathered(entries_about(build.about, limit=A_WHOLE_LIFE)),
@@ -96,6 +97,15 @@ def _unclaimed(build: Build) -> Any:
 
 def _answers(build: Build) -> Any:
     return Answer.objects.filter(item=build.item_id).select_related("recorded_by").order_by("-at")
+
+
+def _promised(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
+    """The days that were told, and what the day asks by which it is needed."""
+    told = list(_promises(build))
+    serving = servings([build], calendar).get(build.pk) if build.is_open else None
+    newest = told[0].day if told else None
+    said = serving.said(calendar.first_day(now), newest) if serving else None
+    return {"promises": told, "served": said}
 
 
 def _promises(build: Build) -> Any:

@@ -77,7 +77,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_enquiries(now),
         *_answers_came(now),
         *_changes_to_price(),
-        *_quotes_waiting(calendar.today(now), now),
+        *_quotes_waiting(calendar, now),
         *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late and str(row.build) not in said),
         *behind,
@@ -213,9 +213,13 @@ def _changes_to_price() -> list[Want]:
     return [_of_order(quote.order, "%s", why, _("Price it")) for quote in begun[:20]]
 
 
-def _quotes_waiting(today: date, now: datetime) -> list[Want]:
-    """Quotes without an answer that run out soon or have, or have waited for a week."""
-    found = {quote.pk: quote for quote in running_out(today)[:20]}
+def _quotes_waiting(diary: Calendar, now: datetime) -> list[Want]:
+    """Quotes without an answer that run out soon or have, or have waited for a week.
+
+    What would be near its last day while nobody is here comes before the shop closes.
+    """
+    today = diary.today(now)
+    found = {quote.pk: quote for quote in running_out(diary.eve_of_work(today))[:20]}
     found.update({quote.pk: quote for quote in unanswered(now - ASK_AFTER)[:20]})
     return [_waiting(quote, today) for quote in found.values()]
 

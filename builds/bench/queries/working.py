@@ -49,6 +49,7 @@ class Stage:
     apart: int  # rework and stuck joints
     usual_h: float
     builds: int  # behind what is usual
+    is_here: bool  # the stage that the build is in
 
     @property
     def is_guess(self) -> bool:
@@ -66,6 +67,11 @@ class Worked:
     can_begin: bool
     is_rework: bool
     token: str
+
+    @property
+    def shown(self) -> list[Stage]:
+        """The stages of which there is something to say: worked in, or to be worked in now."""
+        return [stage for stage in self.stages if stage.minutes or stage.apart or stage.is_here]
 
     @property
     def minutes(self) -> int:
@@ -119,6 +125,6 @@ def _stages(build: Build, found: list[Stretch], calendar: Calendar, now: datetim
         apart = sum(_minutes(each, now) for each in here if each.spent_on != Spent.WORK)
         hours = past.work_h.get(stage, []) if past else []
         usual = learned.hours(stage, learned.guess(build.kind, stage), hours)
-        median = usual.spread.median_h
-        made.append(Stage(str(stage.label), work, apart, median, usual.builds))
+        median, is_here = usual.spread.median_h, stage == build.state
+        made.append(Stage(str(stage.label), work, apart, median, usual.builds, is_here))
     return made

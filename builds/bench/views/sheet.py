@@ -27,6 +27,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import builds
 from builds.progress.states import HoldReason, Turn
 from builds.queue import actions as queue
+from builds.queue.queries.serving import servings
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
@@ -172,7 +173,19 @@ def hold(request: HttpRequest, number: int) -> HttpResponse:
     def deed(values: dict[str, Any]) -> None:
         progress.hold(build.pk, fields=values, by=_by(request), now=now())
 
-    return save(request, build, "hold", forms.HoldForm(request.POST), deed, "holds", _("On hold."))
+    form = forms.HoldForm(request.POST)
+    said = " ".join(filter(None, [_("On hold."), _asked_later(request, form)]))
+    return save(request, build, "hold", form, deed, "holds", said)
+
+
+def _asked_later(request: HttpRequest, form: BaseForm) -> str:
+    """That nobody is here on the day chosen for asking again; empty where somebody is."""
+    if not form.is_valid():
+        return ""
+    chosen = form.cleaned_data["chase_on"]
+    kept = calendar(request.house).working_day(chosen)  # type: ignore[attr-defined]
+    words = _("Nobody works on the day to ask again, so it is asked on %s.")
+    return words % date_format(kept, "l j F") if kept != chosen else ""
 
 
 @require_POST
@@ -214,7 +227,18 @@ def promise(request: HttpRequest, number: int) -> HttpResponse:
         queue.promise(build, values["day"], reason=values["reason"], by=_by(request), now=now())
 
     form = forms.PromiseForm(request.POST)
-    return save(request, build, "promise", form, deed, "promise", _("The day is kept."))
+    said = " ".join(filter(None, [_("The day is kept."), _too_late(request, build, form)]))
+    return save(request, build, "promise", form, deed, "promise", said)
+
+
+def _too_late(request: HttpRequest, build: Build, form: BaseForm) -> str:
+    """That a day comes too late for the one by which it is needed; empty where it does not."""
+    diary = calendar(request.house)  # type: ignore[attr-defined]
+    serving = servings([build], diary).get(build.pk)
+    if serving is None or not form.is_valid() or not serving.is_missed_by(form.cleaned_data["day"]):
+        return ""
+    needed = date_format(serving.needed_by, "l j F")
+    return _("It is needed by %(day)s. %(must)s") % {"day": needed, "must": serving.must}
 
 
 @require_POST

@@ -1,8 +1,11 @@
 """The forms of a new order, on one page and answered together."""
 
+from datetime import date
 from typing import Any
 from uuid import UUID, uuid4
 
+from django.core.exceptions import ValidationError
+from django.forms import Form
 from django.http import QueryDict
 
 from builds.desk.forms.customers import CustomerForm
@@ -16,6 +19,7 @@ from builds.desk.forms.orders import (
 )
 from builds.desk.queries.blades import blades_to_choose
 from builds.desk.queries.orders import customers_to_choose, hilts_of
+from builds.progress.states import Leaves
 from shop.house.models import House
 from shop.people.models import Customer, User
 
@@ -50,6 +54,7 @@ class Booking:
             hilts, data, initial={"hilt": NO_KNOWN_HILT, **so_far}, dispatch_hint=hint,
             blades=blades_to_choose(self.customer),
         )  # fmt: skip
+        self.so_far = so_far
         self.terms = TermsForm(data, initial=so_far, sees_money=by.is_owner)
         self.once = OnceForm(data, initial={"token": uuid4(), **so_far})
 
@@ -67,6 +72,33 @@ class Booking:
     def token(self) -> UUID | None:
         """The token of this filling-in; None where it is missing or no token."""
         return self.once.token_sent()
+
+    @property
+    def needed_by(self) -> date | None:
+        """The day by which it is needed, as far as it was typed."""
+        return self._day(self.terms, "needed_by")
+
+    @property
+    def promise_day(self) -> date | None:
+        """The day that is to be promised, as far as it was typed."""
+        return self._day(self.job, "promise_day")
+
+    def _day(self, form: Form, name: str) -> date | None:
+        try:
+            day: date | None = form.fields[name].clean(self.so_far.get(name, ""))
+        except ValidationError:
+            return None
+        return day
+
+    @property
+    def for_whom(self) -> Customer:
+        """The customer as far as is known; of someone new the country alone."""
+        return self.customer or Customer(country=self.so_far.get(f"{NEW}-country", ""))
+
+    @property
+    def leaves_by(self) -> str:
+        """How it leaves the shop, as far as it was typed."""
+        return self.so_far.get("leaves_by") or Leaves.POST
 
     @property
     def whom(self) -> Customer | dict[str, Any]:

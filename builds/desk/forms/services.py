@@ -44,7 +44,10 @@ class ServiceForm(forms.ModelForm):
             "volume_above": _(
                 "As 1728 cubic inches. Smaller parcels go by their weight. Empty: all count."
             ),
-            "transit_days": _("As 3. Empty: not known."),
+            "transit_days": _(
+                "As 3. Monday to Friday, as carriers count; holidays of the carrier’s own are not "
+                "known here. From it follows by when a parcel must leave. Empty: not known."
+            ),
             "follow_url": _(
                 "Its address, with $number where the number belongs, as "
                 "https://carrier.example/follow/$number."

@@ -28,7 +28,9 @@ from builds.desk.views.hints import dispatch_hint
 from builds.dispatch.queries.going import parts_to_go
 from builds.progress.linking import order_link
 from builds.queue.actions import Refused
+from builds.queue.queries.serving import Said, serving_of_order
 from shop.clock import day_in, now
+from shop.diary.queries import calendar
 from shop.history.queries import made_once
 from shop.house.queries import house
 from shop.orders.actions import change_order
@@ -207,6 +209,18 @@ def _quotes_shown(found: Order) -> dict[str, Any]:
     }
 
 
+def _served(sheet: Sheet) -> Said | None:
+    """What the day asks by which an open order is needed; nothing of one that is done."""
+    builds = [line.build for line in sheet.lines if line.build]
+    still = [build for build in builds if build.is_open]
+    if builds and not still:
+        return None
+    diary = calendar(house())
+    found = serving_of_order(sheet.order, still, diary)
+    promised = [line.promised for line in sheet.lines if line.build in still and line.promised]
+    return found.said(diary.first_day(now()), max(promised, default=None)) if found else None
+
+
 def _order_page(
     request: HttpRequest,
     sheet: Sheet,
@@ -225,6 +239,7 @@ def _order_page(
         "sheet": sheet,
         "sees_money": sees_money,
         "asked": asked_for(sheet.order),
+        "served": _served(sheet),
         "terms": terms or TermsForm(initial=kept, sees_money=sees_money),
         "terms_open": terms is not None,
         "ship": ship or ShipToForm(instance=sheet.order),

@@ -13,7 +13,9 @@ from builds.desk.queries.enquiries import enquiry_of
 from builds.desk.queries.orders import order_placed, order_rows
 from builds.desk.views.hints import dispatch_hint
 from builds.queue.actions import Refused as NotThatDay
+from builds.queue.queries.serving import Said, serving_to
 from shop.clock import now
+from shop.diary.queries import calendar
 from shop.house.queries import house
 from shop.orders.actions import Refused, draft_quote
 from shop.orders.enquiries import Refused as Settled
@@ -65,10 +67,25 @@ def order_new(request: HttpRequest) -> HttpResponse:
             "enquiry": enquiry,
             "quotes": staff(request).is_owner,
             "quote_first": "quote" in typed,
+            "served": _served(booking, moment),
         },
-        parts={"found": "desk/_found.html", "hilts": "desk/_hilts.html"},
+        parts={
+            "found": "desk/_found.html",
+            "hilts": "desk/_hilts.html",
+            "served": "desk/_served.html",
+        },
         status=422 if judged else 200,
     )
+
+
+def _served(booking: Booking, moment: datetime) -> Said | None:
+    """What the day asks that stands in the form."""
+    day = booking.needed_by
+    if day is None:
+        return None
+    diary, to = calendar(house()), Order(customer=booking.for_whom).consignee
+    found = serving_to(to, day, booking.leaves_by, diary)
+    return found.said(diary.first_day(moment), booking.promise_day)
 
 
 def _quoting(request: HttpRequest, order: Order, moment: datetime) -> HttpResponse:

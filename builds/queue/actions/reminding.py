@@ -1,6 +1,6 @@
 """Reminds the shop of what is due, and of the holds to ask about again."""
 
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -26,14 +26,15 @@ def remind(now: datetime) -> int:
     """Queue the ship-by reminders that are due; each exists once, however often this runs.
 
     While a build waits for its customer the day moves along with the waiting: nothing is due.
+    Nobody reads them on a day off: what falls on one comes on the last working day before it.
 
     :returns: how many were queued now.
     """
     shop = house()
-    if not shop.email:
+    diary = calendar(shop)
+    if not shop.email or not diary.somebody_reads(diary.today(now)):
         return 0
     builds = list(open_builds())
-    diary = calendar(shop)
     due_days = dues([build.pk for build in builds], diary, now)
     with timezone.override(shop.zone):
         return sum(
@@ -43,15 +44,20 @@ def remind(now: datetime) -> int:
         )
 
 
-def bucket(days_left: int) -> str:
-    """Which reminder a build is in for: 7, 3, 1, late, or none ('')."""
-    if days_left < 0:
+def bucket(day: date, diary: Calendar, now: datetime) -> str:
+    """Which reminder a day is in for: 7, 3, 1, late, or none ('').
+
+    Where several fall on the same working day, as before a closure, the nearest stands for all.
+    """
+    if diary.days_left(day, now) < 0:
         return "late"
-    return next((str(mark) for mark in REMIND_AT if days_left <= mark), "")
+    today = diary.today(now)
+    marks = ((mark, day - timedelta(days=mark)) for mark in REMIND_AT)
+    return next((str(mark) for mark, on in marks if diary.last_working_day(on) <= today), "")
 
 
 def _remind(build: Build, due: Due, diary: Calendar, shop: House, now: datetime) -> bool:
-    which = bucket(diary.days_left(due.day, now))
+    which = bucket(due.day, diary, now)
     if not which:
         return False
     key = f"shipby:{build.pk}:{which}:{due.day.isoformat()}"

@@ -1,0 +1,1 @@
+"""What is read to tell how the shop is."""

@@ -1,0 +1,1 @@
+"""Health and figures for whoever looks after the machine."""
