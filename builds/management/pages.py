@@ -99,7 +99,9 @@ def _first(rows: QuerySet) -> tuple[Any, ...]:
 
 def _tokens(scope: str) -> tuple[str, ...]:
     """Of the demo's links: those of the past come later and are tried by `past`."""
-    shown = PrivateLink.objects.filter(scope=scope, about__in=[f"{scope}:{n}" for n in range(1, 40)])
+    shown = PrivateLink.objects.filter(
+        scope=scope, about__in=[f"{scope}:{n}" for n in range(1, 40)]
+    )
     return tuple(_token(each) for each in shown.order_by("about"))
 
 

@@ -2,6 +2,7 @@
 
 import gc
 import json
+import logging
 import sys
 from collections.abc import Callable, Iterator
 from time import perf_counter
@@ -104,5 +105,6 @@ _DEEDS: dict[str, Callable[[Client, Asked], Any]] = {
 
 def main() -> None:
     """What `manage.py measure rounds` does."""
+    logging.getLogger("django.request").setLevel(logging.ERROR)  # some addresses are tried in vain
     static_files.collect()
     answer(sys.stdin, sys.stdout)

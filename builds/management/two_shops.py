@@ -34,10 +34,12 @@ class Shop:
 
     def ask(self, what: str, **more: Any) -> Any:
         """What the child answers."""
-        assert self._process.stdin and self._process.stdout  # noqa: S101 - pipes were asked for
-        self._process.stdin.write(json.dumps({"what": what, **more}) + "\n")
-        self._process.stdin.flush()
-        line = self._process.stdout.readline()
+        asks, answers = self._process.stdin, self._process.stdout
+        if asks is None or answers is None:  # pipes were asked for
+            raise CommandError("A shop cannot be asked.")
+        asks.write(json.dumps({"what": what, **more}) + "\n")
+        asks.flush()
+        line = answers.readline()
         if not line:
             raise CommandError("A shop could not be looked at; its own words stand above.")
         return json.loads(line)

@@ -116,7 +116,8 @@ def _fill_up(build: Build, walk: Walk) -> None:
             shop=house(), by=by, now=now,
         )  # fmt: skip
     kept = Photo.objects.filter(build=build) | Photo.objects.filter(arrival__matches__build=build)
-    spare = [blob for blob in walk.photos.values() if blob.pk not in set(kept.values_list("blob", flat=True))]
+    had = set(kept.values_list("blob", flat=True))
+    spare = [blob for blob in walk.photos.values() if blob.pk not in had]
     for blob in spare[: max(0, PHOTOS - kept.distinct().count())]:
         add_photo(blob, build=build, view=None, by=by, now=now)
     Hold.objects.create(

@@ -92,9 +92,7 @@ def _numbers(forms: list[Form]) -> Numbers:
     return numbers
 
 
-def _restock(
-    forms: list[Form], plan: list[tuple[int, int]], crew: Crew, numbers: Numbers
-) -> None:
+def _restock(forms: list[Form], plan: list[tuple[int, int]], crew: Crew, numbers: Numbers) -> None:
     """What the past used came in at the beginning of its year, so that the ledger adds up."""
     used: Count[tuple[int, int]] = Count()
     for weeks, which in plan:

@@ -54,4 +54,3 @@ def person(dice: random.Random) -> Person:
 def hilt(dice: random.Random) -> str:
     """What somebody calls a hilt."""
     return f"{dice.choice(_WHICH)} {dice.choice(_HILTS)} {dice.randint(1, 999)}"
-

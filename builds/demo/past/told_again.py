@@ -69,10 +69,8 @@ class Form:
         self.rows: list[tuple[type[Model], list[Callable[[list[Any]], tuple[Any, ...]]]]] = []
         self.known = {(model, row.pk) for model, rows in bundle.rows.items() for row in rows}
         self.said = self._said()
-        self._all = re.compile(
-            r"(?<!\w)(?:%s)(?!\w)"
-            % "|".join(re.escape(each) for each in sorted(self.said, key=len, reverse=True))
-        )
+        longest_first = sorted(map(re.escape, self.said), key=len, reverse=True)
+        self.every = re.compile(rf"(?<!\w)(?:{'|'.join(longest_first)})(?!\w)")
         for model, rows in bundle.rows.items():
             self.rows.append((model, [self._row(model, row) for row in rows]))
         self.fixed = [what.value if how == "stays" else None for how, what in self.slots]
@@ -131,11 +129,11 @@ class Form:
     def _words(self, column: Field, value: Any) -> Slot:
         if isinstance(column, JSONField) and value is not None:
             text = json.dumps(value, ensure_ascii=False)
-            changes = self._all.search(text) or _DAY.search(text) or _NAMED.search(text)
+            changes = self.every.search(text) or _DAY.search(text) or _NAMED.search(text)
             if changes or _KEY.search(text):
                 return "json", text
             return _stays(column, value)
-        if isinstance(value, str) and (self._all.search(value) or _KEY.search(value)):
+        if isinstance(value, str) and (self.every.search(value) or _KEY.search(value)):
             return "text", value
         return _stays(column, value)
 
@@ -166,7 +164,8 @@ class Teller:
 
     def tell(self, form: Form, weeks: int) -> None:
         """Add a form's rows, so many weeks before it was done."""
-        known = self.dice.choice(self.people) if self.people and self.dice.random() < RETURNING else None
+        returns = bool(self.people) and self.dice.random() < RETURNING
+        known = self.dice.choice(self.people) if returns else None
         slots = _Slots(form, self.numbers, self.dice, timedelta(weeks=weeks), known)
         values = slots.made()
         for model, rows in form.rows:
@@ -253,9 +252,7 @@ class _Slots:
 
     def _sent(self) -> dict[str, str]:
         sent = [each.tracking for model in (Arrival, Parcel) for each in self.form.of(model)]
-        return {
-            each: f"FP {self.numbers.next('tracking'):08d} GB" for each in sent if each
-        }
+        return {each: f"FP {self.numbers.next('tracking'):08d} GB" for each in sent if each}
 
     def _row(self, key: Any) -> Any:
         return self.now_row[key]
@@ -279,7 +276,7 @@ class _Slots:
         return connection.ops.adapt_datefield_value(day - self.earlier)
 
     def _text(self, text: str) -> str:
-        text = self.form._all.sub(lambda found: self.said[found[0]], text)
+        text = self.form.every.sub(lambda found: self.said[found[0]], text)
         return _KEY.sub(self._another, text)
 
     def _json(self, text: str) -> str:

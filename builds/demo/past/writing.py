@@ -36,7 +36,8 @@ def write(model: type[Model], rows: Sequence[Sequence[Any]]) -> None:
         marks = ", ".join("?" * len(columns(model)))
         # Past Django's own cursor, which turns every %s into a ? first, once a row.
         raw = connection.connection.cursor()
-        raw.executemany(f"INSERT INTO {table} ({names}) VALUES ({marks})", rows)
+        insert = f"INSERT INTO {table} ({names}) VALUES ({marks})"  # noqa: S608 - our own names
+        raw.executemany(insert, rows)
 
 
 def go_on(models: Sequence[type[Model]]) -> None:

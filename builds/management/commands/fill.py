@@ -23,9 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("--seed", type=int, default=1, help="the same tells the same past")
         parser.add_argument("--address", default="http://localhost:8000", help="of the shop")
 
-    def handle(
-        self, *args: Any, builds: int, seed: int, address: str, **options: Any
-    ) -> None:
+    def handle(self, *args: Any, builds: int, seed: int, address: str, **options: Any) -> None:
         if is_set_up() or Customer.objects.exists():
             raise CommandError("The shop holds something already; only an empty one is filled.")
         if builds < LEAST:
