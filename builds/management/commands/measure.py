@@ -16,7 +16,7 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
 from django.urls import path, reverse
 
-from builds.management import forecast_speed, rounds, two_shops
+from builds.management import forecast_speed, load, rendition, rounds, two_shops
 from builds.models import Build
 from shop import env
 from shop.models import User
@@ -64,13 +64,17 @@ def fit(client: Client) -> Measured:
 # Name → what is measured; a new one wants a line here.
 MEASURES: dict[str, Callable[[Client], Measured]] = {"fit": fit}
 # The same for sums, which need no shop; each gives lines to print.
-SUMS: dict[str, Callable[[], Iterator[str]]] = {"forecast": forecast_speed.forecast}
+SUMS: dict[str, Callable[[], Iterator[str]]] = {
+    "forecast": forecast_speed.forecast,
+    "rendition": rendition.rendition,
+}
 
 # The same for two filled shops, by their data folders.
 BESIDE: dict[str, Callable[[str, str], Iterator[str]]] = {
     "queries": two_shops.queries,
     "years": two_shops.years,
 }
+LOAD = "load"  # twenty people at a real start of this shop; writes to it, so take a copy
 ROUNDS_OF = "rounds"  # answers what a measure of two shops asks of one
 
 
@@ -102,16 +106,19 @@ class Command(BaseCommand):
     help = "Measure a page against a bare page, or a sum against a bare one; nothing is kept."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        every = sorted({*MEASURES, *SUMS, *BESIDE, ROUNDS_OF})
+        every = sorted({*MEASURES, *SUMS, *BESIDE, ROUNDS_OF, LOAD})
         parser.add_argument("what", choices=every, help="what to measure")
         parser.add_argument("--young", help="data folder of a shop with few builds")
         parser.add_argument("--old", help="data folder of a shop with many; else this shop")
+        parser.add_argument("--port", type=int, default=8799, help="where the load is served")
 
     def handle(
-        self, *args: Any, what: str, young: str | None, old: str | None, **options: Any
+        self, *args: Any, what: str, young: str | None, old: str | None, port: int, **options: Any
     ) -> None:
         if what == ROUNDS_OF:
             rounds.main()
+        elif what == LOAD:
+            self._say(load.load(str(env.data_dir()), port))
         elif what in BESIDE:
             if young is None:
                 raise CommandError("Say which shop is the young one: --young FOLDER.")
