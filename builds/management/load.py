@@ -78,7 +78,7 @@ class Person:
 
 def load(folder: str, port: int) -> Iterator[str]:
     """Lines that say how the shop does under twenty people, and what it holds at rest."""
-    with served(Path(folder), port, MEASURING) as launcher:
+    with served(Path(folder), port, MEASURING):
         people = [Person(port, each) for each in _sessions(PEOPLE)]
         people[0].look("warm", reverse("bench_bench"))
         yield from _reading(people)
@@ -86,14 +86,13 @@ def load(folder: str, port: int) -> Iterator[str]:
         yield from _writing(people[:WRITERS])
         yield from _wrong(people)
         _sign_out(people)
+
+
+def at_rest(folder: str, port: int) -> Iterator[str]:
+    """What a start holds when nobody asks for anything."""
     with served(Path(folder), port, "shop.settings") as launcher:
         time.sleep(REST_S)
-        yield from at_rest(launcher)
-
-
-def at_rest(launcher: int) -> Iterator[str]:
-    """What a start holds when nobody asks for anything."""
-    found = list(memory(launcher))
+        found = list(memory(launcher))
     for words, pss, rss in found:
         yield f"  {pss:6.1f} MB of its own share, {rss:6.1f} MB resident: {words}"
     pss, rss = (sum(each[place] for each in found) for place in (1, 2))

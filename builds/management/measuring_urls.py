@@ -54,7 +54,7 @@ class _Builds(admin.ModelAdmin):
     def has_view_permission(self, request: HttpRequest, obj: Any = None) -> bool:
         return True
 
-    has_change_permission = has_module_permission = has_view_permission  # type: ignore[assignment]
+    has_change_permission = has_module_permission = has_view_permission
 
     def has_add_permission(self, request: HttpRequest) -> bool:
         return False

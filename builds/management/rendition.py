@@ -34,7 +34,8 @@ def rendition() -> Iterator[str]:
     for name in (ours, *others):
         yield f"  {name}: {median(took[name]) * 1000:.0f} ms"
     ratio = median(took[ours]) / fastest
-    yield f"  ratio to the fastest {ratio:.2f}, at most {MOST} {'met' if ratio <= MOST else 'missed'}"
+    met = "met" if ratio <= MOST else "missed"
+    yield f"  ratio to the fastest {ratio:.2f}, at most {MOST} {met}"
 
 
 def _photo() -> bytes:

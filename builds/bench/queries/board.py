@@ -12,6 +12,7 @@ from builds.bench.queries.rows import Row, rows
 from builds.progress.queries import open_builds
 from builds.progress.states import ON_THE_RULE, State
 from shop.diary.queries import Calendar
+from shop.web.unchanged import while_unchanged
 
 DAYS_ON_THE_RULE = 20
 ROOM = 3  # days from a dispatch day to the end of the rule
@@ -48,7 +49,8 @@ def bands(found: Sequence[Row]) -> list[Band]:
 
 def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
     """Rows of every build that has not ended."""
-    return rows(open_builds(), calendar, now)
+    made = while_unchanged(open_rows, now, lambda: rows(open_builds(), calendar, now))
+    return list(made)
 
 
 def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:

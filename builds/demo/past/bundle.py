@@ -55,7 +55,7 @@ def _more(found: Rows) -> bool:
     before = sum(map(len, found.values()))
     for model in _ours():
         for key in _keys(model):
-            ids = found.get(key.related_model, {}).keys()  # type: ignore[call-overload]
+            ids = found.get(key.related_model, {}).keys()
             if ids and key.related_model is not model:
                 _add(found, model, Q(**{f"{key.name}__in": list(ids)}))
     for model, name in OWNED:
@@ -99,7 +99,7 @@ def children_first(models: Iterable[type[Model]]) -> list[type[Model]]:
         if model in wanted and model not in seen:
             seen.add(model)
             for key in _keys(model):
-                visit(key.related_model)  # type: ignore[arg-type]
+                visit(key.related_model)
             found[model] = None
 
     for model in sorted(wanted, key=lambda each: each.__name__):

@@ -25,7 +25,7 @@ def columns(model: type[Model]) -> list[Field]:
 def write(model: type[Model], rows: Sequence[Sequence[Any]]) -> None:
     """Put rows in, their values as the database takes them, in the order of the columns."""
     quote = connection.ops.quote_name
-    names = ", ".join(quote(each.column) for each in columns(model))
+    names = ", ".join(quote(str(each.column)) for each in columns(model))
     table = quote(model._meta.db_table)
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":

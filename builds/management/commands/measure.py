@@ -74,7 +74,11 @@ BESIDE: dict[str, Callable[[str, str], Iterator[str]]] = {
     "queries": two_shops.queries,
     "years": two_shops.years,
 }
-LOAD = "load"  # twenty people at a real start of this shop; writes to it, so take a copy
+# The same for a real start of this shop; the load writes to it, so take a copy.
+SERVED: dict[str, Callable[[str, int], Iterator[str]]] = {
+    "load": load.load,
+    "memory": load.at_rest,
+}
 ROUNDS_OF = "rounds"  # answers what a measure of two shops asks of one
 
 
@@ -106,7 +110,7 @@ class Command(BaseCommand):
     help = "Measure a page against a bare page, or a sum against a bare one; nothing is kept."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        every = sorted({*MEASURES, *SUMS, *BESIDE, ROUNDS_OF, LOAD})
+        every = sorted({*MEASURES, *SUMS, *BESIDE, ROUNDS_OF, *SERVED})
         parser.add_argument("what", choices=every, help="what to measure")
         parser.add_argument("--young", help="data folder of a shop with few builds")
         parser.add_argument("--old", help="data folder of a shop with many; else this shop")
@@ -117,8 +121,8 @@ class Command(BaseCommand):
     ) -> None:
         if what == ROUNDS_OF:
             rounds.main()
-        elif what == LOAD:
-            self._say(load.load(str(env.data_dir()), port))
+        elif what in SERVED:
+            self._say(SERVED[what](str(env.data_dir()), port))
         elif what in BESIDE:
             if young is None:
                 raise CommandError("Say which shop is the young one: --young FOLDER.")
