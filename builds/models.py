@@ -9,6 +9,7 @@ from builds.dispatch.models import (
     Service,
     Stowed,
 )
+from builds.feeds.models import Feed, FeedEvent
 from builds.fitting.models import BuildPart, Decision, Plan, WireRun
 from builds.gates.models import Pass
 from builds.handover.models import (
@@ -58,12 +59,12 @@ from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
     "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness", "Build",
-    "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule",
-    "CellCheck", "Chapter", "ConditionNote", "Decision", "DepthTried", "Film", "Finding",
+    "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
+    "Chapter", "ConditionNote", "Decision", "DepthTried", "Feed", "FeedEvent", "Film", "Finding",
     "Gesture", "Hilt", "Hold", "Hole", "Import", "Instrument", "Joint", "LinePlace", "Made",
     "Match", "Measurement", "Move", "Outlook", "PackTick", "Packed", "PackedGoods", "Parcel",
     "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Reckoning", "Return", "ReturnPhoto",
-    "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot",
-    "SoundFile", "SoundSet", "StageLimit", "Step", "StepDone", "StepLink", "Stowed", "Stretch",
-    "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
+    "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot", "SoundFile",
+    "SoundSet", "StageLimit", "Step", "StepDone", "StepLink", "Stowed", "Stretch", "TakenOut",
+    "Timer", "Tray", "View", "Warranty", "WireRun",
 ]  # fmt: skip

@@ -143,6 +143,22 @@ class Guard(migrations.operations.base.Operation):
         return f"Guard the rows of {self.table}"
 
 
+class Unguard(Guard):
+    """Lifts a guard, for a table that is altered; the ``Guard`` anew stands after the change.
+
+    :param rules: those of the guard until now, for the way back.
+    """
+
+    def database_forwards(self, *how: Any) -> None:
+        super().database_backwards(*how)
+
+    def database_backwards(self, *how: Any) -> None:
+        super().database_forwards(*how)
+
+    def describe(self) -> str:
+        return f"Let {self.table} be altered"
+
+
 def _guard_sqlite(table: str, deed: str, condition: str) -> list[str]:
     return [
         f"CREATE TRIGGER {table}_guard_{deed} BEFORE {deed.upper()} ON {table} "

@@ -15,6 +15,7 @@ urlpatterns = [
     path("", include("builds.visitor.urls")),
     path("", include("builds.importing.urls")),
     path("", include("builds.desk.urls")),
+    path("", include("builds.feeds.urls")),
     path("", include("builds.hilts.urls")),
     path("", include("builds.teardown.urls")),
     path("", include("builds.sounds.urls")),

@@ -16,6 +16,7 @@ PUBLIC = {
     "people_new_password",
     "desk_first_setup",
     "desk_forgot",
+    "feeds_read",
     "visitor_film",
     "visitor_hilt",
     "visitor_hilt_film",
@@ -35,7 +36,7 @@ PUBLIC = {
 }
 ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
-    "teardown", "fitting", "sounds", "proving", "handover", "importing", "watching",
+    "teardown", "fitting", "sounds", "proving", "handover", "importing", "feeds", "watching",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 

@@ -86,6 +86,7 @@ AWAY = {
     "visitor_consent": "the same",
     "visitor_sounds": "the same",
     "visitor_return": "the same, to the hilt's page",
+    "feeds_read": "no page; tests/feeds hold what it costs",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_sign_in": "whoever is signed in is led on",

@@ -34,6 +34,7 @@ from builds.demo.days import Days, token
 from builds.demo.house import Crew, blank, open_shop
 from builds.demo.job import Job
 from builds.demo.walk import Photos, Walk
+from builds.feeds.actions import make_feed
 from builds.intake.actions import add_photo
 from builds.intake.models import View
 from builds.progress.linking import hilt_link
@@ -99,6 +100,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         film.show(filmed, made, crew, days)
         talk.fail(made["Marram"], crew.oda, days)
         timed.at_present(crew, days)
+        make_feed("my phone", token=token("feed"), by=crew.oda, now=now - AGE)
         talk.deliver_all()
         parcels.goods(made["Weir House"], crew, days)
         done = made["Osier"]

@@ -38,6 +38,8 @@ def blank(address: str) -> House:
         hour_minor=4200,
         deposit_hundredths=5000,
         deposit_from_minor=20_000,
+        rush_hundredths=2500,
+        rush_least_minor=3000,
         warranty_words=(
             "We put right what fails by our work or by a part of ours. Falls, water, other "
             "batteries than the one named, and what others changed are not covered."

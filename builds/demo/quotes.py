@@ -6,6 +6,9 @@ from decimal import Decimal
 from builds.demo.days import token
 from builds.demo.walk import Walk
 from builds.desk.actions.orders import Job, book_job
+from builds.desk.queries.orders import order_sheet
+from builds.desk.queries.quotes import job_of
+from builds.desk.queries.rush import rush_line
 from builds.progress import quoting
 from builds.progress.models import Build
 from builds.progress.states import Kind
@@ -108,14 +111,21 @@ def _agree(walk: Walk, order: Order, ago: int, lines: list[OnItem]) -> None:
 
 
 def _out(walk: Walk) -> None:
-    """The enquiry that has our answer: a quote that waits, since yesterday."""
+    """The enquiry that has our answer: a quote in a hurry, which waits since yesterday."""
     oda, now = walk.crew.oda, walk.days.back(1, 9, 40)
     asked = Enquiry.objects.get(called="Ottoline Brack")
     job = Job(kind=Kind.REPAIR, leaves_by="post", wanted=asked.wishes, hilt_name="Tallow Street")
     order = book_job(
-        job, customer=_OTTOLINE, token=token("quote", "order"), by=oda, now=now, enquiry=asked
-    )
-    _sent(walk, order, _on(Build.objects.get(item__order=order), _QUIETER), now)
+        job, customer=_OTTOLINE, token=token("quote", "order"), by=oda, now=now, enquiry=asked,
+        needed_by=walk.days.ahead(16),
+    )  # fmt: skip
+    draft = draft_quote(order, token=token("quote", order.number), by=oda, now=now)
+    facts = _facts(_on(Build.objects.get(item__order=order), _QUIETER))
+    sheet = order_sheet(order.number)
+    if sheet and (rush := rush_line(draft, facts, sheet, house(), job_of(sheet))):
+        facts.insert(-1, rush)
+    save_draft(draft.pk, facts, {}, seen=quote_seen(draft), by=oda, now=now)
+    quoting.send(draft.pk, seen=quote_seen(draft), by=oda, now=now)
 
 
 def _change(walk: Walk, build: Build) -> None:
@@ -145,12 +155,16 @@ def _sent(walk: Walk, order: Order, lines: list[OnItem], now: datetime) -> Quote
 def _write(
     draft: Quote, lines: list[OnItem], terms: dict[str, object], walk: Walk, now: datetime
 ) -> None:
+    facts = _facts(lines)
+    save_draft(draft.pk, facts, terms, seen=quote_seen(draft), by=walk.crew.oda, now=now)
+
+
+def _facts(lines: list[OnItem]) -> list[LineFacts]:
     tax = house().tax_hundredths
-    facts = [
+    return [
         LineFacts(
             kind, words, int(Decimal(low) * 1000), int(Decimal(high) * 1000), each, tax,
             item=item,
         )
         for (kind, words, low, high, each), item in lines
     ]  # fmt: skip
-    save_draft(draft.pk, facts, terms, seen=quote_seen(draft), by=walk.crew.oda, now=now)

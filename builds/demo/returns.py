@@ -38,7 +38,7 @@ def came_back(hilt: str, back: Back, crew: Crew, days: Days, now: datetime) -> B
     verdict = Verdict(Covered.COVERED, back.because, Pays.BOTH)
     decide(found.pk, verdict, seen="", by=crew.oda, now=now - timedelta(minutes=20))
     found.refresh_from_db()
-    text = words_for(found, Occasion.RETURN_DECIDED, house())
+    text = words_for(found, Occasion.RETURN_DECIDED, house(), now)
     queue_message(
         key=f"return:{token('told', hilt)}", occasion=Occasion.RETURN_DECIDED, about=before.about,
         customer=owner_of(found), to=owner_of(found).email, subject=text.subject, body=text.body,

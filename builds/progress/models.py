@@ -219,7 +219,9 @@ class Hold(models.Model):
         ]
         indexes = [
             models.Index(fields=["build"], name="hold_open", condition=Q(ended_at=None)),
-            models.Index(fields=["-ended_at"], name="hold_latest"),
+            models.Index(
+                fields=["-ended_at"], name="hold_over", condition=Q(ended_at__isnull=False)
+            ),
         ]
 
     def __str__(self) -> str:

@@ -136,5 +136,6 @@ def _check(minutes: int, stage: str, spent_on: str) -> None:
 
 
 def _locked(stretch_id: int) -> Stretch:
-    found = Stretch.objects.select_for_update(of=("self",)).select_related("build", "by", "said_by")
+    # Not who said it: PostgreSQL joins that as it was before the lock was waited for.
+    found = Stretch.objects.select_for_update(of=("self",)).select_related("build", "by")
     return found.get(pk=stretch_id)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
 from builds.progress.states import ON_THE_RULE, State
+from builds.queue.states import Remedy
 
 
 class Promise(models.Model):
@@ -38,7 +39,7 @@ class LinePlace(models.Model):
     Builds without a place stand after those with one, in the order of their numbers.
     """
 
-    build = models.OneToOneField(Build, on_delete=models.PROTECT, related_name="line_place")
+    build = models.OneToOneField(Build, on_delete=models.CASCADE, related_name="line_place")
     place = models.PositiveIntegerField()
 
     class Meta:
@@ -66,6 +67,47 @@ class StageLimit(models.Model):
         return f"{self.stage}: {self.most}"
 
 
+class Outcome(models.Model):
+    """How a promise ended, once its build left finished. Append-only by trigger."""
+
+    promise = models.OneToOneField(Promise, on_delete=models.PROTECT, related_name="outcome")
+    due = models.DateField()  # the day told, moved by the customer's own waiting since
+    left_on = models.DateField()
+    is_first = models.BooleanField()  # the day that was told first of this build
+    is_last = models.BooleanField()  # the day that stood as it left
+    # Later than the day that stood before it, with what the customer had kept us waiting; first: 0.
+    moved_days = models.IntegerField(default=0)
+
+    class Meta:
+        indexes = [models.Index(fields=["left_on"], name="outcome_by_day")]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(is_first=False) | Q(moved_days=0), name="outcome_first_moved_nothing"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.due}: {self.left_on}"
+
+
+class Alarm(models.Model):
+    """That the odds of a promise fell under the shop's limit. It is told of once."""
+
+    promise = models.ForeignKey(Promise, on_delete=models.CASCADE, related_name="alarms")
+    fell_at = models.DateTimeField()
+    over_at = models.DateTimeField(null=True)  # well over the limit again; the next fall is news
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["promise"], condition=Q(over_at=None), name="alarm_one_a_promise"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.promise_id}: {self.fell_at}"
+
+
 class Reckoning(models.Model):
     """One run of the forecast over the whole queue. A page reads the newest one and no other."""
 
@@ -86,7 +128,7 @@ class Outlook(models.Model):
     """What one run of the forecast says of one build."""
 
     reckoning = models.ForeignKey(Reckoning, on_delete=models.CASCADE, related_name="outlooks")
-    build = models.ForeignKey(Build, on_delete=models.PROTECT, related_name="outlooks")
+    build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="outlooks")
     place = models.PositiveIntegerField()  # in the line, from 1
     # Dispatch days by which it leaves with these odds. Empty: beyond what can be seen.
     day_50 = models.DateField(null=True)
@@ -98,6 +140,11 @@ class Outlook(models.Model):
     due = models.DateField(null=True)  # the day for which the odds are
     waits_h = models.JSONField(default=dict)  # what it waits for: hours on the average
     drives = models.CharField(max_length=40, blank=True)  # the longest of these
+    behind = models.PositiveIntegerField(default=0)  # finished builds of its kind behind the hours
+    # Of a promise in danger: the cheapest thing that helps, with what, and the odds that it gives.
+    remedy = models.CharField(max_length=10, choices=Remedy, blank=True)
+    remedy_with = models.JSONField(default=dict)
+    remedy_odds = models.FloatField(null=True)
 
     class Meta:
         constraints = [

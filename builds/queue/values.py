@@ -12,7 +12,17 @@ from datetime import date, datetime, time, timedelta
 
 from shop.diary import forecast
 from shop.diary.calendar import Calendar, Closed
-from shop.diary.forecast import ODDS, Job, Leaving, Limits, Outlook, Person, Stage, Wait
+from shop.diary.forecast import (
+    ODDS,
+    Job,
+    Leaving,
+    Limits,
+    Outlook,
+    Person,
+    Spread,
+    Stage,
+    Wait,
+)
 from shop.diary.spans import dispatch_days, hours_of, latest
 
 GRID = tuple(step / 40 for step in range(41))  # of the odds; a moment is kept for each
@@ -51,6 +61,8 @@ class Line:
     lines: Mapping[int, tuple[tuple[int, Wait], ...]] = field(hash=False)  # purchase line → waits
     new: Mapping[str, tuple[Stage, ...]] = field(hash=False)  # kind → the stages of a new order
     finished: Mapping[str, int] = field(hash=False)  # kind → finished builds behind its hours
+    kinds: Mapping[int, str] = field(default_factory=dict, hash=False)  # build → its kind
+    moving: frozenset[int] = frozenset()  # while these wait for their customer, the day moves along
     facts: tuple[object, ...] = ()  # all that went in, without the passing of time
 
     @property
@@ -169,6 +181,23 @@ def delayed(wait: Wait, days: int) -> Wait:
     """A wait of which the usual end is so many days later, as unsure as before."""
     spread = wait.spread
     return replace(wait, spread=replace(spread, median_h=spread.median_h + 24 * days, name=""))
+
+
+def with_wait_over(line: Line, key: int, cause: str) -> Line:
+    """What a build waits for by one cause comes within a day."""
+    tomorrow = Wait(cause, Spread(24.0, 0.0))
+    jobs = [
+        replace(job, stages=tuple(_sooner(stage, tomorrow) for stage in job.stages))
+        if job.key == key
+        else job
+        for job in line.jobs
+    ]
+    return replace(line, jobs=tuple(jobs))
+
+
+def _sooner(stage: Stage, comes: Wait) -> Stage:
+    waits = tuple(comes if wait.cause == comes.cause else wait for wait in stage.waits)
+    return replace(stage, waits=waits)
 
 
 def with_new_order(line: Line, kind: str) -> Line:

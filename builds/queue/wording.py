@@ -15,9 +15,10 @@ from builds.handover.queries.returns import causes_of
 from builds.intake.models import Match
 from builds.progress.models import Build, Hold
 from builds.progress.queries import freed_holds, open_holds
-from builds.progress.states import Turn
+from builds.progress.states import State, Turn
 from builds.queue.queries import Due, dues
 from shop.diary.calendar import Calendar
+from shop.diary.queries import nobody_here
 from shop.house.models import House
 from shop.orders.models import Order
 from shop.people.models import Customer
@@ -41,6 +42,7 @@ class Stand:
     told: frozenset[str] = field(default_factory=frozenset)
     cause: Return | None = None  # what it comes of
     came: Hold | None = None  # the newest hold that is over because the parts came
+    closed: str = ""  # between which days nothing should arrive, while it is to come
 
     @property
     def is_harmed(self) -> bool:
@@ -83,6 +85,8 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
     freed = freed_holds(ids)
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     arrived, occasions, causes = set(here), _occasions_told(builds), causes_of(builds)
+    to_come = {build.pk for build in builds if build.state == State.BOOKED} - arrived
+    closed = nobody_here(calendar, calendar.today(now)) if to_come else ""
     return [
         Stand(
             build=build,
@@ -98,6 +102,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             ),
             cause=causes.get(build.pk),
             came=next(iter(freed.get(build.pk, [])), None),
+            closed=closed if build.pk in to_come else "",
         )
         for build in builds
     ]
@@ -128,6 +133,7 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         if occasion == Occasion.POSTING
         else str(order_of(build).number),
         "address": _address(stand, shop),
+        "closed": "" if stand.is_harmed else stand.closed,
         "stage": build.get_state_display(),
         "day": date_format(day, "l j F") if day else "",
         "shop": shop.name,

@@ -32,10 +32,11 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
 from builds.progress.states import FINISHED, STAGES, HoldReason, State, Turn
 from builds.queue.queries import Due, dues
+from builds.queue.queries.serving import Serving, servings
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
-from shop.diary.queries import calendar, closed_days
+from shop.diary.queries import calendar, closed_days, nobody_here
 from shop.house.models import House
 from shop.orders.models import Asking, Invoice, Item, ItemKind, Order, Quote
 from shop.orders.queries.bill import Bill, bill
@@ -74,6 +75,8 @@ class Work:
     is_without_cell: bool = False  # as it was packed
     cells_to_buy: list[str] = field(default_factory=list)
     booklets: list[Booklet] = field(default_factory=list)  # once it left, by size of type
+    needed_by: date | None = None  # as long as it is not packed
+    is_too_late: bool = False  # kept to the day told, it comes later than it is needed
     blade: str = ""  # what is known of the one that is made, or goes home with the hilt
 
     @property
@@ -90,6 +93,7 @@ class OrderPage:
     works: list[Work]
     goods: list[Item]
     closed: list[Closed]
+    away: str = ""  # between which days nothing should arrive
     bill: Bill | None = None
     return_number: str = ""  # of what is announced back: it stands on the box
 
@@ -132,6 +136,7 @@ class _Known:
     booklets: Mapping[int, list[Booklet]]
     unit: str  # of lengths
     causes: Mapping[int, Return]  # what came back
+    servings: Mapping[int, Serving]  # of those that are needed by a day
 
 
 @dataclass(frozen=True)
@@ -157,6 +162,7 @@ class HiltPage:
     film: Shown | None
     booklets: list[Booklet]  # of the newest work that has one
     coming: Announced | None
+    away: str  # between which days nothing should arrive, where it is to come back
     may_come_back: bool
     blades: list[tuple[str, str]]  # name, and what is known of it
 
@@ -213,9 +219,15 @@ def hilt_page(hilt: Hilt, shop: House, now: datetime) -> HiltPage:
         film=films.get(filmed),
         booklets=_newest_booklets(ids),
         coming=coming,
+        away=_away(shop, now) if coming and coming.is_posted else "",
         blades=[(one.name, told_of(one, shop.length_unit)) for one in blades_tried_in(hilt)],
         may_come_back=bool(finished) and not here and coming is None,
     )
+
+
+def _away(shop: House, now: datetime) -> str:
+    diary = calendar(shop)
+    return nobody_here(diary, diary.today(now))
 
 
 def _past(
@@ -286,6 +298,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         works=[_work(build, known) for build in works],
         goods=list(goods),
         closed=closed_days(diary, day_in(diary.zone, now)),
+        away=nobody_here(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
         return_number=next((str(cause) for cause in known.causes.values()), ""),
     )
@@ -326,6 +339,7 @@ def _known(
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         unit=unit,
         causes=causes_of(works),
+        servings=servings([work for work in works if work.is_open], diary),
     )
 
 
@@ -352,6 +366,7 @@ def _work(build: Build, known: _Known) -> Work:
     photos, noted, on_photos = _looked_at(build, known)
     cause = known.causes.get(build.pk) if is_to_come else None
     kept_away = instead_of_posting([cause] if cause else [])
+    serving = None if parcel else known.servings.get(build.pk)
     return Work(
         build=build,
         headline=words.headline(
@@ -383,6 +398,8 @@ def _work(build: Build, known: _Known) -> Work:
         film=known.films.get(build.pk),
         is_without_cell=build.pk in known.to_buy,
         cells_to_buy=known.to_buy.get(build.pk, []),
+        needed_by=serving.needed_by if serving else None,
+        is_too_late=bool(serving and due and not is_late and serving.is_missed_by(due.day)),
         booklets=known.booklets.get(build.pk, []) if build.state in FINISHED else [],
         blade=told_of(build.blade, known.unit) if build.blade else "",
     )

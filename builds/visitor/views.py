@@ -31,7 +31,7 @@ from shop.orders.queries import askings_of, quotes_told
 from shop.orders.queries.printing import file_name, pdf_of
 from shop.web.access import caller_key, public
 from shop.web.partials import page
-from shop.web.throttle import allow
+from shop.web.throttle import allow, give_back
 from shop.web.uploads import takes_files
 
 MOST_QUESTIONS, QUESTIONS_WITHIN = 5, timedelta(hours=1)
@@ -39,7 +39,7 @@ MOST_GUESSES, GUESSES_WITHIN = 20, timedelta(minutes=10)
 PHOTO_KEPT_S = 600
 MOST_SENT = 60_000_000  # bytes of sound files at once
 MOST_PHOTOGRAPHED = 40_000_000  # bytes of photos of what is wrong
-MOST_RETURNS, RETURNS_WITHIN = 5, timedelta(days=1)
+MOST_RETURNS, MOST_RETURN_TRIES, RETURNS_WITHIN = 5, 20, timedelta(days=1)
 MOST_SETS, SETS_WITHIN = 6, timedelta(days=1)
 
 LinkView = Callable[..., HttpResponseBase]
@@ -204,7 +204,8 @@ def hilt_return(request: HttpRequest, found: Hilt, token: str) -> HttpResponseBa
     form = ReturnForm(request.POST, request.FILES)
     if not form.is_valid():
         return _hilt_page(request, found, token, form, 422)
-    if not allow("return", str(found.pk), MOST_RETURNS, RETURNS_WITHIN, now()):
+    tries = ("return try", str(found.pk), MOST_RETURN_TRIES, RETURNS_WITHIN, now())
+    if not allow(*tries) or not allow("return", str(found.pk), MOST_RETURNS, RETURNS_WITHIN, now()):
         form.add_error(None, _("That was tried often today. Write to us or call us instead."))
         return _hilt_page(request, found, token, form, 429)
     said = form.cleaned_data
@@ -214,6 +215,7 @@ def hilt_return(request: HttpRequest, found: Hilt, token: str) -> HttpResponseBa
             build, facts, said["photos"], once=said["once"], shop=shop, now=now()
         )
     except NoPicture as error:
+        give_back("return", str(found.pk))  # what cannot be read is no announcement
         form.add_error("photos", str(error))
     except NoReturn as error:
         form.add_error(None, str(error))

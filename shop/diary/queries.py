@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
 from shop.diary import holidays
 from shop.diary.calendar import Calendar as Calendar  # other rooms read it from here
 from shop.diary.calendar import Closed
@@ -81,6 +84,30 @@ def closed_days(diary: Calendar, today: date) -> list[Closed]:
         elif why and day.weekday() in diary.hours:
             spans.append(Closed(day, day, told))
     return spans
+
+
+def nobody_here(diary: Calendar, today: date) -> str:
+    """When nothing should be posted to the shop, in sentences; empty where it does not close.
+
+    Closures of the coming weeks with the days off around them. A public holiday alone is left out:
+    nothing is delivered on it anyway.
+    """
+    told: dict[tuple[date, date], str] = {}
+    for closed in closed_days(diary, today):
+        if not closed.reason:  # a closure of the shop's own
+            first = diary.last_working_day(closed.first - timedelta(days=1)) + timedelta(days=1)
+            span = Closed(min(first, closed.first), diary.eve_of_work(closed.last))
+            told[span.first, span.last] = not_between(span)
+    return "\n".join(told.values())
+
+
+def not_between(span: Closed) -> str:
+    """The sentence that asks to let nothing arrive on some days."""
+    first, last = date_format(span.first, "l j F"), date_format(span.last, "l j F")
+    if span.first == span.last:
+        return _("Please don’t let it arrive on %s: nobody is here.") % first
+    known = {"first": first, "last": last}
+    return _("Please don’t let it arrive between %(first)s and %(last)s: nobody is here.") % known
 
 
 @dataclass(frozen=True)

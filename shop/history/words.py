@@ -296,6 +296,8 @@ SENTENCES: dict[str, Words] = {
     "own_hours_changed": _("Working hours changed"),
     "day_off_added": _("Off from %(first)s to %(last)s"),
     "day_off_removed": _("Not off from %(first)s to %(last)s after all"),
+    "feed_made": _("Calendar feed made"),
+    "feed_revoked": _("Calendar feed revoked"),
     "closure_added": _("Closed from %(first)s to %(last)s"),
     "closure_removed": _("Not closed from %(first)s to %(last)s after all"),
     "trays_added": _("Trays %(first)s to %(last)s added"),

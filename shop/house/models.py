@@ -85,6 +85,9 @@ class House(models.Model):
     # Common practice, no source: a shop asks again when more than a fifth over the high figure.
     ceiling_hundredths = models.PositiveIntegerField(default=2000)
     quote_days = models.PositiveSmallIntegerField(_("a quote is valid for, days"), default=30)
+    # A rush fee: a share of the work, of the least at least. Both nothing: the shop asks none.
+    rush_hundredths = models.PositiveIntegerField(default=0)
+    rush_least_minor = models.PositiveIntegerField(default=0)
     invoice_days = models.PositiveSmallIntegerField(_("days to pay an invoice"), default=14)
     # Parcels. The room left on each side of what lies in a box: common practice, no source.
     box_clearance_mm = models.FloatField(_("padding on each side, in a box"), default=30.0)

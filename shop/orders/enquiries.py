@@ -113,8 +113,8 @@ def mark_ordered(enquiry_id: int, order: Order, by: User, now: datetime) -> Enqu
 
 
 def _locked(enquiry_id: int) -> Enquiry:
-    rows = Enquiry.objects.select_for_update(of=("self",)).select_related("order", "customer")
-    return rows.get(pk=enquiry_id)
+    # Nothing read along: PostgreSQL joins it as it was before the lock was waited for.
+    return Enquiry.objects.select_for_update().get(pk=enquiry_id)
 
 
 def _unsettled(enquiry_id: int) -> Enquiry:

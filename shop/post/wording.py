@@ -17,6 +17,7 @@ PLACEHOLDERS = {
     "number": _("the build's number"),
     "order": _("the order's number, to be written on the box"),
     "address": _("where parcels are sent to"),
+    "closed": _("between which days nothing should arrive, where the shop is to close"),
     "stage": _("the stage it has reached"),
     "day": _("the day that is promised or meant"),
     "link": _("the customer's private page"),
@@ -102,6 +103,7 @@ _DEFAULTS = {
         _HELLO,
         _("We look forward to $hilt. Write $order on the box, and on a note inside."),
         _("Send it, tracked and insured, to:\n$address"),
+        "$closed",
         "$words",
         _("How to pack it, what to do with its battery and when we are closed: $link"),
         _BYE,
@@ -252,6 +254,7 @@ _DEFAULTS = {
             "Write $return on the box, and on a note inside. Send it, tracked and insured, to: "
             "$address"
         ),
+        "$closed",
         "$words",
         _("The page of $hilt, where this stands too: $link"),
         _BYE,
@@ -266,6 +269,7 @@ _DEFAULTS = {
         "$carriage",
         "$words",
         _("Not posted yet? Write $return on the box, and send it to: $address"),
+        "$closed",
         _("The page of $hilt: $link"),
         _BYE,
     ),

@@ -13,7 +13,9 @@ from shop.web import traced
 
 # A private link's token wherever it stands, whole or mistyped; and all that follows these paths.
 _TOKEN = re.compile(r"[a-z2-7]{16}-[a-z2-7]{8,}", re.IGNORECASE)
-_PATH = re.compile(r"((?:your/(?:order|hilt)|new-password)(?:/|%2F))[^\s\"'?<>]+", re.IGNORECASE)
+_PATH = re.compile(
+    r"((?:your/(?:order|hilt|calendar)|new-password)(?:/|%2F))[^\s\"'?<>]+", re.IGNORECASE
+)
 HIDDEN = "[hidden]"
 
 

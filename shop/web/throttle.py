@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 
 from django.db import transaction
+from django.db.models import F
 
 from shop.web.models import Throttle
 
@@ -22,6 +23,12 @@ def allow(what: str, who: str, at_most: int, within: timedelta, now: datetime) -
         row.count += 1
         row.save(update_fields=["since", "count"])
     return row.count <= at_most
+
+
+def give_back(what: str, who: str) -> None:
+    """Take one try back that came to nothing."""
+    key = sha256(f"{what}\0{who}".encode()).hexdigest()
+    Throttle.objects.filter(key=key, count__gt=0).update(count=F("count") - 1)
 
 
 def sweep(now: datetime) -> None:

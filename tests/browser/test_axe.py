@@ -27,6 +27,8 @@ MOST = {"bench_sheet": 8, "bench_arrival": 3, "bench_tell": 2, "bench_dispatch":
 ANSWERED = {"visitor_quote", "visitor_consent", "visitor_sounds", "visitor_return"}
 OF_WHAT_LEFT = {"visitor_booklet"}  # a PDF; the order that the demo names is still here
 ASKED_BY_SCRIPT = {"files_upload"}  # how far an upload is: numbers, no page
+READ_BY_CALENDARS = {"feeds_read"}  # text, no page
+NO_PAGES = ANSWERED | OF_WHAT_LEFT | ASKED_BY_SCRIPT | READ_BY_CALENDARS
 GRAVE = {"serious", "critical"}
 ALL: dict[str, Any] = {"resultTypes": ["violations"]}
 COLOURS = ALL | {"runOnly": ["color-contrast", "link-in-text-block"]}  # what a dark page changes
@@ -150,7 +152,7 @@ def test_tour_leaves_no_page_out(tours: list[Tour]) -> None:
     # A deed is not looked at, a picture is no page, and what is over leads elsewhere.
     left_out = {
         name: [tour.others.get(name, "never asked") for tour in tours]
-        for name in PAGES.keys() - toured - ANSWERED - ASKED_BY_SCRIPT - OF_WHAT_LEFT
+        for name in PAGES.keys() - toured - NO_PAGES
         if not any(re.match("405|30|200", tour.others.get(name, "")) for tour in tours)
     }
     assert left_out == {}

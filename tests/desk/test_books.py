@@ -26,7 +26,8 @@ SETTINGS = {
     "prices": "without-tax", "rounding": "ROUND_HALF_EVEN", "tax_hundredths": "19,5",
     "tax_number": "XX 1", "hour_minor": "42.50", "ceiling_hundredths": "120",
     "quote_days": "21", "deposit_hundredths": "25", "deposit_from_minor": "200",
-    "keeps_deposit": "on", "invoice_days": "10", "how_to_pay": "https://pay.example/$number/$amount",
+    "keeps_deposit": "on", "rush_hundredths": "25", "rush_least_minor": "30",
+    "invoice_days": "10", "how_to_pay": "https://pay.example/$number/$amount",
 }  # fmt: skip
 
 
@@ -54,6 +55,7 @@ def test_money_settings_are_kept(owner_client: Client) -> None:
     shop = House.objects.get()
     assert (shop.tax_hundredths, shop.hour_minor, shop.ceiling_hundredths) == (1_950, 4_250, 12_000)
     assert (shop.deposit_hundredths, shop.deposit_from_minor) == (2_500, 20_000)
+    assert (shop.rush_hundredths, shop.rush_least_minor) == (2_500, 3_000)
     shown = owner_client.get("/settings/money/").content.decode()
     for value in ('value="19.5"', 'value="42.50"', 'value="120"', 'value="200.00"'):
         assert value in shown

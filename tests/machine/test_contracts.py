@@ -30,6 +30,7 @@ MORE_DOORS = {
     "shop.stores.forms",  # fields for parts and their figures, on the pages of a build too
     "shop.stores.units",  # how lengths and amounts are typed and shown
     "shop.stores.specs",  # what a part is described by, of a customer's own too
+    "shop.post.links",  # the sums of secret addresses: values in, values out
     "shop.post.wording",  # the values of a wording, as pages edit them
 }
 # Rooms without pages of their own leave the showing of their forms to these.

@@ -114,7 +114,7 @@ def test_message_of_the_decision_says_not_to_post_it(
     decided = decide(
         found.pk, Verdict("covered", "it was ours", "shop"), seen="", by=owner, now=now
     )
-    body = words_for(decided, Occasion.RETURN_DECIDED, shop).body
+    body = words_for(decided, Occasion.RETURN_DECIDED, shop, now).body
     assert ADDRESS not in body
     assert body.count(str(HARMED)) == 1
     assert "carriage is ours" not in body
@@ -126,7 +126,7 @@ def test_message_of_another_decision_says_nothing_of_batteries(
     fine = announce(gone, Facts("dead", "fine"), token=uuid4(), by=None, now=now)
     verdict = Verdict("covered", "it was ours", "shop")
     decided = decide(fine.pk, verdict, seen="", by=owner, now=now)
-    assert "attery" not in words_for(decided, Occasion.RETURN_DECIDED, shop).body
+    assert "attery" not in words_for(decided, Occasion.RETURN_DECIDED, shop, now).body
 
 
 @pytest.mark.parametrize("occasion", [Occasion.RETURN_NOTED, Occasion.RETURN_DECIDED])
@@ -134,7 +134,7 @@ def test_shops_own_words_do_not_leave_the_caution_out(
     found: Return, owner: User, shop: House, now: datetime, occasion: str
 ) -> None:
     Wording.objects.create(occasion=occasion, subject="Back", body="Thank you.")
-    assert words_for(found, occasion, shop).body.startswith(str(HARMED))
+    assert words_for(found, occasion, shop, now).body.startswith(str(HARMED))
 
 
 def test_staff_read_the_caution_until_it_is_here(

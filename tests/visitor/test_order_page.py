@@ -13,10 +13,12 @@ from builds.intake.actions import match, note_condition, receive, unmatch
 from builds.progress.actions import hold
 from builds.progress.models import Build
 from builds.progress.states import HoldReason, Leaves, State, Turn
+from builds.queue.actions import promise
 from builds.queue.models import Promise
 from shop.diary.models import Closure
 from shop.models import House, Item, Order, User
 from shop.orders.models import ItemKind
+from tests.makers import make_service
 from tests.visitor import making
 
 MONDAY = date(2026, 11, 30)
@@ -273,6 +275,34 @@ def test_expected_hilt_is_told_the_closed_days(
     page = text(stranger, url)
     assert "Monday 7 December to Wednesday 9 December" in page
     assert "Christmas Day" in page
+
+
+@pytest.mark.parametrize(
+    ("needed_by", "is_too_late"), [(date(2026, 12, 1), True), (date(2026, 12, 2), False)]
+)
+def test_day_by_which_it_is_needed_is_held_against_the_day_told(
+    stranger: Client, url: str, build: Build, owner: User, now: datetime,
+    needed_by: date, is_too_late: bool,
+) -> None:  # fmt: skip
+    make_service(transit_days=2)
+    promise(build, date(2026, 11, 30), reason="", by=owner, now=now)
+    Order.objects.update(needed_by=needed_by)
+    page = text(stranger, url)
+    assert f"You need it by {needed_by:%A} {needed_by.day} December." in page
+    assert ("it may come too late" in page) == is_too_late
+
+
+def test_who_is_to_post_it_is_asked_to_let_nothing_arrive_then(
+    stranger: Client, url: str, build: Build, now: datetime
+) -> None:
+    asked = "Please don’t let it arrive between Monday 7 December and Wednesday 9 December"
+    stand(build, State.BOOKED, now)
+    assert asked not in text(stranger, url)
+    Closure.objects.create(first=date(2026, 12, 7), last=date(2026, 12, 9), reason="eye doctor")
+    assert asked not in text(stranger, url)  # the weekend before it is off as well
+    assert asked.replace("Monday 7", "Saturday 5") in text(stranger, url)
+    stand(build, State.INTAKE, now)
+    assert "Please don’t let it arrive" not in text(stranger, url)
 
 
 def test_why_the_shop_is_closed_stays_with_the_shop(

@@ -163,6 +163,13 @@ def test_sixth_try_of_a_day_is_told_to_write(stranger: Client, page: str, gone: 
     assert answers[-1] == 429
 
 
+def test_photos_that_nobody_can_read_are_no_announcement(stranger: Client, page: str) -> None:
+    for number in range(6):
+        broken = SimpleUploadedFile(f"{number}.jpg", b"no picture")
+        assert send(stranger, page, photos=[broken]).status_code == 422
+    assert send(stranger, page).status_code == 303
+
+
 def test_wrong_link_announces_nothing(stranger: Client, gone: Build) -> None:
     answer = send(stranger, "/your/hilt/abcdefghijklmnop-abcdefghijklmnopqrstuvwxyz/")
     assert answer.status_code == 404

@@ -46,6 +46,7 @@ PARTS = (
     Part("back", _("When something went wrong")),
     Part("dispatch", _("Dispatch day")),
     Part("services", _("Services, cells on the way, customs")),
+    Part("calendar", _("Dates in your calendar")),
     Part("road", _("Where there is no signal")),
     Part("collected", _("Collected in person")),
     Part("telling", _("Telling the customer")),

@@ -34,12 +34,19 @@ class MoneySettingsForm(forms.ModelForm):
         max_value=None,
     )
 
+    rush_hundredths = ShareField(
+        required=True,
+        label=_("Rush fee, % of the hours"),
+        help_text=_("For work that is taken out of turn. You put it on a quote by hand."),
+        max_value=None,
+    )
+
     class Meta:
         model = House
         fields = [
             "prices", "rounding", "tax_hundredths", "tax_number", "hour_minor",
             "ceiling_hundredths", "quote_days", "deposit_hundredths", "deposit_from_minor",
-            "keeps_deposit", "invoice_days", "how_to_pay",
+            "keeps_deposit", "rush_hundredths", "rush_least_minor", "invoice_days", "how_to_pay",
         ]  # fmt: skip
         widgets = {"how_to_pay": forms.Textarea(attrs={"rows": 4})}
         help_texts = {
@@ -59,11 +66,20 @@ class MoneySettingsForm(forms.ModelForm):
             currency=currency,
             help_text=_("Below this sum none is asked."),
         )
+        self.fields["rush_least_minor"] = MoneyField(
+            label=_("Rush fee at least"),
+            currency=currency,
+            help_text=_("Both nothing: you ask none."),
+        )
         self.before = {name: getattr(self.instance, name) for name in self.fields}
 
     def clean_hour_minor(self) -> int:
         """Nothing typed is nothing."""
         return int(self.cleaned_data["hour_minor"] or 0)
+
+    def clean_rush_least_minor(self) -> int:
+        """Nothing typed is nothing."""
+        return int(self.cleaned_data["rush_least_minor"] or 0)
 
     def clean_deposit_from_minor(self) -> int:
         """Nothing typed is nothing."""

@@ -135,10 +135,11 @@ def part_line(part: Part, sheet: Sheet, shop: House) -> LineFacts:
 
 
 def _one(kind: str, words: str, each: int, sheet: Sheet, shop: House, **of: Any) -> LineFacts:
-    return LineFacts(kind, words, 1000, 1000, each, shop.tax_hundredths, item=_job(sheet), **of)
+    return LineFacts(kind, words, 1000, 1000, each, shop.tax_hundredths, item=job_of(sheet), **of)
 
 
-def _job(sheet: Sheet) -> Item | None:
+def job_of(sheet: Sheet) -> Item | None:
+    """The job of an order that has just one."""
     jobs = [line.item for line in sheet.lines if line.build]
     return jobs[0] if len(jobs) == 1 else None
 

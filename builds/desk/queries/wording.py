@@ -1,7 +1,7 @@
 """Reads the shop's words for each occasion, and fills them with an example."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
@@ -10,7 +10,8 @@ from builds.handover.queries.returns import example_values
 from builds.progress.queries import builds
 from builds.progress.states import STAGES
 from builds.queue.wording import stand_of, values
-from shop.diary.queries import calendar
+from shop.diary.calendar import Closed
+from shop.diary.queries import calendar, not_between
 from shop.house.models import House
 from shop.post.models import Occasion, Wording
 from shop.post.wording import Text, default, fill_text
@@ -77,6 +78,7 @@ def example(text: Text, house: House, day: date) -> Text:
         "number": "0138",
         "order": f"{day.year}-041",
         "address": house.address or _("4 Tannery Row\nExampleton"),
+        "closed": not_between(Closed(day, day + timedelta(days=6))),
         "stage": _("test"),
         "day": date_format(day, "l j F"),
         "link": _link(house),

@@ -10,7 +10,7 @@ from builds.handover.queries.returns import causes_of, instead_of_posting
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.clock import now
-from shop.diary.queries import calendar, closed_days
+from shop.diary.queries import calendar, closed_days, nobody_here
 from shop.orders.models import Order
 from shop.web.partials import page
 
@@ -23,6 +23,7 @@ def posting_in(request: HttpRequest, number: str) -> HttpResponse:
     shown = {
         "order": order,
         "closed": closed_days(diary, diary.today(now())),
+        "away": nobody_here(diary, diary.today(now())),
         **_kept_away(order),
     }
     return page(request, "desk/posting_in.html", {"room": "orders", "shown": shown})

@@ -21,7 +21,16 @@ from builds.desk.forms.quotes import (
 )
 from builds.desk.queries.enquiries import asked_for
 from builds.desk.queries.orders import Sheet, order_sheet
-from builds.desk.queries.quotes import Peek, first_lines, kit_line, part_line, peek, read_as
+from builds.desk.queries.quotes import (
+    Peek,
+    first_lines,
+    job_of,
+    kit_line,
+    part_line,
+    peek,
+    read_as,
+)
+from builds.desk.queries.rush import rush_line, rush_of
 from builds.progress import quoting
 from shop.clock import day_in, now
 from shop.house.queries import house
@@ -195,7 +204,7 @@ def _editor(request: HttpRequest, found: Quote, spare_data: Any = None) -> Edito
 def _saved(request: HttpRequest, found: Quote, editor: Editor) -> HttpResponse:
     if not editor.is_valid():
         return _write(request, found, editor, status=422)
-    more, said = _put_on(found, editor)
+    more, said = (_rushed if "rush" in request.POST else _put_on)(found, editor)
     try:
         save_draft(
             found.pk, [*editor.facts(), *more], editor.terms.terms(),
@@ -224,6 +233,15 @@ def _put_on(found: Quote, editor: Editor) -> tuple[list[LineFacts], str]:
     return more, said
 
 
+def _rushed(found: Quote, editor: Editor) -> tuple[list[LineFacts], str]:
+    """The rush fee as a line, from the hours as they are typed."""
+    sheet, lines = editor.sheet, editor.facts()
+    line = rush_line(found, lines, sheet, house(), job_of(sheet))
+    if line is None:
+        return [], _("No rush fee was put on: it is on already, or comes to nothing.")
+    return [line], _("The rush fee is on.")
+
+
 def _is_peek(request: HttpRequest) -> bool:
     htmx = getattr(request, "htmx", None)
     return bool(htmx) and htmx.target == "quote-total"  # type: ignore[union-attr]
@@ -249,6 +267,7 @@ def _write(
         "editor": editor,
         "asked": asked_for(found.order),
         "seen_shown": shown(found, day_in(house().zone, now())),
+        "rush": rush_of(found, list(found.lines.all()), editor.sheet, house(), now()),
         "sums": sums or Peek.of(found),
     }
     return page(

@@ -100,7 +100,7 @@ def own_link(found: Return, now: datetime) -> PrivateLink | None:
 def confirm(found: Return, *, shop: House, now: datetime) -> None:
     """Send the customer who announced it the number, and what to do; once, and only by mail."""
     if owner_of(found).email:
-        text = words_for(found, Occasion.RETURN_NOTED, shop)
+        text = words_for(found, Occasion.RETURN_NOTED, shop, now)
         _queue(found, Occasion.RETURN_NOTED, text, f"return-noted:{found}", None, now)
 
 

@@ -3,6 +3,7 @@
 import re
 from collections import defaultdict
 from collections.abc import Iterable
+from datetime import datetime
 
 from django.db.models import CharField, Exists, OuterRef, Q, QuerySet, Value
 from django.db.models.functions import Cast, Concat
@@ -13,6 +14,7 @@ from builds.handover.words import CARRIAGE, HARMED, VERDICTS, battery
 from builds.intake.models import Match
 from builds.progress.models import Build
 from builds.progress.states import FINISHED, STAGES, State
+from shop.diary.queries import calendar, nobody_here
 from shop.house.models import House
 from shop.people.models import Customer
 from shop.post.models import Message, Occasion
@@ -137,10 +139,12 @@ def said_about(found: Return) -> list[Message]:
     return list(of_about(found.build.about).filter(occasion__in=kinds)[:20])
 
 
-def values(found: Return, shop: House) -> dict[str, str]:
+def values(found: Return, shop: House, now: datetime) -> dict[str, str]:
     """What the placeholders of a message about a return stand for; empty where it is not known."""
     build = found.build
     lines = [shop.name, *shop.address.splitlines()] if shop.address else []
+    is_posted = is_to_come(found) and not found.is_harmed
+    diary = calendar(shop)
     return {
         "name": owner_of(found).called,
         "hilt": build.hilt.name if build.hilt else "",
@@ -150,6 +154,7 @@ def values(found: Return, shop: House) -> dict[str, str]:
         "return": str(found),
         "battery": battery(found.cell),
         "address": "" if found.is_harmed else ", ".join(lines),
+        "closed": nobody_here(diary, diary.today(now)) if is_posted else "",
         "decision": str(VERDICTS.get(found.covered, "")),
         "because": found.because,
         "carriage": str(CARRIAGE.get(found.pays, "")),
@@ -165,12 +170,12 @@ def example_values() -> dict[str, str]:
     }
 
 
-def words_for(found: Return, occasion: str, shop: House) -> Text:
+def words_for(found: Return, occasion: str, shop: House, now: datetime) -> Text:
     """The shop's words for a return; ``$link`` is left standing.
 
     Of a cell that must not travel every message says so, whatever the shop's own words are.
     """
-    known = values(found, shop)
+    known = values(found, shop, now)
     if not found.is_harmed:
         known["battery"] = known["battery"] if occasion == Occasion.RETURN_NOTED else ""
         return fill_text(wording_of(occasion), known)

@@ -63,7 +63,8 @@ def _open(request: HttpRequest, number: int) -> tuple[Return, Text]:
     found = found_of(number)
     if found.decided_at and not staff(request).is_owner:
         raise PermissionDenied
-    return found, words_for(found, _occasion(found), request.house)  # type: ignore[attr-defined]
+    shop = request.house  # type: ignore[attr-defined]
+    return found, words_for(found, _occasion(found), shop, now())
 
 
 def _occasion(found: Return) -> Occasion:

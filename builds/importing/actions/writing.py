@@ -108,7 +108,10 @@ class Orders(_Writes):
                 now=self.now,
             )
             if facts["promised"]:
-                queue.promise(build, facts["promised"], reason="", by=self.by, now=self.now)
+                # It was told before the shop worked with this: nobody knows with what odds.
+                queue.promise_with(
+                    build, facts["promised"], None, reason="", by=self.by, now=self.now
+                )
         except (progress.Refused, queue.Refused) as error:
             raise RowRefused(str(error)) from error
         order_link(order, self.now)

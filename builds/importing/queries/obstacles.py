@@ -22,7 +22,7 @@ MODELS: dict[str, type[Model]] = {
 }  # fmt: skip
 # What an import makes along with a thing; of these only later rows count.
 _ALONG = {"promise", "rating"}
-_NOT_BUILT_ON = {"stocklevel"}
+_NOT_BUILT_ON = {"stocklevel", "lineplace", "outlook"}  # a forecast is made of it, not on it
 _A_LOT = 400
 
 

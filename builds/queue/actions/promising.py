@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from builds.progress.actions import locked
 from builds.progress.models import Build
 from builds.queue.models import Promise
-from builds.queue.queries import dues
+from builds.queue.queries import dues, odds_now
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
@@ -25,14 +25,42 @@ class Refused(ValueError):
 
 @transaction.atomic
 def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) -> Promise:
-    """Keep the latest day that the customer was told. It never moves by itself.
+    """Keep the latest day that the customer was told, with the odds that it has at this moment.
+
+    :raises Refused: a day in the past, or one on which nothing leaves.
+    """
+    build, diary = locked(build.pk), calendar(house())
+    check_day(build, day, diary, now)
+    odds = odds_now(build, day, diary, now)
+    return promise_with(build, day, odds, reason=reason, by=by, now=now)
+
+
+@transaction.atomic
+def promise_with(
+    build: Build, day: date, odds: float | None, *, reason: str, by: User, now: datetime
+) -> Promise:
+    """Keep a day with odds that are known already; None: it was told without any.
+
+    It never moves by itself.
 
     :raises Refused: a day in the past, or one on which nothing leaves.
     """
     build = locked(build.pk)
+    diary = calendar(house())
+    check_day(build, day, diary, now)
+    newest = build.promises.order_by("-pk").first()
+    # The same day again is news where the customer's own waiting had moved it.
+    if newest and newest.day == day and dues([build.pk], diary, now)[build.pk].day == day:
+        return newest
+    told = Promise.objects.create(build=build, day=day, reason=reason, odds=odds, at=now, by=by)
+    record("promised", build.about, by, now, day=day.isoformat())
+    return told
+
+
+def check_day(build: Build, day: date, diary: Calendar, now: datetime) -> None:
+    """Refuse a day that cannot be promised, in one sentence."""
     if not build.is_open:
         raise Refused(_("This build has ended; there is no day left to promise."))
-    diary = calendar(house())
     if day < day_in(diary.zone, now):
         raise Refused(_("That day is past."))
     if day < diary.first_day(now):
@@ -41,13 +69,6 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
         raise Refused(_("That day is more than three years away. Look at the year."))
     if not diary.is_dispatch_day(day):
         raise Refused(_nothing_leaves(diary, day))
-    newest = build.promises.order_by("-pk").first()
-    # The same day again is news where the customer's own waiting had moved it.
-    if newest and newest.day == day and dues([build.pk], diary, now)[build.pk].day == day:
-        return newest
-    told = Promise.objects.create(build=build, day=day, reason=reason, at=now, by=by)
-    record("promised", build.about, by, now, day=day.isoformat())
-    return told
 
 
 def _nothing_leaves(diary: Calendar, day: date) -> str:

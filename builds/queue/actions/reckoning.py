@@ -7,11 +7,13 @@ from django.db import transaction
 
 from builds.queue.models import Outlook, Reckoning
 from builds.queue.queries.line import line
+from builds.queue.queries.outlooks import STALE
+from builds.queue.remedies import Found, remedies
 from builds.queue.values import GRID, RUNS, Line, reckoned
 from shop.diary import forecast
 from shop.diary.forecast import ODDS
+from shop.house.queries import house
 
-STALE = timedelta(minutes=10)  # time passes also where nothing changes
 KEPT = timedelta(minutes=30)  # for a page that began to read an older one
 TASK = "builds.queue.tasks.reckon"
 
@@ -24,20 +26,26 @@ def reckon(now: datetime) -> Reckoning:
         return newest
     begun = perf_counter()
     seen = reckoned(found)
-    return _keep(found, seen, round((perf_counter() - begun) * 1000))
+    helps = remedies(found, seen, house().least_odds_percent / 100)
+    return _keep(found, seen, helps, round((perf_counter() - begun) * 1000))
 
 
 @transaction.atomic
-def _keep(found: Line, seen: dict[int, forecast.Outlook], took_ms: int) -> Reckoning:
+def _keep(
+    found: Line, seen: dict[int, forecast.Outlook], helps: dict[int, Found], took_ms: int
+) -> Reckoning:
     run = Reckoning.objects.create(made_at=found.now, mark=found.mark, runs=RUNS, took_ms=took_ms)
     Outlook.objects.bulk_create(
-        _row(run, place, seen[job.key], found) for place, job in enumerate(found.jobs, 1)
+        _row(run, place, seen[job.key], found, helps.get(job.key))
+        for place, job in enumerate(found.jobs, 1)
     )
     Reckoning.objects.filter(made_at__lt=found.now - KEPT).delete()
     return run
 
 
-def _row(run: Reckoning, place: int, seen: forecast.Outlook, found: Line) -> Outlook:
+def _row(
+    run: Reckoning, place: int, seen: forecast.Outlook, found: Line, helps: Found | None
+) -> Outlook:
     days = [None if day is None else _date(day) for day in seen.days[: len(ODDS)]]
     due = found.due.get(seen.key)
     return Outlook(
@@ -52,6 +60,10 @@ def _row(run: Reckoning, place: int, seen: forecast.Outlook, found: Line) -> Out
         due=due,
         waits_h={cause: round(hours, 1) for cause, hours in seen.waits_h.items()},
         drives=seen.drives,
+        behind=found.finished.get(found.kinds[seen.key], 0),
+        remedy=helps.remedy if helps else "",
+        remedy_with=helps.facts if helps else {},
+        remedy_odds=helps.odds if helps else None,
     )  # fmt: skip
 
 

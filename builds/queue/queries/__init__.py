@@ -2,8 +2,16 @@
 
 from builds.queue.queries.dues import Due, dues, promises
 from builds.queue.queries.line import in_line, line
-from builds.queue.queries.outlooks import is_in_danger, newest, odds_of, outlooks
+from builds.queue.queries.outlooks import (
+    is_in_danger,
+    newest,
+    odds_now,
+    odds_of,
+    outlooks,
+    speaks,
+)
 
 __all__ = [
-    "Due", "dues", "in_line", "is_in_danger", "line", "newest", "odds_of", "outlooks", "promises",
+    "Due", "dues", "in_line", "is_in_danger", "line", "newest", "odds_now", "odds_of", "outlooks",
+    "promises", "speaks",
 ]  # fmt: skip

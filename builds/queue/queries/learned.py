@@ -1,7 +1,7 @@
 """What the shop's own past says of hours of work, of replies and of parcels on their way here."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -15,6 +15,7 @@ from shop.diary import learned
 from shop.diary.forecast import Extra, Spread
 from shop.diary.learned import Guess, Learned, LearnedExtra
 from shop.diary.queries import Calendar
+from shop.orders.models import QuoteState
 
 LOOK_BACK = timedelta(days=730)
 NEWEST = 60  # waits of one reason; older ones say little of today's customers
@@ -94,15 +95,26 @@ def stuck_of(past: Past) -> LearnedExtra:
 
 def _replies(now: datetime) -> dict[str, list[float]]:
     """Cause → hours of the holds that are over, the newest first."""
-    over = Hold.objects.filter(ended_at__gte=now - LOOK_BACK, ended_at__gt=F("since"))
     spans: dict[str, list[float]] = defaultdict(list)
-    for reason, since, until in over.order_by("-ended_at").values_list(
-        "reason", "since", "ended_at"
-    )[: NEWEST * len(WAITS)]:
-        if until and len(spans[CAUSES[reason]]) < NEWEST:
+    for reason, since, until in sorted(_over(now), key=lambda row: row[2], reverse=True):
+        if len(spans[CAUSES[reason]]) < NEWEST:
             spans[CAUSES[reason]].append((until - since) / timedelta(hours=1))
     spans[ITEM] += _ways_here(now)
     return spans
+
+
+def _over(now: datetime) -> Iterator[tuple[str, datetime, datetime]]:
+    """Reason, beginning and end of the newest holds: ended by hand, or by the answer to a quote."""
+    by_hand = Hold.objects.filter(ended_at__gte=now - LOOK_BACK, ended_at__gt=F("since"))
+    answered = Hold.objects.filter(
+        ended_at=None,
+        quote__state__in=(QuoteState.ACCEPTED, QuoteState.DECLINED),
+        quote__answered_at__gte=now - LOOK_BACK,
+        quote__answered_at__gt=F("since"),
+    )
+    for rows, end in ((by_hand, "ended_at"), (answered, "quote__answered_at")):
+        most = NEWEST * len(WAITS)
+        yield from rows.order_by(f"-{end}").values_list("reason", "since", end)[:most]
 
 
 def _ways_here(now: datetime) -> list[float]:

@@ -83,7 +83,8 @@ class _Reading:
             self.calendar.closures, self.calendar.country, self.calendar.region,
             [(each.pk, sorted(each.week.items()), sorted(each.off), sorted(each.extra.items()))
              for each in workers],
-            limits, self.house.planned_percent, sorted(due.items()),
+            limits, self.house.planned_percent, self.house.least_odds_percent,
+            sorted((pk, found.day, found.is_waiting) for pk, found in self.dues.items()),
             [self._facts(build) for build in self.builds],
         )  # fmt: skip
         return Line(
@@ -97,6 +98,8 @@ class _Reading:
             lines=self._deliveries(),
             new={kind.value: self._new(kind) for kind in Kind},
             finished=dict(self.known.builds),
+            kinds={build.pk: build.kind for build in self.builds},
+            moving=frozenset(pk for pk, found in self.dues.items() if found.is_waiting),
             facts=facts,
         )
 
@@ -157,8 +160,7 @@ class _Reading:
             build.pk, build.state, build.kind, job.is_opened,
             [(stage.code, stage.spread, stage.extras) for stage in job.stages],
             [one.fact for one in self.waits[build.pk]],
-            sorted((key, minutes) for key, minutes in self.worked.over.items()
-                   if key[0] == build.pk),
+            [self.worked.over.get((build.pk, stage.value)) for stage in ON_THE_RULE],
             self.worked.running.get(build.pk), self.runs.facts(build),
         )  # fmt: skip
 

@@ -2,15 +2,22 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, timedelta
 
+from builds.progress.models import Build
 from builds.queue.models import Outlook, Reckoning
 from builds.queue.queries.dues import Due
-from builds.queue.values import odds_by
+from builds.queue.queries.line import line
+from builds.queue.values import GRID, odds_by, reckoned
 from shop.diary.calendar import Calendar
+from shop.diary.learned import ENOUGH
 from shop.diary.spans import latest
 from shop.house.queries import house
 from shop.web.reading import each_once
+
+STALE = timedelta(minutes=10)  # time passes also where nothing changes
+OLD = timedelta(hours=1)  # a run that nobody followed up says nothing of today
+FEW = 1000  # runs for one answer at once: right to some 1.5 points
 
 
 @dataclass(frozen=True)
@@ -50,11 +57,36 @@ def odds_of(outlook: Outlook, day: date, calendar: Calendar) -> float:
     return 0.0 if moment is None else odds_by(outlook.moments, moment)
 
 
+def speaks(outlook: Outlook | None, now: datetime) -> bool:
+    """Whether odds may be said: the run is of today, and enough of the kind were finished."""
+    if outlook is None or outlook.behind < ENOUGH:
+        return False
+    return now - outlook.reckoning.made_at < OLD
+
+
+def odds_now(build: Build, day: date, calendar: Calendar, now: datetime) -> float | None:
+    """The odds that a build leaves by a day, as they can be said at this moment; else None.
+
+    By the newest run; where that is stale or lacks the build, the line is walked for it alone.
+    """
+    outlook = outlooks([build.pk]).get(build.pk)
+    if outlook and now - outlook.reckoning.made_at < STALE:
+        return odds_of(outlook, day, calendar) if speaks(outlook, now) else None
+    found = line(now)
+    moment = latest(calendar, day, now)
+    if build.pk not in found.kinds or found.finished.get(build.kind, 0) < ENOUGH or moment is None:
+        return None
+    return odds_by(reckoned(found, FEW)[build.pk].finish_min[-len(GRID) :], moment)
+
+
 def is_in_danger(outlook: Outlook, due: Due | None) -> bool:
     """Whether a promise is less likely to hold than the shop wants; not while its customer waits.
 
-    While the shop waits for its customer the day moves along with the waiting.
+    While the shop waits for its customer the day moves along with the waiting. Nor is it said of
+    a kind of which fewer than ten were finished.
     """
+    if outlook.behind < ENOUGH:
+        return False
     if due is None or due.is_waiting or outlook.odds is None or outlook.due != due.day:
         return False
     return outlook.odds * 100 < house().least_odds_percent

@@ -49,7 +49,7 @@ def waiting(
     found: dict[int, list[Waiting]] = {}
     for build in rows:
         standing = holds.get(build.pk, [])
-        here = [_held(held, known, took, calendar, now) for held in standing]
+        here = [_held(build, held, known, took, calendar, now) for held in standing]
         unmet = {one.code for one in lacks.get(build.pk, ()) if not one.is_open}
         here += _lacking(build, unmet, standing, known, now)
         found[build.pk] = [one for one in here if _is_ahead(one.stage, build)]
@@ -62,15 +62,20 @@ def _is_ahead(stage: str, build: Build) -> bool:
 
 
 def _held(
-    held: Hold, known: Known, took: Mapping[int, Lead], calendar: Calendar, now: datetime
+    build: Build,
+    held: Hold,
+    known: Known,
+    took: Mapping[int, Lead],
+    calendar: Calendar,
+    now: datetime,
 ) -> Waiting:
-    stage = held.before or held.build.state
+    stage = held.before or build.state
     waited_h = _hours(held.since, now)
     purchase = held.line.purchase if held.line else None
     if purchase is None or purchase.expected_on is None:
         cause = CAUSES[held.reason]
         wait = Wait(cause, known.wait(cause), waited_h)
-        return Waiting(stage, wait, held.line_id, (cause, held.pk, held.since))
+        return Waiting(stage, wait, held.line_id, (cause, held.pk, held.since, wait.spread))
     begun = purchase.ordered_at or held.since
     ends = datetime.combine(purchase.expected_on, time(12), calendar.zone)
     usual_h = max(_hours(begun, ends), LEAST_H)
@@ -98,7 +103,7 @@ def _lacking(
             State.INTAKE,
             Wait(cause, known.wait(cause), waited_h),
             None,
-            (cause, build.state_since),
+            (cause, build.state_since, known.wait(cause)),
         )
         for cause in sorted(causes)
     ]

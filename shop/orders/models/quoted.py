@@ -110,6 +110,7 @@ class LineOf(models.TextChoices):
     HOURS = "hours", _("hours")
     EXTRA = "extra", _("extra")
     POSTAGE = "postage", _("postage")
+    RUSH = "rush", _("rush fee")
 
 
 class QuoteLine(models.Model):

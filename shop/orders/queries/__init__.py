@@ -7,6 +7,7 @@ from shop.orders.queries.figures import (
     figures,
     rate_of,
     rule_of,
+    rush_by_rule,
 )
 from shop.orders.queries.quoted import (
     Shown,
@@ -43,6 +44,6 @@ __all__ = [
     "consents_on_the_page", "deposit_by_rule", "drafts", "enquiries", "enquiry_counts",
     "figures", "hours", "kit_minutes", "kit_price", "kits_to_quote", "name_of",
     "newest_answers", "open_quotes", "orders", "part_price", "parts_to_quote", "percent",
-    "quotes", "quotes_of", "quotes_told", "rate_of", "rule_of", "running_out", "shown", "span",
-    "sums_of", "text_of", "unanswered", "unanswered_since",
+    "quotes", "quotes_of", "quotes_told", "rate_of", "rule_of", "running_out", "rush_by_rule",
+    "shown", "span", "sums_of", "text_of", "unanswered", "unanswered_since",
 ]  # fmt: skip

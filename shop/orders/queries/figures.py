@@ -126,6 +126,11 @@ def deposit_by_rule(high: int, house: House) -> int:
     return _share(high, house.deposit_hundredths, house)
 
 
+def rush_by_rule(work: int, house: House) -> int:
+    """What it costs to be taken out of turn, by the shop's rule, from what the work comes to."""
+    return max(_share(work, house.rush_hundredths, house), house.rush_least_minor)
+
+
 def rule_of(quote: Quote, house: House, high: int | None = None) -> tuple[int, int]:
     """The ceiling and the deposit that a draft has by itself: by the shop's rules.
 

@@ -16,8 +16,8 @@ def _say_what_is_matched(apps: Apps, schema_editor: BaseDatabaseSchemaEditor) ->
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('builds', '0031_dates'),
-        ('shop', '0028_indices_of_years'),
+        ('builds', '0033_feeds'),
+        ('shop', '0029_indices_of_years'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
@@ -34,10 +34,6 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='build',
             index=models.Index(fields=['kind', '-state_since'], name='build_newest_of_kind'),
-        ),
-        migrations.AddIndex(
-            model_name='hold',
-            index=models.Index(fields=['-ended_at'], name='hold_latest'),
         ),
         migrations.AddIndex(
             model_name='parcel',

@@ -1,0 +1,1 @@
+"""Reads feeds and what stands in them."""

@@ -1,0 +1,14 @@
+"""What helps a promise that is in danger."""
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class Remedy(models.TextChoices):
+    """The cheapest thing that helps, in the order in which they are tried."""
+
+    CHASE = "chase", _("ask after the parts")
+    ASK = "ask", _("ask the customer")
+    FIRST = "first", _("take it first")
+    EXTRA_DAY = "extra_day", _("work a day more")
+    NEW_DAY = "new_day", _("tell a new day")
