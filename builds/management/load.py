@@ -95,7 +95,7 @@ def at_rest(folder: str, port: int) -> Iterator[str]:
         found = list(memory(launcher))
     for words, pss, rss in found:
         yield f"  {pss:6.1f} MB of its own share, {rss:6.1f} MB resident: {words}"
-    pss, rss = (sum(each[place] for each in found) for place in (1, 2))
+    pss, rss = sum(each[1] for each in found), sum(each[2] for each in found)
     yield f"memory of start at rest: {pss:.0f} MB (PSS), {rss:.0f} MB (RSS, shared counted twice)"
 
 

@@ -12,7 +12,6 @@ from typing import Any
 
 from django.core.management.base import CommandError
 
-from builds.management.pages import FIVE
 from shop import env
 
 ROUNDS, WARM, AT_ONCE = 120, 3, 5
@@ -105,19 +104,19 @@ def _clock(young: Shop, old: Shop) -> Iterator[str]:
         )
 
 
-def years(young: str, old: str) -> Iterator[str]:
+def years(young: str, old: str, rounds: int = ROUNDS) -> Iterator[str]:
     """The 95th percentile of the pages that are looked at most, in both, and the ratio."""
     with both(young, old) as shops:
         yield "young: {:,} builds, full: {:,}".format(*(shop.ask("size") for shop in shops))
-        pages = [{name: each[page] for name, page in FIVE.items()} for each in _pages(*shops)]
-        took: list[dict[str, list[float]]] = [{name: [] for name in FIVE} for _shop in shops]
+        pages = [shop.ask("five") for shop in shops]
+        took: list[dict[str, list[float]]] = [{name: [] for name in each} for each in pages]
         for shop, each in zip(shops, pages, strict=True):
             shop.ask("time", pages=each, rounds=WARM)
-        for _round in range(ROUNDS // AT_ONCE):
+        for _round in range(rounds // AT_ONCE):
             for shop, each, into in zip(shops, pages, took, strict=True):
                 for name, seconds in shop.ask("time", pages=each, rounds=AT_ONCE).items():
                     into[name] += seconds
-        for name in FIVE:
+        for name in pages[0]:
             yield _line(name, *(each[name] for each in took))
 
 

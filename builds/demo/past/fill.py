@@ -14,12 +14,13 @@ from builds.demo import drawing
 from builds.demo.days import Days
 from builds.demo.fill import Draw, Filled
 from builds.demo.fill import fill as fill_demo
-from builds.demo.house import HAND, OWNER, Crew
+from builds.demo.house import Crew
 from builds.demo.past.bundle import children_first
 from builds.demo.past.done_once import tales
 from builds.demo.past.jobs import TALES
 from builds.demo.past.told_again import Form, Numbers, Teller
 from builds.demo.past.writing import go_on, take_room, write
+from builds.demo.people import HAND, OWNER
 from builds.models import Build
 from shop.diary.queries import calendar
 from shop.house.models import Counter, House

@@ -198,7 +198,9 @@ class _Slots:
         self.form, self.numbers, self.dice, self.earlier = form, numbers, dice, earlier
         self.now_row = self._rows()
         (was,) = form.of(Customer)
-        self.customer, self.person = known or (self.now_row[Customer, was.pk], names.person(dice))
+        new = (self.now_row[Customer, was.pk], names.person(dice))
+        self.customer: int = known[0] if known else new[0]
+        self.person: names.Person = known[1] if known else new[1]
         self.now_row[Customer, was.pk] = self.customer
         self.now_number: dict[tuple[type[Model], int], int] = {}
         self.said = self._said()
