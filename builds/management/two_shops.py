@@ -61,32 +61,36 @@ def both(young: str, old: str) -> Iterator[tuple[Shop, Shop]]:
             shop.end()
 
 
-def _pages(young: Shop, old: Shop) -> tuple[dict[str, str], dict[str, str]]:
-    same = young.ask("addresses")
-    return {**same, **young.ask("past")}, {**same, **old.ask("past")}
+def _pages(shop: Shop) -> dict[str, str]:
+    """Name → address: each shop's own, since its private links are."""
+    return {**shop.ask("addresses"), **shop.ask("past")}
 
 
 def queries(young: str, old: str) -> Iterator[str]:
     """Every page's number of queries, in both: lines for those that differ, and the slowest."""
     with both(young, old) as shops:
         yield "young: {:,} builds, full: {:,}".format(*(shop.ask("size") for shop in shops))
-        pages = _pages(*shops)
+        pages = [_pages(shop) for shop in shops]
         for shop, each in zip(shops, pages, strict=True):
             shop.ask("look", pages=each)  # what is made at a first look is made now
         first, second = (
             shop.ask("look", pages=each) for shop, each in zip(shops, pages, strict=True)
         )
-        differ = [name for name in first if first[name][::2] != second[name][::2]]
+        differ = [name for name in first if first[name][::2] != second.get(name, [])[::2]]
         for name in differ:
-            yield f"  {name}: {_told(first[name])}, full {_told(second[name])}"
+            yield f"  {name}: {_told(first.get(name))}, full {_told(second.get(name))}"
         yield f"{len(first)} pages looked at, {len(differ)} differ"
-        slower = sorted(first, key=lambda name: first[name][1] - second[name][1])
+        slower = sorted(
+            first.keys() & second.keys(), key=lambda name: first[name][1] - second[name][1]
+        )
         for name in slower[:15]:
             yield f"  slowest beside the young: {_times(name, first, second)}"
         yield from _clock(*shops)
 
 
-def _told(look: list[Any]) -> str:
+def _told(look: list[Any] | None) -> str:
+    if look is None:
+        return "no such page"
     return f"status {look[0]}, {look[2]} queries"
 
 
