@@ -44,7 +44,15 @@ from builds.proving.models import (
     SheetLine,
     Timer,
 )
-from builds.queue.models import LinePlace, Outlook, Promise, Reckoning, StageLimit
+from builds.queue.models import (
+    Alarm,
+    LinePlace,
+    Outcome,
+    Outlook,
+    Promise,
+    Reckoning,
+    StageLimit,
+)
 from builds.sounds.models import (
     Brightness,
     CardCheck,
@@ -58,13 +66,13 @@ from builds.sounds.models import (
 from builds.teardown.models import Attempt, DepthTried, StepDone, TakenOut
 
 __all__ = [
-    "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness", "Build",
-    "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule", "CellCheck",
-    "Chapter", "ConditionNote", "Decision", "DepthTried", "Feed", "FeedEvent", "Film", "Finding",
-    "Gesture", "Hilt", "Hold", "Hole", "Import", "Instrument", "Joint", "LinePlace", "Made",
-    "Match", "Measurement", "Move", "Outlook", "PackTick", "Packed", "PackedGoods", "Parcel",
-    "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Reckoning", "Return", "ReturnPhoto",
-    "Rework", "Run", "RunLine", "Section", "Service", "SheetLine", "ShotTick", "Slot", "SoundFile",
-    "SoundSet", "StageLimit", "Step", "StepDone", "StepLink", "Stowed", "Stretch", "TakenOut",
-    "Timer", "Tray", "View", "Warranty", "WireRun",
+    "Alarm", "Arrival", "Attempt", "Belonging", "Blade", "BoardGesture", "Booklet", "Brightness",
+    "Build", "BuildPart", "CardCheck", "CardKept", "CardListing", "CardProfile", "CarrierRule",
+    "CellCheck", "Chapter", "ConditionNote", "Decision", "DepthTried", "Feed", "FeedEvent", "Film",
+    "Finding", "Gesture", "Hilt", "Hold", "Hole", "Import", "Instrument", "Joint", "LinePlace",
+    "Made", "Match", "Measurement", "Move", "Outcome", "Outlook", "PackTick", "Packed",
+    "PackedGoods", "Parcel", "Pass", "Photo", "Place", "Plan", "Promise", "Reading", "Reckoning",
+    "Return", "ReturnPhoto", "Rework", "Run", "RunLine", "Section", "Service", "SheetLine",
+    "ShotTick", "Slot", "SoundFile", "SoundSet", "StageLimit", "Step", "StepDone", "StepLink",
+    "Stowed", "Stretch", "TakenOut", "Timer", "Tray", "View", "Warranty", "WireRun",
 ]  # fmt: skip

@@ -47,6 +47,7 @@ app.conf.update(
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
         "chases": {"task": "builds.queue.tasks.chase", "schedule": 600.0},
         "dates": {"task": "builds.queue.tasks.reckon", "schedule": 20.0},
+        "promises": {"task": "builds.queue.tasks.settle", "schedule": 600.0},
         "sheets": {"task": "builds.importing.tasks.sweep", "schedule": 60.0},
         "parts": {"task": "builds.fitting.tasks.release", "schedule": 60.0},
         "timers": {"task": "builds.proving.tasks.tell", "schedule": 60.0},

@@ -5,7 +5,8 @@ import secrets
 import tempfile
 from hashlib import sha256
 from pathlib import Path
-from urllib.parse import quote
+from typing import Any
+from urllib.parse import parse_qs, quote, urlsplit
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 LONGEST_SOCKET = 100  # the system's limit is 104 or 108 bytes, its closing zero included
@@ -117,3 +118,25 @@ def secret(name: str, file_name: str) -> str:
     if not value and path.exists():
         value = path.read_text(encoding="ascii").strip()
     return value
+
+
+def object_store() -> dict[str, Any]:
+    """What MEDIA_STORE says, as s3://bucket/folder?endpoint=https://…&region=…; empty: no store.
+
+    Without MEDIA_KEY_ID the keys are looked for where programs of the kind look: the environment,
+    the machine's own role.
+    """
+    parts = urlsplit(text("MEDIA_STORE"))
+    if not parts.scheme:
+        return {}
+    told = {name: values[0] for name, values in parse_qs(parts.query).items()}
+    found = {
+        "bucket_name": parts.hostname,
+        "location": parts.path.strip("/"),
+        "endpoint_url": told.get("endpoint"),
+        "region_name": told.get("region"),
+        "addressing_style": told.get("addressing"),
+        "access_key": text("MEDIA_KEY_ID"),
+        "secret_key": secret("MEDIA_SECRET", "media_secret"),
+    }
+    return {name: value for name, value in found.items() if value}

@@ -17,7 +17,7 @@ from shop.orders.models import (
     Quote,
     QuoteLine,
 )
-from shop.people.models import Customer, User
+from shop.people.models import AppCode, Customer, Passkey, RecoveryCode, Session, User
 from shop.post.models import Attachment, Message, PrivateLink, Wording
 from shop.stores.models import (
     Claim,
@@ -38,10 +38,10 @@ from shop.stores.models import (
 from shop.web.models import Throttle
 
 __all__ = [
-    "Account", "Answer", "Asking", "Attachment", "Blob", "Claim", "Closure", "Counter",
-    "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto", "Entry",
-    "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message", "Order",
-    "OwnDay", "Part", "Payment", "PrivateLink", "Purchase", "PurchaseLine", "Quote", "QuoteLine",
-    "Rating", "Rendition", "Reservation", "StockLevel", "StockRow", "Supplier", "Throttle",
-    "Upload", "User", "Weekday", "Wording",
+    "Account", "Answer", "AppCode", "Asking", "Attachment", "Blob", "Claim", "Closure",
+    "Counter", "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto",
+    "Entry", "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message",
+    "Order", "OwnDay", "Part", "Passkey", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
+    "Quote", "QuoteLine", "Rating", "RecoveryCode", "Rendition", "Reservation", "Session",
+    "StockLevel", "StockRow", "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",
 ]  # fmt: skip

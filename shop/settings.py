@@ -1,5 +1,8 @@
 """Wiring. Every value that may differ from one shop to the next comes from shop.env."""
 
+from importlib.util import find_spec
+from typing import Any
+
 import dj_database_url
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
@@ -46,6 +49,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shop.people.sessions.SeenNow",
     "shop.web.uploads.NoFilesFromStrangers",
     "shop.web.uploads.FewBodiesFromStrangers",
     "shop.web.reading.ReadOnce",
@@ -115,6 +119,7 @@ AUTH_PASSWORD_VALIDATORS = [
         "OPTIONS": {"min_length": 10},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "shop.people.validators.NotOfTheShop"},
     {
         "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
         "OPTIONS": {"user_attributes": ("name", "email")},
@@ -136,16 +141,27 @@ USE_TZ = True
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+MEDIA: dict[str, Any] = {
+    "BACKEND": "shop.files.storage.DurableStorage",
+    "OPTIONS": {"location": DATA_DIR / "media"},
+}
+if STORE := env.object_store():
+    if find_spec("storages") is None:
+        raise ImproperlyConfigured(
+            "MEDIA_STORE names an object store, and what speaks to one is not installed yet. "
+            "Type `python3 -m shop.bootstrap s3` once."
+        )
+    MEDIA = {
+        "BACKEND": "shop.files.objects.ObjectStorage",
+        "OPTIONS": {"spool": DATA_DIR / "media", **STORE},
+    }
 STORAGES = {
-    "default": {
-        "BACKEND": "shop.files.storage.DurableStorage",
-        "OPTIONS": {"location": DATA_DIR / "media"},
-    },
+    "default": MEDIA,
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 # A reverse proxy that may read the media folder sends private files itself when this names its
 # internal location, such as /private/; otherwise they go through the application.
-ACCEL_REDIRECT = env.text("ACCEL_REDIRECT")
+ACCEL_REDIRECT = "" if STORE else env.text("ACCEL_REDIRECT")
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 # A folder of sounds chosen in the browser; each is an open file while it comes.
 DATA_UPLOAD_MAX_NUMBER_FILES = 500
@@ -169,10 +185,15 @@ METRICS_TOKEN = env.text("METRICS_TOKEN")
 CSRF_TRUSTED_ORIGINS = env.names("TRUSTED_ORIGINS")
 HTTPS = env.flag("HTTPS")
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+# Browsers take a cookie of such a name only over HTTPS, from this very host, for all of it.
+COOKIE_PREFIX = "__Host-" if HTTPS else ""
+SESSION_COOKIE_NAME = f"{COOKIE_PREFIX}sessionid"
+CSRF_COOKIE_NAME = f"{COOKIE_PREFIX}csrftoken"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 if HTTPS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+SESSION_ENGINE = "shop.people.sessions"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
 SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"

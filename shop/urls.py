@@ -14,6 +14,7 @@ urlpatterns = [
     path("", include("builds.handover.urls")),
     path("", include("builds.visitor.urls")),
     path("", include("builds.importing.urls")),
+    path("", include("builds.queue.urls")),
     path("", include("builds.desk.urls")),
     path("", include("builds.feeds.urls")),
     path("", include("builds.hilts.urls")),

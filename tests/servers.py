@@ -86,6 +86,9 @@ def check_machine() -> None:
         "ffmpeg": ("ffmpeg", "ffmpeg", shutil.which("ffmpeg") and shutil.which("ffprobe")),
         "Chromium": ("chromium", "--cask chromium", browser_program()),
     }
+    if sys.platform == "linux":
+        lacks["strace"] = ("strace", "", shutil.which("strace"))
+        lacks["systemd-analyze"] = ("systemd", "", shutil.which("systemd-analyze"))
     names = [name for name, (_, _, found) in lacks.items() if not found]
     if names:
         column, tool = (1, "brew install") if sys.platform == "darwin" else (0, "sudo apt install")

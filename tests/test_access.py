@@ -12,6 +12,8 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 PUBLIC = {
     "people_sign_in",
+    "people_second_step",
+    "people_second_step_passkey",
     "people_sign_out",
     "people_new_password",
     "desk_first_setup",
@@ -37,6 +39,7 @@ PUBLIC = {
 ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
     "teardown", "fitting", "sounds", "proving", "handover", "importing", "feeds", "watching",
+    "queue",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 

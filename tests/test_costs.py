@@ -76,6 +76,12 @@ ASKED = {
     "sounds_shelf": ["?begins=Tide"],
     "sounds_bring": ["?build={build}"],
     "sounds_set": ["?board={part}"],
+    "queue_order": ["?to=first"],
+    "queue_new": ["?kind=repair"],
+    "queue_if_day": ["?person={who}&day={saturday}&opens=09:00&closes=17:00"],
+    "queue_if_closed": ["?first={saturday}&last={saturday}"],
+    "queue_if_hands": ["?hours=2"],
+    "queue_if_late": ["?line={line}&days=10"],
     "bench_dispatch": ["?day=2026-11-24", "?day=2026-11-30"],
 }
 BY_UPLOAD = {"files_upload", "handover_film_use", "handover_film_give_up"}
@@ -89,6 +95,10 @@ AWAY = {
     "feeds_read": "no page; tests/feeds hold what it costs",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
+    "people_second_step": "the same",
+    "people_app_code": "wants the password anew",
+    "people_passkey": "the same",
+    "people_recovery_codes": "the same",
     "people_sign_in": "whoever is signed in is led on",
 }
 
@@ -235,6 +245,7 @@ class Shop:
             "file_id": self.sounds.file.pk,
             "token": self.upload.token if name in BY_UPLOAD else making.token(link),
             "occasion": "sent",
+            "mark": "none",
             "kind": "customers" if name == "importing_example" else "cell",
             "pk": own.get(name, 1),
         }
@@ -269,6 +280,9 @@ class Shop:
             "build": self.build.number,
             "question": self.question,
             "part": self.bought.part.pk,
+            "who": self.by.pk,
+            "saturday": "2026-11-28",
+            "line": self.bought.purchase.lines.earliest("pk").pk,
         }
         for name in PAGES.keys() - AWAY.keys():
             known, pattern = self.values(name), PAGES[name].pattern

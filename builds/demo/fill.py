@@ -15,6 +15,7 @@ from builds.demo import (
     buying,
     classed,
     drawing,
+    earlier,
     film,
     fitted,
     gestures,
@@ -39,6 +40,8 @@ from builds.intake.actions import add_photo
 from builds.intake.models import View
 from builds.progress.linking import hilt_link
 from builds.progress.models import Build
+from builds.queue.actions.reckoning import reckon
+from builds.queue.actions.settling import settle
 from shop.diary.queries import calendar
 from shop.env import CLEAR_SIGNS
 from shop.files.actions import keep
@@ -87,7 +90,7 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
         classed.rules(crew.oda, now - AGE)
         buyer = buying.begin(crew, days)
         fitted.kits(crew.oda, now - AGE)
-        walk = Walk(crew, days, photos)
+        walk = Walk(crew, days, photos, customers=earlier.work(crew, days))
         made = {job.hilt: walk.go(job) for job in JOBS}
         money.keep_books(made, crew, days)
         buying.parcels_come(buyer)
@@ -109,6 +112,8 @@ def fill(now: datetime, address: str, draw: Draw = drawing.picture) -> Filled:
     booklets.show([made[name] for name in booklets.SHOWN], crew, days)
     shown = made["Weir House"]
     sheet.half_done(crew.oda, now)
+    settle(now)
+    reckon(now)
     return Filled(
         sign_ins=((crew.oda.email, passwords[0]), (crew.jory.email, passwords[1])),
         customer=shown.item.order.customer.called,

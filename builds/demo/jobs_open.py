@@ -14,7 +14,7 @@ JOBS = (
     ),
     Job(
         "haruto", "Long Quiet", "Full install: long chassis, two cells in a row.",
-        booked=28, price="£722 at most, half paid with the order.", due=19, came=21,
+        booked=28, price="£722 at most, half paid with the order.", due=11, came=21,
         things=(("hex key, 1.5 mm", 1),),
         condition=(("emitter", "sound", ""), ("pommel", "marked", "thread end burred")),
         cell=("none", None, ""), tray=10, place="Shelf B",
@@ -60,7 +60,7 @@ JOBS = (
     ),
     Job(
         "noor", "Brindle", "Full install: removable chassis, charging port, one switch.",
-        booked=17, price="£595 at most, half paid with the order.", due=23, came=9,
+        booked=17, price="£595 at most, half paid with the order.", due=11, came=9,
         things=(("carry bag", 1),),
         condition=(("grip", "sound", ""), ("emitter", "worn", "plating thin at the lip")),
         cell=("none", None, ""), tray=14, place="Shelf B", reached=(("teardown", 4),),

@@ -55,6 +55,13 @@ settings = [
     path("people/<int:pk>/", people.person, name="desk_person"),
     path("people/<int:pk>/link/", people.password_link, name="desk_person_link"),
     path("people/<int:pk>/mail/", people.mail_password_link, name="desk_person_mail"),
+    path("people/<int:pk>/end/<str:mark>/", people.end_one_session, name="desk_person_end_session"),
+    path("people/<int:pk>/end/", people.end_sessions, name="desk_person_end_sessions"),
+    path(
+        "people/<int:pk>/second-step/off/",
+        people.take_off_second_step,
+        name="desk_person_second_step_off",
+    ),
     path("people/<int:pk>/hours/", own_hours.hours, name="desk_person_hours"),
     path("people/<int:pk>/off/", own_hours.add_day_off, name="desk_person_off"),
     path("people/<int:pk>/off/<int:off_pk>/", own_hours.remove_day_off, name="desk_person_on"),

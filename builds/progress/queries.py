@@ -44,7 +44,7 @@ def standing_holds() -> QuerySet[Hold]:
     unanswered = Q(quote=None) | Q(quote__state__in=(QuoteState.DRAFT, QuoteState.SENT))
     standing = Hold.objects.filter(unanswered, ended_at=None)
     standing = standing.exclude(line__in=lines_come().values("pk"))
-    return standing.select_related("line__part", "line__purchase", "quote")
+    return standing.select_related("line__part", "line__purchase__supplier", "quote")
 
 
 def open_holds(build_ids: Iterable[int]) -> dict[int, list[Hold]]:

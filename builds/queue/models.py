@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build
 from builds.progress.states import ON_THE_RULE, State
-from builds.queue.states import Remedy
+from builds.queue.states import Remedy, percent
 
 
 class Promise(models.Model):
@@ -31,6 +31,11 @@ class Promise(models.Model):
 
     def __str__(self) -> str:
         return str(self.day)
+
+    @property
+    def percent(self) -> int | None:
+        """How sure it was said to be, in percent; None where nothing could be said."""
+        return None if self.odds is None else percent(self.odds)
 
 
 class LinePlace(models.Model):

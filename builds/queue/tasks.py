@@ -3,7 +3,7 @@
 from celery import shared_task
 
 from builds.queue import actions
-from builds.queue.actions import reckoning
+from builds.queue.actions import reckoning, settling, warning
 from shop.clock import now
 
 
@@ -21,5 +21,13 @@ def chase() -> None:
 
 @shared_task(name="builds.queue.tasks.reckon")
 def reckon() -> None:
-    """Bring the forecast up to date, if anything has changed since its newest run."""
-    reckoning.reckon(now())
+    """Bring the forecast up to date, if anything has changed; tell of promises that fell by it."""
+    moment = now()
+    reckoning.reckon(moment)
+    warning.warn(moment)
+
+
+@shared_task(name="builds.queue.tasks.settle")
+def settle() -> None:
+    """Write down how the promises of builds that left have ended."""
+    settling.settle(now())

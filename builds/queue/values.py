@@ -8,7 +8,7 @@ later, one more order.
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time
 
 from shop.diary import forecast
 from shop.diary.calendar import Calendar, Closed
@@ -136,14 +136,12 @@ def with_extra_day(line: Line, person: int, day: date, hours: Hours) -> Line:
 
 
 def with_closure(line: Line, first: date, last: date) -> Line:
-    """The shop is closed from one day to another, both included; nobody works, nothing leaves."""
+    """The shop is closed from one day to another, both included.
+
+    Nothing leaves, and nobody works but on a day that was written down as worked all the same.
+    """
     closed = replace(line.calendar, closures=(*line.calendar.closures, Closed(first, last)))
-    days = {first + timedelta(days=n) for n in range((last - first).days + 1)}
-    workers = [
-        replace(each, extra={day: hours for day, hours in each.extra.items() if day not in days})
-        for each in line.workers
-    ]
-    return replace(line, calendar=closed, workers=tuple(workers))
+    return replace(line, calendar=closed)
 
 
 def with_hands(line: Line, hours: float, name: str = "") -> Line:
@@ -180,7 +178,7 @@ def _later(stage: Stage, awaited: Wait, days: int) -> Stage:
 def delayed(wait: Wait, days: int) -> Wait:
     """A wait of which the usual end is so many days later, as unsure as before."""
     spread = wait.spread
-    return replace(wait, spread=replace(spread, median_h=spread.median_h + 24 * days, name=""))
+    return replace(wait, spread=replace(spread, median_h=spread.median_h + 24 * days))
 
 
 def with_wait_over(line: Line, key: int, cause: str) -> Line:

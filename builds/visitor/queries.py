@@ -32,11 +32,12 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import builds, open_holds
 from builds.progress.states import FINISHED, STAGES, HoldReason, State, Turn
 from builds.queue.queries import Due, dues
+from builds.queue.queries.behind import shown_odds
 from builds.queue.queries.serving import Serving, servings
 from builds.visitor import words
 from shop.clock import day_in
 from shop.diary.calendar import Calendar, Closed
-from shop.diary.queries import calendar, closed_days, nobody_here
+from shop.diary.queries import calendar, nobody_here, told_holidays
 from shop.house.models import House
 from shop.orders.models import Asking, Invoice, Item, ItemKind, Order, Quote
 from shop.orders.queries.bill import Bill, bill
@@ -58,6 +59,7 @@ class Work:
     headline: str
     next_step: str
     day: date | None
+    odds_line: str
     day_line: str
     moved_from: date | None
     is_late: bool
@@ -92,7 +94,7 @@ class OrderPage:
     order: Order
     works: list[Work]
     goods: list[Item]
-    closed: list[Closed]
+    holidays: list[Closed]
     away: str = ""  # between which days nothing should arrive
     bill: Bill | None = None
     return_number: str = ""  # of what is announced back: it stands on the box
@@ -136,6 +138,7 @@ class _Known:
     booklets: Mapping[int, list[Booklet]]
     unit: str  # of lengths
     causes: Mapping[int, Return]  # what came back
+    odds: Mapping[int, float]  # of the day, where the shop wants its customers to see them
     servings: Mapping[int, Serving]  # of those that are needed by a day
 
 
@@ -297,7 +300,7 @@ def order_page(order: Order, shop: House, now: datetime) -> OrderPage:
         order=order,
         works=[_work(build, known) for build in works],
         goods=list(goods),
-        closed=closed_days(diary, day_in(diary.zone, now)),
+        holidays=told_holidays(diary, day_in(diary.zone, now)),
         away=nobody_here(diary, day_in(diary.zone, now)),
         bill=bill(order, shop),
         return_number=next((str(cause) for cause in known.causes.values()), ""),
@@ -339,6 +342,7 @@ def _known(
         booklets={pk: in_order(found) for pk, found in published_booklets(ids).items()},
         unit=unit,
         causes=causes_of(works),
+        odds=shown_odds(works, diary, now),
         servings=servings([work for work in works if work.is_open], diary),
     )
 
@@ -379,6 +383,7 @@ def _work(build: Build, known: _Known) -> Work:
         next_step=words.next_step(build),
         day=due.day if due else None,
         day_line=words.due_line(build, due, is_late) if due else "",
+        odds_line=words.odds_line(known.odds.get(build.pk), is_late),
         moved_from=due.promised if due and due.waited_days else None,
         is_late=is_late,
         parcel=parcel,

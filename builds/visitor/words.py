@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy
 from builds.progress.models import Build, Hold
 from builds.progress.states import HoldReason, Kind, Leaves, State
 from builds.queue.queries import Due
+from builds.queue.queries.words import in_ten
 
 # State → while it waits its turn, and once someone has started. %(it)s begins the sentence.
 _HEADLINES = {
@@ -125,6 +126,13 @@ def asked(held: Hold) -> str:
 def waits(held: Hold) -> str:
     """A hold that is not the customer's turn, without the bench's own words."""
     return str(_WAITS.get(HoldReason(held.reason), _("It waits for us. You need do nothing.")))
+
+
+def odds_line(odds: float | None, is_past: bool) -> str:
+    """How likely the day is, for whoever wants to plan with it; nothing once it is past."""
+    if odds is None or is_past:
+        return ""
+    return _("How sure that is: %s.") % in_ten(odds)
 
 
 def due_line(build: Build, due: Due, is_past: bool) -> str:

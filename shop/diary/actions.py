@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 
 from django.db import transaction
 
-from shop.diary.models import Closure, DayOff, OwnDay, Weekday
+from shop.diary.models import Closure, DayOff, ExtraDay, OwnDay, Weekday
 from shop.history.actions import record
 from shop.house.models import House
 from shop.people.models import User
@@ -105,4 +105,33 @@ def remove_day_off(off_pk: int, *, by: User, now: datetime) -> bool:
     off.delete()
     days = {"first": str(off.first), "last": str(off.last)}
     record("day_off_removed", f"staff:{off.person_id}", by, now, **days)
+    return True
+
+
+@transaction.atomic
+def add_extra_day(
+    person: User, day: date, opens: time, closes: time, *, by: User, now: datetime
+) -> ExtraDay:
+    """Somebody works on a day that is off. Said twice, the later hours hold."""
+    hours = {"opens": opens, "closes": closes}
+    extra, is_new = ExtraDay.objects.select_for_update().get_or_create(
+        person=person, day=day, defaults=hours
+    )
+    if not is_new and (extra.opens, extra.closes) == (opens, closes):
+        return extra
+    if not is_new:
+        extra.opens, extra.closes = opens, closes
+        extra.save(update_fields=["opens", "closes"])
+    record("extra_day_added", f"staff:{person.pk}", by, now, day=str(day))
+    return extra
+
+
+@transaction.atomic
+def remove_extra_day(extra_pk: int, *, by: User, now: datetime) -> bool:
+    """Somebody does not work on that day after all. Removed already, it is left so."""
+    extra = ExtraDay.objects.select_for_update().filter(pk=extra_pk).first()
+    if extra is None:
+        return False
+    extra.delete()
+    record("extra_day_removed", f"staff:{extra.person_id}", by, now, day=str(extra.day))
     return True

@@ -86,6 +86,11 @@ def closed_days(diary: Calendar, today: date) -> list[Closed]:
     return spans
 
 
+def told_holidays(diary: Calendar, today: date) -> list[Closed]:
+    """The public holidays among the closed days of the coming weeks, by their names."""
+    return [span for span in closed_days(diary, today) if span.reason]
+
+
 def nobody_here(diary: Calendar, today: date) -> str:
     """When nothing should be posted to the shop, in sentences; empty where it does not close.
 

@@ -19,6 +19,7 @@ from shop.files.refusals import (
     Empty,
     LargerFilm,
     LargerThan,
+    NoStore,
     NotAFilm,
     NotAPicture,
     Refused,
@@ -26,11 +27,12 @@ from shop.files.refusals import (
     TooManyPixels,
 )
 from shop.files.staging import Staged, staged, written
+from shop.files.storage import StoreAway
 from shop.web.wake import wake
 
 __all__ = [
-    "Bomb", "Broken", "DiskFull", "Empty", "LargerFilm", "LargerThan", "NotAFilm", "NotAPicture",
-    "Refused", "TooLarge", "TooManyPixels",
+    "Bomb", "Broken", "DiskFull", "Empty", "LargerFilm", "LargerThan", "NoStore", "NotAFilm",
+    "NotAPicture", "Refused", "TooLarge", "TooManyPixels",
     "keep", "keep_document", "keep_file", "keep_staged", "keep_written", "let_go",
     "render_anew", "sweep_orphans",
 ]  # fmt: skip
@@ -120,8 +122,11 @@ def let_go(blob_id: int) -> bool:
 def _store(came: Staged) -> None:
     # Written even where the name exists: a file that was damaged is healed, and one that the
     # sweep of orphans has its eye on is young again.
-    with came.path.open("rb") as file:
-        default_storage.save(names.original(came.sha256), File(file, name=str(came.path)))
+    try:
+        with came.path.open("rb") as file:
+            default_storage.save(names.original(came.sha256), File(file, name=str(came.path)))
+    except StoreAway as error:
+        raise NoStore from error
 
 
 def render_anew(sha256s: list[str], using: str) -> None:
@@ -140,16 +145,19 @@ def sweep_orphans(now: datetime) -> int:
     """
     than = now - ORPHAN_AGE
     gone: int = default_storage.discard_unfinished(than)  # type: ignore[attr-defined]
-    folders, _ = default_storage.listdir(names.ORIGINALS) if _any_kept() else ([], [])
-    for folder in folders:
+    for folder in _folders():
         _, files = default_storage.listdir(f"{names.ORIGINALS}/{folder}")
         known = set(Blob.objects.filter(sha256__in=files).values_list("sha256", flat=True))
         gone += sum(_discard(sha256, than) for sha256 in set(files) - known)
+    _heal(than)
     return gone
 
 
-def _any_kept() -> bool:
-    return default_storage.exists(names.ORIGINALS)
+def _folders() -> list[str]:
+    try:
+        return default_storage.listdir(names.ORIGINALS)[0]
+    except FileNotFoundError:  # none was ever kept
+        return []
 
 
 def _discard(sha256: str, than: datetime) -> bool:
@@ -157,3 +165,16 @@ def _discard(sha256: str, than: datetime) -> bool:
     if default_storage.get_modified_time(name) >= than:
         return False
     return bool(default_storage.discard_older(name, than))  # type: ignore[attr-defined]
+
+
+def _heal(than: datetime) -> None:
+    """Put back what an object store lost to the sweep in the moment that it was kept anew.
+
+    A file of our own disk is judged after it was moved aside; there nothing is put aside for long.
+    """
+    aside = getattr(default_storage, "aside", None)
+    for sha256 in aside() if aside else ():
+        if Blob.objects.filter(sha256=sha256).exists():
+            default_storage.put_back(names.original(sha256))  # type: ignore[attr-defined]
+        else:
+            default_storage.forget(sha256, than)  # type: ignore[attr-defined]

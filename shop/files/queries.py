@@ -1,12 +1,10 @@
 """Reads files and their renditions; the way in for other rooms that show them."""
 
 import re
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 
 from django.core.files.storage import default_storage
 from django.db.models import QuerySet
@@ -66,11 +64,9 @@ def on_disk(blob: Blob) -> Iterator[Path]:
     name = names.original(blob.sha256)
     try:
         path = Path(default_storage.path(name))
-    except NotImplementedError:  # An object storage: a copy for the moment
-        with default_storage.open(name) as file, NamedTemporaryFile() as copy:
-            shutil.copyfileobj(file, copy)
-            copy.flush()
-            yield Path(copy.name)
+    except NotImplementedError:  # an object store
+        with default_storage.on_disk(name) as copy:  # type: ignore[attr-defined]
+            yield copy
         return
     if not path.is_file():
         raise FileNotFoundError(name)

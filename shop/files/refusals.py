@@ -122,3 +122,9 @@ class Bomb(TooManyPixels):
     """So many pixels that the file can only be meant to exhaust the machine."""
 
     sentence = _("This picture unpacks to far more than a photo. It was not kept.")
+
+
+class NoStore(Refused):
+    """The store of files does not answer."""
+
+    sentence = _("The store of files does not answer. Nothing was kept: try again in a minute.")

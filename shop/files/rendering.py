@@ -1,7 +1,6 @@
 """Makes the renditions of a blob, a limited number of times, and writes down what went wrong."""
 
 from datetime import datetime, timedelta
-from typing import BinaryIO, cast
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -11,8 +10,10 @@ from django.utils.translation import gettext as _
 
 from shop.files import names
 from shop.files.models import Blob, Rendition
+from shop.files.queries import on_disk
 from shop.files.refusals import Refused
 from shop.files.renditions import Made, make
+from shop.files.storage import StoreAway
 
 # A picture that kills the worker is given up in the end; one at which the worker was killed from
 # outside, several times by chance, is not.
@@ -31,13 +32,17 @@ def render(blob_id: int, now: datetime) -> bool:
         return False
     blob = Blob.objects.get(id=blob_id)
     try:
-        with default_storage.open(names.original(blob.sha256)) as file:
-            pictures = make(cast(BinaryIO, file))
+        # Whole first: a connection that breaks must not look like a picture that is broken.
+        with on_disk(blob) as path, path.open("rb") as file:
+            pictures = make(file)
     except Refused as error:
         _give_up(blob_id, str(error))
         return False
     except FileNotFoundError:
         _give_up(blob_id, _("The file itself is missing. Restore it from a back-up."))
+        return False
+    except StoreAway:
+        Blob.objects.filter(id=blob_id).update(tries=F("tries") - 1)  # no fault of the picture
         return False
     for picture in pictures:
         name = names.rendition(blob.sha256, picture.longest_side)

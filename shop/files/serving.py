@@ -10,6 +10,9 @@ from typing import IO, Any
 from django.conf import settings
 from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.utils.translation import gettext as _
+
+from shop.files.storage import StoreAway
 
 BLOCK = 256 * 1024
 # The name comes from the content, so what lies under it never changes.
@@ -63,10 +66,13 @@ def send(request: HttpRequest, what: Sending) -> HttpResponseBase:
         refusal = HttpResponse(status=416, headers={"Content-Range": f"bytes */{what.size}"})
         refusal["Cache-Control"] = "no-store"
         return refusal
+    start, end = wanted or (0, what.size - 1)
+    stream = _stream(what, start, end - start + 1)
+    if stream.status_code != 200:
+        return stream
     if wanted is None:
-        return _whole(_stream(what, 0, what.size), what)
-    start, end = wanted
-    part = _said(_stream(what, start, end - start + 1), what)
+        return _whole(stream, what)
+    part = _said(stream, what)
     part.status_code = 206
     part["Content-Range"] = f"bytes {start}-{end}/{what.size}"
     part["Content-Length"] = str(end - start + 1)
@@ -104,6 +110,10 @@ def _stream(what: Sending, start: int, length: int) -> HttpResponseBase:
         file = default_storage.open(what.name)
     except FileNotFoundError as error:  # A restored database without its media folder
         raise Http404 from error
+    except StoreAway:
+        away = HttpResponse(_("The store of files does not answer."), status=503)
+        away["Retry-After"] = "30"
+        return away
     response = FileResponse(_Slice(file, start, length), content_type=what.media_type)
     response.block_size = BLOCK
     return response

@@ -1,6 +1,7 @@
 """A storage whose files survive a pulled plug: temp, fsync, rename, fsync of the folder.
 
-This is the seam for an object storage: another class in STORAGES, and nothing else changes.
+Where photos are in an object store instead, ``objects.py`` is named in STORAGES, and nothing else
+changes.
 """
 
 import os
@@ -16,7 +17,39 @@ from django.core.files.storage import FileSystemStorage
 FILE_MODE = 0o640
 
 
-class DurableStorage(FileSystemStorage):
+class StoreAway(OSError):
+    """The store of files does not answer, or refuses us; later it may be otherwise."""
+
+
+class Spool:
+    """Folders on this machine's own disk for what has not its name yet."""
+
+    spool: Path
+
+    def incoming(self) -> Path:
+        """The folder for files that are still being written."""
+        return self._folder("incoming")
+
+    def pieces(self) -> Path:
+        """The folder for large files that come in pieces, over days if need be."""
+        return self._folder("pieces")
+
+    def discard_unfinished(self, than: datetime) -> int:
+        """Delete what a process that died was still writing; how many files."""
+        old = [
+            path for path in self.incoming().iterdir() if path.stat().st_mtime < than.timestamp()
+        ]
+        for path in old:
+            path.unlink(missing_ok=True)
+        return len(old)
+
+    def _folder(self, name: str) -> Path:
+        folder = self.spool / name
+        folder.mkdir(parents=True, exist_ok=True)
+        return folder
+
+
+class DurableStorage(Spool, FileSystemStorage):
     """Files on disk. What ``save`` has returned for is there after a power cut.
 
     A name is overwritten by the same name: names come from the content, so the bytes are equal.
@@ -25,17 +58,10 @@ class DurableStorage(FileSystemStorage):
     def __init__(self, **options: Any) -> None:
         super().__init__(allow_overwrite=True, **options)
 
-    def incoming(self) -> Path:
-        """The folder for files that are still being written, on the disk of the others."""
-        folder = Path(self.location) / "incoming"
-        folder.mkdir(parents=True, exist_ok=True)
-        return folder
-
-    def pieces(self) -> Path:
-        """The folder for large files that come in pieces, over days if need be."""
-        folder = Path(self.location) / "pieces"
-        folder.mkdir(parents=True, exist_ok=True)
-        return folder
+    @property
+    def spool(self) -> Path:  # type: ignore[override]
+        """On the disk of the others, so that a file gets its name by being renamed."""
+        return Path(self.location)
 
     def discard_older(self, name: str, than: datetime) -> bool:
         """Delete a file unless it was written anew since ``than``.
@@ -52,15 +78,6 @@ class DurableStorage(FileSystemStorage):
             aside.unlink()
             return True
         return False
-
-    def discard_unfinished(self, than: datetime) -> int:
-        """Delete what a process that died was still writing; how many files."""
-        old = [
-            path for path in self.incoming().iterdir() if path.stat().st_mtime < than.timestamp()
-        ]
-        for path in old:
-            path.unlink(missing_ok=True)
-        return len(old)
 
     def _save(self, name: str, content: "File[Any]") -> str:
         written = self._written_here(content) or self._copied(content)

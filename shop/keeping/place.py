@@ -26,7 +26,10 @@ from shop.keeping.rows import APPS, Migrations, is_short, targets
 DEFAULT, FRESH = "default", "being_restored"
 PATIENCE_MS = 10_000
 # What a line of the env file says of the machine and not of the shop.
-OF_THE_MACHINE = {"DATABASE_URL", "REDIS_URL", "SECRET_KEY_FILE", "LINK_KEY_FILE"}
+OF_THE_MACHINE = {
+    "DATABASE_URL", "REDIS_URL", "SECRET_KEY_FILE", "LINK_KEY_FILE",
+    "MEDIA_STORE", "MEDIA_KEY_ID", "MEDIA_SECRET", "MEDIA_SECRET_FILE",
+}  # fmt: skip
 
 
 def holds_a_shop() -> bool:
@@ -49,10 +52,17 @@ def holds_media() -> bool:
 
 def _files() -> Iterator[str]:
     for top in ("originals", "renditions"):
-        for one in default_storage.listdir(top)[0] if default_storage.exists(top) else ():
+        for one in _folders(top):
             yield from (
                 f"{top}/{one}/{file}" for file in default_storage.listdir(f"{top}/{one}")[1]
             )
+
+
+def _folders(top: str) -> list[str]:
+    try:
+        return default_storage.listdir(top)[0]
+    except FileNotFoundError:  # an object store says that there are none instead
+        return []
 
 
 @contextmanager

@@ -1,23 +1,25 @@
 """What changes staff and customers; and the check of a sign-in."""
 
-from collections.abc import Sequence
+import logging
+from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
 from django.contrib.auth import authenticate
 from django.contrib.auth.hashers import check_password, make_password
-from django.contrib.sessions.models import Session
 from django.db import transaction
 from django.db.models import ProtectedError
 from django.utils.translation import gettext as _
 
 from shop.history.actions import record
-from shop.people.models import Customer, Role, User
+from shop.people.models import Customer, Role, Session, User
 from shop.web import throttle
 
+log = logging.getLogger("hiltyard.doors")
 SPAN = timedelta(minutes=15)
 TRIES_AN_ADDRESS = 10
 TRIES_A_CALLER = 60
+TRIES_FROM_ELSEWHERE, HOUR = 100, timedelta(hours=1)
 PIN_TRIES, PIN_TRIES_A_DAY, DAY = 5, 20, timedelta(days=1)
 
 
@@ -25,21 +27,56 @@ class Refused(Exception):
     """A deed that cannot be done; its text says why, in a sentence for the screen."""
 
 
-def check_sign_in(*, email: str, password: str, caller: str, now: datetime) -> User:
+def check_sign_in(
+    *,
+    email: str,
+    password: str,
+    caller: str,
+    now: datetime,
+    knows: Collection[int] = frozenset(),
+) -> User:
     """Whoever signs in with these; Refused when they are wrong or were tried too often.
 
     Tries are counted for an address *from one caller*, so that guessing elsewhere does not shut
-    the owner out, and the count starts anew after its span.
+    the owner out, and the count starts anew after its span. Guesses from ever new callers are
+    counted together for an address; that count stops no device on which its person has signed in
+    before, nor the link for a new password.
+
+    :param knows: who has signed in before on the device that asks.
     """
     pair = f"{User.objects.normalise(email)} {caller}"
     in_bounds = throttle.allow("sign-in", pair, TRIES_AN_ADDRESS, SPAN, now)
     if not (throttle.allow("sign-in from", caller, TRIES_A_CALLER, SPAN, now) and in_bounds):
+        log.warning("too many sign-ins were tried: %s", _whose(email))
         raise Refused(_("Too many tries. Wait a quarter of an hour, then try again."))
+    _count_guesses_from_elsewhere(email, knows, now)
     user = authenticate(email=email, password=password)
     if not isinstance(user, User):
+        log.warning("a sign-in was refused: %s", _whose(email))
         raise Refused(_("This e-mail and password do not go together. Check both."))
     throttle.forget("sign-in", pair)
+    throttle.forget("sign-in of", User.objects.normalise(email))
     return user
+
+
+def _whose(email: str) -> str:
+    """Whom a try was for, as the log may know it: by number, never by what was typed."""
+    known = User.objects.filter(email=User.objects.normalise(email)).first()
+    return known.about if known else "nobody of the shop"
+
+
+def _count_guesses_from_elsewhere(email: str, knows: Collection[int], now: datetime) -> None:
+    whose = User.objects.normalise(email)
+    if knows and User.objects.filter(pk__in=knows, email=whose).exists():
+        return
+    if not throttle.allow("sign-in of", whose, TRIES_FROM_ELSEWHERE, HOUR, now):
+        log.warning("too many sign-ins from elsewhere: %s", _whose(email))
+        raise Refused(
+            _(
+                "Somebody tries passwords for this address. Sign in on a device that you have "
+                "used before, or take a link for a new password."
+            )
+        )
 
 
 def forget_what_ran_out(now: datetime) -> None:
@@ -60,26 +97,39 @@ def add_staff(*, name: str, email: str, role: str, by: User | None, now: datetim
 
 @transaction.atomic
 def change_staff(
-    user_pk: int, *, name: str, email: str, role: str, is_active: bool, by: User, now: datetime
-) -> User:
-    """Change a person's name, address or role, or whether they may sign in."""
+    user_pk: int, *, name: str, email: str, role: str, is_active: bool, at_bench: bool,
+    by: User, now: datetime,
+) -> User:  # fmt: skip
+    """Change a person's name, address or role, whether they work on builds or may sign in.
+
+    Whoever has another role, another address or leaves is signed out everywhere.
+    """
     owners = User.objects.select_for_update().filter(role=Role.OWNER, is_active=True)
     left = {owner.pk for owner in owners} - {user_pk}
     if not left and not (role == Role.OWNER and is_active):
         raise Refused(_("This is the last owner. Make someone else an owner first."))
     user = User.objects.select_for_update().get(pk=user_pk)
+    before = (user.email, user.role, user.is_active)
     user.name, user.email = name.strip(), User.objects.normalise(email)
-    user.role, user.is_active = role, is_active
-    user.save(update_fields=["name", "email", "role", "is_active"])
+    user.role, user.is_active, user.at_bench = role, is_active, at_bench
+    if before != (user.email, user.role, user.is_active):
+        Session.objects.filter(person=user).delete()
+    user.save(update_fields=["name", "email", "role", "is_active", "at_bench"])
     record("staff_changed", user.about, by, now, role=role, is_active=is_active)
     return user
 
 
 @transaction.atomic
-def set_password(user: User, password: str, *, by: User | None, now: datetime) -> None:
-    """Set a new password. Sessions that began with the old one end with their next request."""
+def set_password(
+    user: User, password: str, *, by: User | None, now: datetime, here: str = ""
+) -> None:
+    """Set a new password; sessions that began with the old one end.
+
+    :param here: the mark of the session that goes on, where the person is at it.
+    """
     user.set_password(password)
     user.save(update_fields=["password"])
+    Session.objects.filter(person=user).exclude(mark=here).delete()
     record("password_set", user.about, by, now)
 
 
@@ -104,6 +154,7 @@ def check_pin(user_pk: int, pin: str, *, device: str, by: User, now: datetime) -
         raise Refused(_("Too many tries. Sign out, and sign in with the password."))
     user = User.objects.filter(pk=user_pk, is_active=True).exclude(pin="").first()
     if user is None or not check_password(pin, user.pin, lambda typed: _hash_anew(user, typed)):
+        log.warning("a PIN was refused: user:%s", user_pk)
         raise Refused(_("This is not the PIN of the person you chose."))
     throttle.forget("pin", f"{user_pk} {device}")
     throttle.forget("pin of", str(user_pk))

@@ -11,31 +11,43 @@ from django.http import HttpRequest, HttpResponseBase
 
 from shop.web.access import caller_key
 
-COOKIE = "hiltyard_device"
+COOKIE = f"{settings.COOKIE_PREFIX}hiltyard_device"
 SALT = "shop.people.devices"
 A_YEAR_S = 365 * 24 * 60 * 60
 
 
 def caller(request: HttpRequest) -> str:
     """Who tries: the known device, else the address of the connection."""
-    device = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S)
+    device, _people = _remembered(request)
     return f"device {device}" if device else caller_key(request)
 
 
 def is_known(request: HttpRequest) -> bool:
     """Whether somebody has signed in with a password on this device before."""
-    return bool(request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S))
+    return bool(_remembered(request)[0])
 
 
-def remember(request: HttpRequest, response: HttpResponseBase) -> None:
-    """Know this device from now on; it proves no person and opens no page."""
-    device = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S)
+def knows(request: HttpRequest) -> frozenset[int]:
+    """Who has signed in with a password on this device before."""
+    return _remembered(request)[1]
+
+
+def remember(request: HttpRequest, response: HttpResponseBase, user_pk: int) -> None:
+    """Know this device, and that this person used it; it proves no person and opens no page."""
+    device, people = _remembered(request)
+    named = ".".join(str(pk) for pk in sorted(people | {user_pk}))
     response.set_signed_cookie(
         COOKIE,
-        device or token_urlsafe(12),
+        f"{device or token_urlsafe(12)}.{named}",
         salt=SALT,
         max_age=A_YEAR_S,
         secure=settings.SESSION_COOKIE_SECURE,
         httponly=True,
         samesite="Lax",
     )
+
+
+def _remembered(request: HttpRequest) -> tuple[str, frozenset[int]]:
+    value = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR_S) or ""
+    device, _dot, people = value.partition(".")
+    return device, frozenset(int(pk) for pk in people.split(".") if pk)

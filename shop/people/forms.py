@@ -134,3 +134,37 @@ class ConfirmForm(forms.Form):
     """One's own password, once more."""
 
     password = password_field(_("Your password"), "current-password")
+
+
+def code_field(label: Any, help_text: Any = "") -> forms.CharField:
+    """A code of an app, or one from paper: typed as it stands there, blanks and all."""
+    signs = {"autocomplete": "one-time-code", "autocapitalize": "none", "spellcheck": "false"}
+    widget = forms.TextInput(attrs={**signs, "autofocus": True})
+    return forms.CharField(label=label, max_length=60, widget=widget, help_text=help_text)
+
+
+class SecondStepForm(forms.Form):
+    """What is asked after the password."""
+
+    code = code_field(_("Code"), _("The six digits of the app, or one of your codes on paper."))
+
+
+class AppCodeForm(forms.Form):
+    """The first code of an app, which shows that it was set up."""
+
+    code = code_field(_("The six digits that the app shows now"))
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["code"].widget.attrs |= {"inputmode": "numeric", "autofocus": False}
+
+
+class PasskeyForm(forms.Form):
+    """A passkey's name, and what the browser says of it."""
+
+    name = forms.CharField(
+        label=_("Name"), max_length=60, help_text=_("Where it lives, such as: my telephone")
+    )
+    said = forms.CharField(widget=forms.HiddenInput, max_length=16_000, error_messages={
+        "required": _("The browser made no passkey. Begin again.")
+    })  # fmt: skip

@@ -1,8 +1,11 @@
 """Staff who sign in (owner, bench) and customers who do not."""
 
-from typing import ClassVar
+from importlib import import_module
+from typing import Any, ClassVar
 
+from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.contrib.sessions.base_session import AbstractBaseSession
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -61,6 +64,68 @@ class User(AbstractBaseUser):
     def is_owner(self) -> bool:
         """Whether this person sees money and settings."""
         return self.role == Role.OWNER
+
+
+class Session(AbstractBaseSession):
+    """What a browser is remembered by, and whose it is, so that it is listed and can be ended.
+
+    Left out of back-ups: a back-up opens nobody's session.
+    """
+
+    person = models.ForeignKey(User, models.CASCADE, null=True, related_name="sessions")
+    # What pages know it by; the key itself opens it and stands on no page.
+    mark = models.CharField(max_length=24, unique=True)
+    agent = models.CharField(max_length=200, blank=True, default="")
+    since = models.DateTimeField(null=True)
+    seen = models.DateTimeField(null=True)
+    by_pin = models.BooleanField(default=False)
+
+    @classmethod
+    def get_session_store_class(cls) -> Any:
+        """Asked by Django alone, for decoding a row by itself."""
+        return import_module(settings.SESSION_ENGINE).SessionStore
+
+
+class AppCode(models.Model):
+    """That somebody's sign-in asks for the code of an app.
+
+    The secret is not here: it is an HMAC of the nonce under the key that lies beside the database.
+    """
+
+    person = models.OneToOneField(User, models.CASCADE, related_name="app_code")
+    nonce = models.CharField(max_length=32)
+    since = models.DateTimeField()
+    last_step = models.BigIntegerField(default=0)  # a code is taken once
+
+    def __str__(self) -> str:
+        return f"code of {self.person_id}"
+
+
+class RecoveryCode(models.Model):
+    """A code on paper that stands once for the second step; hashed like a password."""
+
+    person = models.ForeignKey(User, models.CASCADE, related_name="recovery_codes")
+    code = models.CharField(max_length=128)
+    used_at = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return f"recovery code {self.pk}"
+
+
+class Passkey(models.Model):
+    """A key that a device or a stick keeps; only its public half is here."""
+
+    person = models.ForeignKey(User, models.CASCADE, related_name="passkeys")
+    name = models.CharField(_("name"), max_length=60)
+    host = models.CharField(max_length=253)  # a passkey is good at this host name alone
+    credential = models.CharField(max_length=1400, unique=True)  # its id, in base64url
+    public_key = models.BinaryField()
+    sign_count = models.BigIntegerField(default=0)
+    since = models.DateTimeField()
+    used_at = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return self.name
 
 
 class Customer(models.Model):

@@ -1,13 +1,22 @@
-"""Finds staff, and makes the links by which they set a new password."""
+"""Finds staff, where they are signed in, and the links by which they set a new password."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from urllib.parse import quote, urlencode
 
 from django.contrib.auth.tokens import default_token_generator
 from django.db.models import QuerySet
+from django.http import HttpRequest
+from django.http.request import split_domain_port
 from django.urls import reverse
 from django.utils.encoding import force_str
 from django.utils.http import urlsafe_base64_decode, urlsafe_base64_encode
+from django.utils.timezone import localdate
+from django.utils.translation import gettext as _
 
 from shop.house.queries import house
-from shop.people.models import User
+from shop.people.agents import plain_words
+from shop.people.models import Session, User
 
 
 def staff() -> QuerySet[User]:
@@ -50,3 +59,63 @@ def who_resets(uid: str, token: str) -> User | None:
         return None
     user = User.objects.filter(pk=pk, is_active=True).first()
     return user if user and default_token_generator.check_token(user, token) else None
+
+
+@dataclass(frozen=True)
+class SignedIn:
+    """One place where somebody is signed in."""
+
+    mark: str
+    device: str
+    since: datetime | None
+    seen: str
+    by_pin: bool
+    is_here: bool
+
+
+def sessions_of(person: User, here: str, now: datetime) -> list[SignedIn]:
+    """Where somebody is signed in: this device first, then those that were used last."""
+    open_ones = Session.objects.filter(person=person, expire_date__gt=now).order_by("-seen", "mark")
+    found = [
+        SignedIn(
+            mark=row.mark,
+            device=plain_words(row.agent),
+            since=row.since,
+            seen=_roughly(row.seen, now) if row.seen else "",
+            by_pin=row.by_pin,
+            is_here=row.mark == here,
+        )
+        for row in open_ones
+    ]
+    return sorted(found, key=lambda each: not each.is_here)
+
+
+def _roughly(seen: datetime, now: datetime) -> str:
+    """When a session was used, no finer than anybody needs."""
+    if now - seen < timedelta(hours=1):
+        return _("within the hour")
+    days = (localdate(now) - localdate(seen)).days
+    if days <= 1:
+        return _("yesterday") if days else _("today")
+    return _("%(days)d days ago") % {"days": days}
+
+
+def recovery_codes_left(user: User) -> int:
+    """How many codes on paper are still good."""
+    return user.recovery_codes.filter(used_at=None).count()
+
+
+def passkey_host(request: HttpRequest) -> str:
+    """The host name at which passkeys work here; empty where a browser offers none.
+
+    Browsers offer them under HTTPS and on the machine itself alone, and never for a bare number.
+    """
+    host, _port = split_domain_port(request.get_host())
+    is_name = not host.replace(".", "").isdigit() and "[" not in host
+    return host if is_name and (request.is_secure() or host == "localhost") else ""
+
+
+def app_address(user: User, secret: str, shop: str) -> str:
+    """What an app reads from the QR code: whose it is, and the secret."""
+    told = urlencode({"secret": secret, "issuer": shop}, quote_via=quote)
+    return f"otpauth://totp/{quote(f'{shop}:{user.email}')}?{told}"

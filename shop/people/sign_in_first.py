@@ -2,15 +2,16 @@
 
 from collections.abc import Callable
 from typing import Any
-from urllib.parse import urlencode, urlsplit
+from urllib.parse import urlencode
 
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import resolve_url
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
+
+from shop.web.access import came_from
 
 
 class SignInFirst(LoginRequiredMiddleware):
@@ -37,8 +38,4 @@ def _way_back(request: HttpRequest) -> str:
         return str(htmx.current_url_abs_path)
     if request.method in {"GET", "HEAD"}:
         return request.get_full_path()
-    came_from = request.headers.get("Referer", "")
-    if url_has_allowed_host_and_scheme(came_from, allowed_hosts={request.get_host()}):
-        parts = urlsplit(came_from)
-        return f"{parts.path}?{parts.query}" if parts.query else parts.path
-    return resolve_url(settings.LOGIN_REDIRECT_URL)
+    return came_from(request)

@@ -25,6 +25,7 @@ ROOMS = (
     ("intake", "bench_intake", gettext_lazy("Intake")),
     ("bench", "bench_bench", gettext_lazy("Bench")),
     ("dispatch", "bench_dispatch", gettext_lazy("Dispatch")),
+    ("dates", "queue_dates", gettext_lazy("Dates")),
     ("stores", "stores_stores", gettext_lazy("Stores")),
     ("orders", "desk_orders", gettext_lazy("Orders")),
     ("messages", "desk_messages", gettext_lazy("Messages")),

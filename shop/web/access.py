@@ -5,9 +5,10 @@ the owner, ``public`` opens it to everyone; a test walks the URL map and knows e
 """
 
 from collections.abc import Callable
+from datetime import timedelta
 from functools import update_wrapper
 from typing import Any, Concatenate, ParamSpec
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 
 from django.conf import settings
 from django.contrib import messages
@@ -15,10 +16,16 @@ from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.shortcuts import resolve_url
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
+
+from shop import clock
 
 # In the session of a person who took over by PIN and has not given the password since.
 BY_PIN = "by_pin"
+# When the person of this session last proved by password, and second step if any, who they are.
+PROVEN_AT = "proven_at"
+PROOF_HOLDS = timedelta(minutes=15)
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
 
@@ -48,17 +55,45 @@ def owner_only(view: View[P]) -> View[P]:
     return guarded
 
 
+def lately_proven(view: View[P]) -> View[P]:
+    """Ask for the password before a view that changes doors, unless it was given just now."""
+
+    def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+        if not is_lately_proven(request):
+            return _ask_password(request)
+        return view(request, *args, **kwargs)
+
+    update_wrapper(guarded, view)
+    return guarded
+
+
+def is_lately_proven(request: HttpRequest) -> bool:
+    """Whether this session's person gave the password within the last quarter of an hour."""
+    proven_at: float = request.session.get(PROVEN_AT, 0)
+    since = clock.now().timestamp() - proven_at
+    return not request.session.get(BY_PIN) and since < PROOF_HOLDS.total_seconds()
+
+
 def _ask_password(request: HttpRequest) -> HttpResponse:
     if request.method in {"GET", "HEAD"}:
         back = request.get_full_path()
     else:
-        # A deed cannot be repeated by going to its address.
-        back = resolve_url(settings.LOGIN_REDIRECT_URL)
-        messages.error(request, _("Nothing was saved: this wants the owner's password first."))
+        # A deed cannot be repeated by going to its address: back to the page that it was on.
+        back = came_from(request)
+        messages.error(request, _("Nothing was saved: this wants your password first."))
     to = f"{resolve_url(settings.CONFIRM_URL)}?{urlencode({'next': back})}"
     if getattr(request, "htmx", None):
         return HttpResponse(headers={"HX-Redirect": to})
     return HttpResponseRedirect(to, status=303)
+
+
+def came_from(request: HttpRequest) -> str:
+    """The page of ours that a deed was done on; Today where the browser does not say."""
+    page = request.headers.get("Referer", "")
+    if not url_has_allowed_host_and_scheme(page, allowed_hosts={request.get_host()}):
+        return resolve_url(settings.LOGIN_REDIRECT_URL)
+    parts = urlsplit(page)
+    return f"{parts.path}?{parts.query}" if parts.query else parts.path
 
 
 def staff(request: HttpRequest) -> Any:

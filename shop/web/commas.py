@@ -9,7 +9,9 @@ import csv
 from collections.abc import Iterable, Sequence
 from io import StringIO
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# The last four are the wide forms of the first four, which some spreadsheets take as the same.
+_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+_BLANKS = ("\t", "\r", "\n")
 
 
 class Figure(str):
@@ -24,11 +26,12 @@ def csv_text(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     writer = csv.writer(out)  # its own form is that of RFC 4180: commas, CRLF, quotes where needed
     writer.writerow(head)
     for row in rows:
-        writer.writerow([_cell(cell) for cell in row])
+        writer.writerow([safe(cell) for cell in row])
     return out.getvalue()
 
 
-def _cell(text: str) -> str:
-    if isinstance(text, Figure) or not text.startswith(_FORMULA):
+def safe(text: str) -> str:
+    if isinstance(text, Figure):
         return text
-    return "'" + text
+    is_formula = text.startswith(_BLANKS) or text.lstrip().startswith(_FORMULA)
+    return "'" + text if is_formula else text

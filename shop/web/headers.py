@@ -5,6 +5,9 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.utils.cache import patch_vary_headers
 
+# Powers of a browser that no page of ours uses; the camera is reached by a file input alone.
+UNUSED = "camera=(), display-capture=(), geolocation=(), microphone=(), payment=(), usb=()"
+
 
 class PrivateByDefault:
     """Marks an answer private unless its view said otherwise."""
@@ -16,6 +19,7 @@ class PrivateByDefault:
         response = self.get_response(request)
         response.headers.setdefault("Cache-Control", "private, no-store")
         response.headers.setdefault("X-Robots-Tag", "noindex, nofollow")
-        response.headers.setdefault("Permissions-Policy", "geolocation=(), microphone=()")
+        response.headers.setdefault("Permissions-Policy", UNUSED)
+        response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         patch_vary_headers(response, ["HX-Request", "HX-Target"])
         return response

@@ -86,6 +86,7 @@ def test_last_owner_stays(owner: User, owner_client: Client, fields: dict[str, s
 def test_an_owner_who_left_does_not_count(owner: User, bench_hand: User) -> None:
     User.objects.filter(pk=bench_hand.pk).update(role=Role.OWNER, is_active=False)
     fields = {"name": "Oda", "email": owner.email, "role": Role.BENCH, "is_active": True}
+    fields |= {"at_bench": True}
     with pytest.raises(Refused):
         change_staff(owner.pk, **fields, by=owner, now=NOW)
 

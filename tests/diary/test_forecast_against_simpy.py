@@ -52,7 +52,7 @@ QUEUES: dict[str, tuple[list[Job], list[Person], Limits]] = {
 @pytest.mark.parametrize("name", QUEUES)
 def test_both_agree_within_two_percent(name: str) -> None:
     jobs, people, limits = QUEUES[name]
-    said = queue(jobs, people, limits=limits, share=0.8, odds=ODDS, runs=RUNS * 4, seed=1)
+    said = queue(jobs, people, limits=limits, share=0.8, odds=ODDS, runs=RUNS * 4, seed=2)
     random = Random(2)
     runs = [
         Shop(jobs, people, limits, 0.8, random, lognormal(random)).run() for _run in range(RUNS)

@@ -4,12 +4,11 @@ from datetime import datetime
 from io import StringIO
 
 import pytest
-from django.contrib.sessions.models import Session
 from django.core.management import CommandError, call_command
 
 from builds.management.commands import measure
 from builds.progress.states import State
-from shop.models import User
+from shop.models import Session, User
 from tests.fitting.fits import fit_out
 from tests.makers import make_build
 

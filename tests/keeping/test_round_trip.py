@@ -89,7 +89,7 @@ def test_any_tar_program_reads_it(kept: BackedUp) -> None:
 def test_sessions_are_left_out(owner_client: Client, kept: BackedUp) -> None:
     with opened(kept.path) as archive:
         assert "rows/shop_user.jsonl.gz" in archive.found
-        assert "rows/django_session.jsonl.gz" not in archive.found
+        assert not [name for name in archive.found if "session" in name]
 
 
 def test_no_row_of_ours_points_to_a_table_that_is_left_out() -> None:

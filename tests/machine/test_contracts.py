@@ -10,6 +10,8 @@ DOORS = {"actions", "queries", "models", "states"}
 # More that a room shows to others, each with its reason.
 MORE_DOORS = {
     "shop.people.devices",  # who tries, for the throttle of any page that counts tries
+    "shop.people.factors",  # deeds on the second step of a sign-in
+    "shop.people.sessions",  # deeds on sessions
     "builds.dispatch.pasted",  # what a pasted line may mean: values and how they are read
     "builds.gates.conditions",  # the values that a gate answers with
     "builds.progress.quoting",  # deeds on quotes, with what they hold and tell

@@ -73,6 +73,8 @@ def test_who_left_the_shop_gets_no_new_password(bench_hand: User, stranger: Clie
         ("short", "short", "at least 10"),
         ("password123", "password123", "too common"),
         ("oda@larkhill.example", "oda@larkhill.example", "too similar"),
+        ("Larkhill-Works 2026", "Larkhill-Works 2026", "knows the shop"),
+        ("hiltyard hiltyard 1", "hiltyard hiltyard 1", "knows the shop"),
         ("seven brass screws", "seven brass nuts", "not the same"),
     ],
 )

@@ -3,9 +3,8 @@
 from datetime import datetime, timedelta
 
 import pytest
-from django.contrib.sessions.models import Session
 
-from shop.models import Throttle
+from shop.models import Session, Throttle
 from shop.people import actions, tasks
 from shop.web.throttle import allow
 
@@ -15,7 +14,7 @@ DAY = timedelta(days=1)
 
 def session(key: str, ends: datetime) -> None:
     """A session that ends at a moment."""
-    Session.objects.create(session_key=key, session_data="", expire_date=ends)
+    Session.objects.create(session_key=key, mark=key, session_data="", expire_date=ends)
 
 
 def test_session_goes_once_it_has_run_out(now: datetime) -> None:

@@ -1,17 +1,19 @@
 """Announcing a return on the page of a hilt: the number at once, the cautions with it."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
+from django.utils import timezone
 
 from builds.handover.actions.returns import Verdict, decide, end_return, make_build
 from builds.handover.models import Return, ReturnPhoto
 from builds.handover.words import HARMED
 from builds.models import Build
+from shop.diary.models import Closure
 from shop.models import House, Message, User
 from tests.handover.making import announced, covered
 from tests.visitor import making
@@ -55,6 +57,18 @@ def test_owner_gets_the_number_and_where_to_send_it_at_once(stranger: Client, pa
     assert '<p class="box-number num">R0001</p>' in shown
     assert ADDRESS in shown
     assert "must not be posted at all" in shown
+
+
+@pytest.mark.parametrize(("cell", "is_asked"), [("fine", True), ("harmed", False)])
+def test_who_is_to_post_it_back_is_asked_to_let_nothing_arrive_while_nobody_is_here(
+    stranger: Client, page: str, now: datetime, cell: str, is_asked: bool
+) -> None:
+    closed = timezone.now().date() + timedelta(days=7)
+    Closure.objects.create(first=closed, last=closed + timedelta(days=6))
+    send(stranger, page, cell=cell)
+    asked = "Please don’t let it arrive between"
+    assert (asked in text(stranger, page)) == is_asked
+    assert (asked in Message.objects.get(occasion="return_noted").body) == is_asked
 
 
 def test_harmed_battery_is_not_to_be_posted_and_no_address_is_given(

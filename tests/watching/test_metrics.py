@@ -1,5 +1,6 @@
 """Figures for a machine that watches: right, cheap, for the right ones, and no address in them."""
 
+import os
 import re
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -106,6 +107,19 @@ def test_outbox_photos_forecast_and_builds_are_told(
     assert figures["hiltyard_forecast_age_seconds"] == 420
     assert figures["hiltyard_disk_free_bytes"] > 0
     assert sum(n for name, n in figures.items() if name.startswith("hiltyard_builds_open")) == 1
+
+
+def test_age_of_the_newest_back_up_is_told_where_there_is_one(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, now: datetime
+) -> None:
+    monkeypatch.setenv("BACKUP_FOLDER", str(tmp_path))
+    monkeypatch.setattr("builds.watching.views.now", lambda: now)
+    assert "hiltyard_backup_age_seconds" not in _figures(client)
+    for name, age_s in (("hiltyard-20261124-030000.tar", 9000), ("hiltyard-1.age.tar", 600)):
+        (tmp_path / name).touch()
+        made = now.timestamp() - age_s
+        os.utime(tmp_path / name, (made, made))
+    assert _figures(client)["hiltyard_backup_age_seconds"] == 600
 
 
 def test_a_full_shop_costs_as_many_queries_as_an_empty_one(

@@ -11,6 +11,7 @@ from django.utils.translation import ngettext
 from builds.bench.queries.rows import Row, rows
 from builds.progress.queries import open_builds
 from builds.progress.states import ON_THE_RULE, State
+from builds.queue.queries.limits import stage_limits
 from shop.diary.queries import Calendar
 from shop.web.unchanged import while_unchanged
 
@@ -25,11 +26,17 @@ class Band:
     stage: State
     rows: Sequence[Row]
     is_waiting_here: bool = False
+    most: int | None = None  # how many the shop wants to have started in it
 
     @property
     def started(self) -> int:
         """How many are being worked on; limits count these."""
         return sum(1 for row in self.rows if row.build.started_at)
+
+    @property
+    def is_full(self) -> bool:
+        """Whether as many are started as the shop wants, or more."""
+        return self.most is not None and self.started >= self.most
 
 
 def bands(found: Sequence[Row]) -> list[Band]:
@@ -40,11 +47,16 @@ def bands(found: Sequence[Row]) -> list[Band]:
     """
     booked = [row for row in found if row.build.state == State.BOOKED]
     here = [row for row in booked if row.is_here]
+    most = stage_limits()
     return [
         *([Band(State.BOOKED, here, is_waiting_here=True)] if here else []),
-        *(Band(stage, [row for row in found if row.build.state == stage]) for stage in ON_THE_RULE),
+        *(_band(stage, found, most.get(stage)) for stage in ON_THE_RULE),
         Band(State.BOOKED, [row for row in booked if not row.is_here]),
     ]
+
+
+def _band(stage: State, found: Sequence[Row], most: int | None) -> Band:
+    return Band(stage, [row for row in found if row.build.state == stage], most=most)
 
 
 def open_rows(calendar: Calendar, now: datetime) -> list[Row]:

@@ -43,6 +43,7 @@ PARTS = (
     Part("handing", _("The hand-over")),
     Part("ordering", _("To order")),
     Part("waits", _("When a build waits")),
+    Part("odds", _("Days told, and how likely they are")),
     Part("back", _("When something went wrong")),
     Part("dispatch", _("Dispatch day")),
     Part("services", _("Services, cells on the way, customs")),
@@ -53,6 +54,7 @@ PARTS = (
     Part("finding", _("Finding things, and the keyboard")),
     Part("words", _("What each word means")),
     Part("care", _("Cautions")),
+    Part("doors", _("Signing in, and a lost telephone")),
     Part("trouble", _("When the tool itself does not answer")),
 )
 

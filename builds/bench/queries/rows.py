@@ -18,6 +18,7 @@ from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import ON_THE_RULE, Leaves, State, next_stage
 from builds.progress.worked import running_of
 from builds.queue.queries import Due, dues
+from builds.queue.queries.said import Said, said
 from shop.diary.queries import Calendar
 from shop.orders.models import AnswerKind
 
@@ -52,6 +53,7 @@ class Row:
     freed: Sequence[Hold]  # over because the parts came, and nobody has taken note
     due: Due | None
     days_left: int | None
+    said: Said | None  # by the forecast, where it can say anything
     parcel: Parcel | None
     leaves: date | None
     headline: str
@@ -137,9 +139,14 @@ class Row:
 
     @property
     def is_in_danger(self) -> bool:
-        """Whether its day is near and it is not in dispatch, or has passed."""
+        """Whether its day has passed or its odds are low; without odds, whether it is near.
+
+        Near: it is due soon and not in dispatch.
+        """
         if self.days_left is None:
             return False
+        if self.said and not self.parcel:
+            return self.is_late or self.said.is_danger
         in_time = self.build.state == State.DISPATCH and not self.is_stopped
         near = self.days_left <= 3 and not in_time
         return self.is_late or near or (self.is_held and self.days_left <= 7)
@@ -162,6 +169,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
     ids = [build.pk for build in found]
     leaving, starting = to_leave_and_to_start(found)
     holds, due_days, parcels = open_holds(ids), dues(ids, calendar, now), parcel_of(ids)
+    odds = said(due_days, now)
     today, freed, timed = calendar.today(now), freed_holds(ids), running_of(ids)
     made = []
     for build in found:
@@ -183,6 +191,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
                 freed=[held for held in freed.get(build.pk, []) if held.ended_at is None],
                 due=due,
                 days_left=calendar.days_left(due.day, now) if due else None,
+                said=odds.get(build.pk),
                 parcel=stands.parcel,
                 leaves=stands.leaves,
                 headline=headline,

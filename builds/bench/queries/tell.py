@@ -1,5 +1,6 @@
 """What the page "tell the customer" shows: the fitting occasion, its words, what was told."""
 
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
@@ -12,7 +13,9 @@ from builds.intake.queries import photos_of
 from builds.progress.models import Build
 from builds.progress.queries import last_move
 from builds.progress.states import UNDO_WITHIN, State
+from builds.queue.queries.said import choice, said
 from builds.queue.wording import Stand, customer_of, day_meant, told_about
+from shop.diary.queries import Calendar
 from shop.house.models import House
 from shop.people.models import Customer
 from shop.post.models import Message, Occasion
@@ -75,6 +78,27 @@ def told_that_day(stand: Stand) -> Message | None:
     key = ships_on_key(stand.build, stand.leaves)
     found = Message.objects.filter(key__startswith=key).exclude(state=Post.WITHDRAWN)
     return found.order_by("-made_at").first()
+
+
+@dataclass(frozen=True)
+class DayHint:
+    """That the day which stands is unlikely, with its odds, and the first that is likely enough."""
+
+    percent: int | None  # of the day that stands; None: it has passed, or nothing can be said
+    day: date | None
+
+
+def day_hint(stand: Stand, occasion: Occasion, calendar: Calendar, now: datetime) -> DayHint | None:
+    """What to promise before a delay is told; None where the day that stands is likely enough."""
+    if occasion != Occasion.LATE or stand.due is None or stand.parcel:
+        return None
+    pk = stand.build.pk
+    one = said({pk: stand.due}, now).get(pk)
+    is_past = stand.due.day < stand.first
+    if not is_past and not (one and one.is_danger):
+        return None
+    odds = one.percent if one and not is_past else None
+    return DayHint(odds, choice(pk, calendar, now).first_enough)
 
 
 def cause_of(build: Build, now: datetime) -> tuple[str, datetime]:

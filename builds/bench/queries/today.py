@@ -25,6 +25,8 @@ from builds.progress.states import State
 from builds.progress.worked import forgotten
 from builds.proving.models import Timer
 from builds.proving.queries import timers_over
+from builds.queue.queries.danger import trouble, way_out
+from builds.queue.queries.said import Names, Said, names
 from shop.diary.queries import Calendar
 from shop.orders.models import Answer, AnswerKind, Order, Quote, QuoteState
 from shop.orders.queries import (
@@ -86,7 +88,7 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *(_can_go_on(row, held) for row in found for held in row.freed),
         *_late_orders(calendar.today(now)),
         *_chases(found, calendar, now),
-        *(_near(row) for row in found if row.is_in_danger and not row.is_late),
+        *_endangered(found),
         *_not_heard(found, now),
         *_old_claims(now),
         *(_to_ask(row) for row in found if row.asks_again),
@@ -285,6 +287,24 @@ def _stayed(row: Row, one: Telling) -> Want:
     url = reverse("bench_tell", args=[row.build.number]) + f"?occasion={one.occasion.value}"
     who = _("Tell %s") % one.who.called
     return replace(_of(row, why, who, "", "stop"), url=url)
+
+
+def _endangered(found: Sequence[Row]) -> list[Want]:
+    """Promises in danger: by their odds, the worst first; then, without odds, what is near."""
+    danger = [row for row in found if row.is_in_danger and not row.is_late]
+    told = sorted((row for row in danger if row.said), key=lambda row: row.said.odds)  # type: ignore[union-attr]
+    known = names([row.said for row in told if row.said])
+    return [
+        *(_unlikely(row, row.said, known) for row in told if row.said),
+        *(_near(row) for row in danger if not row.said),
+    ]
+
+
+def _unlikely(row: Row, said: Said, known: Names) -> Want:
+    """The odds, what it waits for, and the cheapest thing that helps."""
+    way = way_out(said, known, row.build.number)
+    why = f"{trouble(said)}. {way.words}" if way.words else trouble(said)
+    return replace(_of(row, why, way.deed, ""), url=way.url)
 
 
 def _near(row: Row) -> Want:

@@ -18,6 +18,7 @@ from builds.progress.actions import Refused as MoveRefused
 from builds.progress.actions import TrayTaken
 from builds.progress.models import Build, Move
 from builds.progress.queries import undoable
+from builds.queue.queries.limits import over_limit
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.access import staff
@@ -78,10 +79,13 @@ def start(request: HttpRequest, number: int) -> HttpResponse:
     if not form.is_valid():
         return refused(request, back, _("That page was out of date. Here is how things stand."))
     try:
-        gates.start(build.pk, expected=form.cleaned_data["expected"], by=staff(request), now=now())
+        started = gates.start(
+            build.pk, expected=form.cleaned_data["expected"], by=staff(request), now=now()
+        )
     except REFUSALS as error:
         return refused(request, back, str(error))
-    return done(request, back, _("%s is started.") % (build.hilt or build))
+    said = _("%s is started.") % (build.hilt or build)
+    return done(request, back, f"{said} {over_limit(started)}".strip())
 
 
 @require_POST

@@ -1,6 +1,7 @@
 """The build sheet: everything on one hilt, each part saved by itself."""
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from django.forms import BaseForm
@@ -27,6 +28,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import builds
 from builds.progress.states import HoldReason, Turn
 from builds.queue import actions as queue
+from builds.queue.queries.said import choice
 from builds.queue.queries.serving import servings
 from shop.clock import now
 from shop.diary.queries import calendar
@@ -64,7 +66,7 @@ def show(
         "hold": forms.HoldForm(
             initial={"chase_on": progress.next_asking(0, moment), **_hold_offered(request)}
         ),
-        "promise": forms.PromiseForm(),
+        "promise": forms.PromiseForm(initial={"day": _day_asked(request)}),
         "upload": forms.UploadForm(),
         "back": BackForm(prefix="back"),
         "end": EndForm(prefix="end"),
@@ -82,9 +84,19 @@ def show(
         "back_to": next_url(request, ""),
         **(own_page(build, shop) if staff(request).is_owner else {}),
         "next_day": diary.next_dispatch_day(moment),
+        "choice": choice(build.pk, diary, moment) if build.is_open else None,
+        "day_asked": _day_asked(request),
     }
     along = {"gate": PARTS["gate"], "head": "bench/sheet/_head.html"}
     return page(request, "bench/sheet.html", context, PARTS, status, along)
+
+
+def _day_asked(request: HttpRequest) -> date | None:
+    """A day to promise that a link has in mind; what is no day is left aside."""
+    try:
+        return date.fromisoformat(request.GET.get("day", ""))
+    except ValueError:
+        return None
 
 
 def save(

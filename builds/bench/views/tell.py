@@ -135,6 +135,7 @@ def _show(
     )
     context = {
         **queries.page_data(stand, occasion, shop),
+        "hint": queries.day_hint(stand, occasion, calendar(shop), now()),
         "form": tell_form or _tell_form(request, stand, occasion),
         "said_form": said_form or fresh,
         "link_url": url,

@@ -60,4 +60,8 @@ class StaffChangeForm(StaffForm):
     """The same, and whether they still work here."""
 
     class Meta(StaffForm.Meta):
-        fields = [*StaffForm.Meta.fields, "is_active"]
+        fields = [*StaffForm.Meta.fields, "at_bench", "is_active"]
+        help_texts = {
+            **StaffForm.Meta.help_texts,
+            "at_bench": _("Dates reckon with the hours of whoever does."),
+        }

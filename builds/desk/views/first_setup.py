@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.conf import settings
-from django.contrib.auth import login
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, QueryDict
 from django.shortcuts import resolve_url
 from django.utils.translation import gettext as _
@@ -19,6 +18,7 @@ from shop.diary.holidays import is_known, regions
 from shop.house import world
 from shop.house.models import House
 from shop.house.queries import is_set_up
+from shop.people.sessions import begin
 from shop.web.access import caller_key, public
 from shop.web.partials import done, page, refused
 
@@ -106,7 +106,7 @@ def _make(request: HttpRequest, forms: Forms) -> HttpResponse:
     except deeds.AlreadySetUp:
         why = _("Somebody else has just set up the shop. Sign in with what was typed there.")
         return refused(request, resolve_url(settings.LOGIN_URL), why)
-    login(request, user, backend=settings.AUTHENTICATION_BACKENDS[0])
+    begin(request, user, now)
     said = _("The shop is set up. Everything can be changed under Settings.")
     return done(request, resolve_url(settings.LOGIN_REDIRECT_URL), said)
 

@@ -35,6 +35,7 @@ def _show(request: HttpRequest, person: User, wrong: bool = False, **more: Any) 
         "form": OwnHoursForm(initial=own_hours_as_kept(own)),
         "off_form": DayOffForm(today=today),
         "coming": [off for off in kept.off if off.last >= today] if kept else [],
+        "extra": [one for one in kept.extra if one.day >= today] if kept else [],
     }
     return section(request, "desk_people", "person_hours", context | more, {}, wrong)
 

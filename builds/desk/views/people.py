@@ -6,16 +6,18 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from builds.desk.actions.passwords import invite_by_mail
 from builds.desk.forms.settings import StaffChangeForm, StaffForm
 from builds.desk.views.section import section
 from shop import clock
-from shop.people import actions, queries
+from shop.people import actions, factors, queries
 from shop.people.models import User
+from shop.people.sessions import end_other_sessions, end_session, here
 from shop.post.queries import mail_goes_nowhere
-from shop.web.access import owner_only, staff
+from shop.web.access import lately_proven, owner_only, staff
 from shop.web.partials import done, refused
 
 
@@ -38,6 +40,9 @@ def _show(request: HttpRequest, user: User, wrong: bool = False, **more: Any) ->
         "person": user,
         "has_password": user.has_usable_password(),
         "no_mail": mail_goes_nowhere(),
+        "sessions": queries.sessions_of(user, here(request), clock.now()),
+        "has_second_step": factors.has_second_step(user),
+        "is_own": user == staff(request),
     }
     parts = {"password-link": "desk/_password_link.html"}
     return section(request, "desk_people", "person", context | more, parts, wrong)
@@ -81,3 +86,37 @@ def mail_password_link(request: HttpRequest, pk: int) -> HttpResponse:
     return done(
         request, to, _("A mail with the link is on its way to %(to)s.") % {"to": user.email}
     )
+
+
+@owner_only
+@require_POST
+def end_one_session(request: HttpRequest, pk: int, mark: str) -> HttpResponse:
+    """Sign one of the staff out on one device."""
+    user, to = get_object_or_404(User, pk=pk), reverse("desk_person", args=[pk])
+    if not end_session(user, mark, by=staff(request), now=clock.now()):
+        return refused(request, to, _("That one had ended already."))
+    return done(request, to, _("Signed out there."))
+
+
+@owner_only
+@require_POST
+def end_sessions(request: HttpRequest, pk: int) -> HttpResponse:
+    """Sign one of the staff out everywhere, but not the owner here."""
+    user = get_object_or_404(User, pk=pk)
+    keep, by = here(request), staff(request)
+    ended = end_other_sessions(user, keep=keep, by=by, now=clock.now())
+    said = ngettext("Signed out on %d device.", "Signed out on %d devices.", ended)
+    return done(request, reverse("desk_person", args=[pk]), said % ended)
+
+
+@owner_only
+@require_POST
+@lately_proven
+def take_off_second_step(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a lost second step off a bench hand."""
+    to = reverse("desk_person", args=[pk])
+    try:
+        factors.take_off(pk, by=staff(request), now=clock.now())
+    except actions.Refused as refusal:
+        return refused(request, to, str(refusal))
+    return done(request, to, _("Taken off. The password alone opens again; set up a new one soon."))

@@ -10,7 +10,7 @@ from builds.handover.queries.returns import causes_of, instead_of_posting
 from builds.progress.models import Build
 from builds.progress.states import State
 from shop.clock import now
-from shop.diary.queries import calendar, closed_days, nobody_here
+from shop.diary.queries import calendar, nobody_here, told_holidays
 from shop.orders.models import Order
 from shop.web.partials import page
 
@@ -22,7 +22,7 @@ def posting_in(request: HttpRequest, number: str) -> HttpResponse:
     diary = calendar(request.house)  # type: ignore[attr-defined]
     shown = {
         "order": order,
-        "closed": closed_days(diary, diary.today(now())),
+        "holidays": told_holidays(diary, diary.today(now())),
         "away": nobody_here(diary, diary.today(now())),
         **_kept_away(order),
     }

@@ -1,9 +1,7 @@
 """What the pages of an import show: samples of its columns, problems by row, what it came to."""
 
-import csv
 from collections.abc import Sequence
 from dataclasses import dataclass
-from io import StringIO
 from typing import Any
 
 from django.db.models import Count
@@ -15,9 +13,9 @@ from builds.importing.models import Finding, Import
 from builds.importing.queries.files import content_of
 from builds.importing.queries.found import findings
 from builds.importing.sheets import Row, letter, text_of, top
+from shop.web.commas import csv_text
 
 _LOOK, _SHOWN, _SAMPLES = 60, 6, 3
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True)
@@ -147,24 +145,15 @@ def rows_in_trouble(one: Import) -> int:
 
 def findings_csv(one: Import) -> str:
     """All findings, to be worked through beside the sheet; no cell of it is a formula."""
-    out = StringIO()
-    writer = csv.writer(out)
-    writer.writerow(
-        [
-            _("row"),
-            _("column"),
-            _("heading"),
-            _("what stands there"),
-            _("what to do"),
-            _("stops it"),
-        ]
-    )
-    for each in said(one, list(findings(one))):
-        stops = _("yes") if each.stops else _("no")
-        cells = (each.row, each.letter, each.heading, each.value, each.sentence, stops)
-        writer.writerow([_harmless(cell) for cell in cells])
-    return "\ufeff" + out.getvalue()
+    head = [
+        _("row"), _("column"), _("heading"), _("what stands there"), _("what to do"), _("stops it")
+    ]  # fmt: skip
+    rows = [
+        (str(each.row), each.letter, each.heading, each.value, each.sentence, _yes(each.stops))
+        for each in said(one, list(findings(one)))
+    ]
+    return "\ufeff" + csv_text(head, rows)
 
 
-def _harmless(text: str) -> str:
-    return f"'{text}" if text.startswith(_FORMULA) else text
+def _yes(stops: bool) -> str:
+    return _("yes") if stops else _("no")

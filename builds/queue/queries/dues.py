@@ -40,14 +40,25 @@ def _promises(build_ids: list[int]) -> dict[int, Promise]:
 def dues(build_ids: Iterable[int], calendar: Calendar, now: datetime) -> dict[int, Due]:
     """Build id → its promise, moved by the customer's own waiting days to a dispatch day."""
     promised = promises(build_ids)
-    waits: dict[int, list[Hold]] = {}
-    kept = Hold.objects.filter(build__in=promised, turn=Turn.CUSTOMER, before="")
-    for held in kept.select_related("quote"):
-        waits.setdefault(held.build_id, []).append(held)
+    waits = customer_waits(promised)
     return {
         build_id: _due(promise, waits.get(build_id, []), calendar, now)
         for build_id, promise in promised.items()
     }
+
+
+def due_at(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime) -> date:
+    """The day to which a promise had come at a moment, by the customer's own waiting till then."""
+    return _due(promise, waits, calendar, now).day
+
+
+def customer_waits(build_ids: Iterable[int]) -> dict[int, list[Hold]]:
+    """Build id → the holds by which its customer keeps or kept the shop waiting."""
+    waits: dict[int, list[Hold]] = {}
+    kept = Hold.objects.filter(build__in=list(build_ids), turn=Turn.CUSTOMER, before="")
+    for held in kept.select_related("quote"):
+        waits.setdefault(held.build_id, []).append(held)
+    return waits
 
 
 def _due(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime) -> Due:
@@ -64,6 +75,6 @@ def _days_waited(told_at: datetime, waits: list[Hold], zone: ZoneInfo, now: date
     days: set[date] = set()
     for held in waits:
         first = day_in(zone, max(held.since, told_at))
-        last = day_in(zone, held.over_at or now)
+        last = day_in(zone, min(held.over_at or now, now))
         days.update(first + timedelta(days=n) for n in range((last - first).days))
     return days

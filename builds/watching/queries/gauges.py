@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Iterator
 from datetime import datetime
+from pathlib import Path
 
 from django.conf import settings
 from prometheus_client.metrics_core import GaugeMetricFamily, Metric
@@ -10,6 +11,7 @@ from prometheus_client.registry import Collector
 
 from builds.progress.queries import count_by_state
 from builds.queue.queries.outlooks import newest
+from shop import env
 from shop.files.queries import renditions_waiting
 from shop.post.queries import outbox
 
@@ -29,6 +31,7 @@ class Gauges(Collector):
             renditions_waiting(),
         )
         yield from self._forecast()
+        yield from self._backup()
         yield from _disk()
         yield _builds()
 
@@ -46,6 +49,14 @@ class Gauges(Collector):
         if run := newest():
             age = (self.now - run.made_at).total_seconds()
             yield _gauge("forecast_age_seconds", "Age of the forecast that pages show.", age)
+
+    def _backup(self) -> Iterator[Metric]:
+        # By what lies there and not by what was written down: that is what can be restored.
+        folder = Path(env.typed("BACKUP_FOLDER") or env.data_dir() / "backups")
+        made = [path.stat().st_mtime for path in folder.glob("hiltyard-*.tar")]
+        if made:
+            age = self.now.timestamp() - max(made)
+            yield _gauge("backup_age_seconds", "Age of the newest back-up in its folder.", age)
 
 
 def _disk() -> Iterator[Metric]:

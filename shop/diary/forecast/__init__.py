@@ -61,6 +61,8 @@ def queue(
     :param jobs: the builds in the order in which the shop takes them.
     :param share: the share of the working hours that goes into builds.
     :param odds: the shares of runs that each answer covers.
+    :param seed: the same seed draws the same hours for a build wherever it stands, so that two
+        forecasts of one line differ by what was changed in it and not by chance.
     """
     if not 0 < share <= 1:
         raise ValueError("The share of the day that is planned lies between nought and all of it.")
@@ -83,11 +85,11 @@ class _Forecast:
     ) -> None:
         self.jobs, self.runs, self.share = jobs, runs, share
         self.clock = Clock(people)
-        self.rng = np.random.default_rng(seed)
+        self.rngs = draws.of_builds([job.key for job in jobs], seed)
         self.cut = steps(jobs, limits)
-        self.learnt = draws.known(_spreads(self.cut), runs, self.rng)
+        self.learnt = draws.known(_spreads(self.cut), runs, seed)
         extras = (extra for row in self.cut.rows for extra in row.stage.extras)
-        self.chances = draws.chances(extras, runs, self.rng)
+        self.chances = draws.chances(extras, runs, seed)
         opened = sum(job.is_opened for job in jobs)
         to_come = sum(bool(job.stages[0].waits) for job in jobs if not job.is_opened)
         self.plan = Plan(
@@ -136,12 +138,15 @@ class _Forecast:
         for row in self.cut.rows:
             spread, worked_h = row.stage.spread, row.stage.worked_h
             if worked_h > 0:
-                work[row.step] += draws.left(spread, worked_h, learnt[spread], self.rng)
+                work[row.step] += draws.left(spread, worked_h, learnt[spread], self._rng(row.step))
             else:
-                draws.add_hours(work[row.step], learnt[spread], self.rng, kept)
+                draws.add_hours(work[row.step], learnt[spread], self._rng(row.step), kept)
         self._add_extras(work, learnt, runs)
         work *= np.float32(60 / self.share)
         return np.minimum(work, np.float32(FAR), out=work)
+
+    def _rng(self, step: int) -> np.random.Generator:
+        return self.rngs[self.cut.build[step]]
 
     def _add_extras(
         self, work: draws.Drawn, learnt: dict[Spread, draws.Known], runs: slice
@@ -149,7 +154,7 @@ class _Forecast:
         for row in self.cut.rows:
             for extra in row.stage.extras:
                 odds = self.chances[extra][runs]
-                draws.add_extra(work[row.step], learnt[extra.spread], odds, self.rng)
+                draws.add_extra(work[row.step], learnt[extra.spread], odds, self._rng(row.step))
 
     def _release(self, runs: slice) -> Release:
         """The first row is for what nothing holds, the last for what is no build."""
@@ -162,7 +167,9 @@ class _Forecast:
             found = moments[row[step]]
             for wait in self.cut.waits[step]:
                 learnt = self.learnt[wait.spread].part(runs)
-                ends = draws.left(wait.spread, wait.waited_h, learnt, self.rng) * np.float32(60)
+                ends = draws.left(wait.spread, wait.waited_h, learnt, self._rng(step)) * np.float32(
+                    60
+                )
                 np.maximum(found, ends, out=found)
         return Release(row, np.minimum(moments, np.float32(FAR), out=moments))
 

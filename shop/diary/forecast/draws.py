@@ -1,7 +1,9 @@
 """Draws hours: lognormal, with medians and spreads that are themselves not quite known."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,9 +26,27 @@ class Known:
         return Known(self.mean[runs], self.sd[runs])
 
 
-def known(spreads: Iterable[Spread], runs: int, rng: np.random.Generator) -> dict[Spread, Known]:
+def of_builds(keys: Sequence[int], seed: int) -> list[np.random.Generator]:
+    """A source of chance for each build that is the same wherever in the queue it stands."""
+    met: Counter[int] = Counter()
+    found = []
+    for key in keys:
+        found.append(np.random.default_rng([seed, key & 0xFFFFFFFF, met[key]]))
+        met[key] += 1
+    return found
+
+
+def _of_name(name: str, seed: int) -> np.random.Generator:
+    """A source of chance that the same name has in every forecast."""
+    return np.random.default_rng([seed, crc32(name.encode()), 1 << 31])
+
+
+def known(spreads: Iterable[Spread], runs: int, seed: int) -> dict[Spread, Known]:
     """What the log hours might be in each run: sd² inverse-gamma, mean normal around the median."""
-    return {spread: _known(spread, runs, rng) for spread in dict.fromkeys(spreads)}
+    return {
+        spread: _known(spread, runs, _of_name(spread.name or repr(spread), seed))
+        for spread in dict.fromkeys(spreads)
+    }
 
 
 def _known(spread: Spread, runs: int, rng: np.random.Generator) -> Known:
@@ -94,7 +114,9 @@ def add_extra(work: Drawn, learnt: Known, odds: Drawn, rng: np.random.Generator)
     work[runs] += np.exp(learnt.mean[runs] + learnt.sd[runs] * normal)
 
 
-def chances(extras: Iterable[Extra], runs: int, rng: np.random.Generator) -> dict[Extra, Drawn]:
+def chances(extras: Iterable[Extra], runs: int, seed: int) -> dict[Extra, Drawn]:
     """How likely each extra is, one chance a run."""
-    each = dict.fromkeys(extras)
-    return {one: rng.beta(one.yes, one.no, runs).astype(np.float32) for one in each}
+    return {
+        one: _of_name(f"chance {one!r}", seed).beta(one.yes, one.no, runs).astype(np.float32)
+        for one in dict.fromkeys(extras)
+    }

@@ -4,7 +4,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0028_rush'),
+        ('shop', '0029_second_step'),
     ]
 
     operations = [

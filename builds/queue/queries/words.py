@@ -1,0 +1,59 @@
+"""What dates, their odds and what drives them are called."""
+
+from datetime import date
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from builds.queue.values import ANSWER, CARRIER, ITEM, PARTS, PAYMENT, SHOP
+from shop.diary.forecast import HANDS
+
+DRIVES = {
+    HANDS: gettext_lazy("hands"),
+    PARTS: gettext_lazy("parts"),
+    ANSWER: gettext_lazy("the customer's answer"),
+    PAYMENT: gettext_lazy("a payment"),
+    ITEM: gettext_lazy("what the customer sends"),
+    CARRIER: gettext_lazy("the carrier"),
+    SHOP: gettext_lazy("the shop itself"),
+}
+DAY_H = 24
+
+
+def percent(odds: float) -> str:
+    """The odds in whole per cent; never all, never nothing: a forecast does not know that."""
+    if odds > 0.99:
+        return _("over 99 %")
+    if odds < 0.01:
+        return _("under 1 %")
+    return _("%d %%") % round(odds * 100)
+
+
+def in_ten(odds: float) -> str:
+    """The odds for somebody who is no reader of figures; rounded down."""
+    tenths = int(odds * 10 + 1e-9)
+    if odds >= 0.95:
+        return _("almost certain")
+    return _("about %d in 10") % tenths if tenths else _("less than 1 in 10")
+
+
+def day_words(day: date | None) -> str:
+    """A day in words; one out of sight is said to be."""
+    return _("in over two years") if day is None else date_format(day, "D j M")
+
+
+def drive_words(drives: str, waits_h: dict[str, float]) -> str:
+    """What a build waits for the longest, and about how many days; nothing for under one."""
+    days = round(waits_h.get(drives, 0.0) / DAY_H)
+    if not drives or days < 1:
+        return ""
+    about = ngettext("about %d day", "about %d days", days) % days
+    return _("waits for %(what)s, %(days)s") % {"what": DRIVES.get(drives, drives), "days": about}
+
+
+def range_words(first: date | None, last: date | None) -> str:
+    """From one day to another; one day where both are the same."""
+    if first == last:
+        return day_words(first)
+    return _("%(first)s to %(last)s") % {"first": day_words(first), "last": day_words(last)}

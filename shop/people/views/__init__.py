@@ -1,0 +1,1 @@
+"""Pages of sign-in, of passwords, and of one's own doors."""

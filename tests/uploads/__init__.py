@@ -1,0 +1,1 @@
+"""Uploads that were damaged by a seed, through the doors that the pages use."""
