@@ -43,5 +43,9 @@ class Migration(migrations.Migration):
             model_name='parcel',
             index=models.Index(fields=['day'], name='parcel_day'),
         ),
+        migrations.AddIndex(
+            model_name='decision',
+            index=models.Index(condition=models.Q(('kit__isnull', False)), fields=['kit'], name='decision_of_a_kit'),
+        ),
         migrations.RunPython(_say_what_is_matched, migrations.RunPython.noop),
     ]

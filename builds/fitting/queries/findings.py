@@ -180,5 +180,7 @@ def decisions_of(ids: list[int]) -> list[Decision]:
     """What was decided on builds or on their kits, the oldest first."""
     # Kits by their ids: a join to all plans would read every decision that was ever taken.
     kits = Plan.objects.filter(build__in=ids, kit__isnull=False).values("kit")
-    rows = Decision.objects.filter(Q(build__in=ids) | Q(kit__in=kits))
+    on_builds = Decision.objects.filter(build__in=ids).values("pk")
+    on_kits = Decision.objects.filter(kit__in=kits).values("pk")
+    rows = Decision.objects.filter(Q(pk__in=on_builds) | Q(pk__in=on_kits))
     return list(rows.select_related("by", "kit").order_by("at", "id"))
