@@ -53,14 +53,17 @@ app.conf.update(
         "timers": {"task": "builds.proving.tasks.tell", "schedule": 60.0},
         "films": {"task": "builds.handover.tasks.sweep", "schedule": 120.0},
         "sounds": {"task": "builds.sounds.tasks.sweep", "schedule": 60.0},
+        "names": {"task": "builds.forgetting.tasks.drop", "schedule": 86_400.0},
+        "back-ups": {"task": "shop.keeping.tasks.look", "schedule": 60.0},
         # Each minute, so that it comes as the shop opens; all but once a day it only looks.
         "digest": {"task": "builds.bench.tasks.digest", "schedule": 60.0},
     },
 )
 # Tasks are found by naming the rooms that have any.
 ROOMS = [
-    "shop.files", "shop.people", "shop.post", "builds.fitting", "builds.sounds", "builds.proving",
-    "builds.handover", "builds.queue", "builds.bench", "builds.importing",
+    "shop.files", "shop.keeping", "shop.people", "shop.post", "builds.fitting", "builds.sounds",
+    "builds.proving", "builds.handover", "builds.forgetting", "builds.queue", "builds.bench",
+    "builds.importing",
 ]  # fmt: skip
 app.autodiscover_tasks(ROOMS)
 

@@ -4,6 +4,7 @@ from shop.diary.models import Closure, DayOff, ExtraDay, OwnDay, Weekday
 from shop.files.models import Blob, Rendition, Upload
 from shop.history.models import Entry
 from shop.house.models import Counter, House
+from shop.keeping.models import Backup, Export
 from shop.orders.models import (
     Account,
     Answer,
@@ -38,9 +39,9 @@ from shop.stores.models import (
 from shop.web.models import Throttle
 
 __all__ = [
-    "Account", "Answer", "AppCode", "Asking", "Attachment", "Blob", "Claim", "Closure",
-    "Counter", "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto",
-    "Entry", "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message",
+    "Account", "Answer", "AppCode", "Asking", "Attachment", "Backup", "Blob", "Claim", "Closure",
+    "Counter", "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto", "Entry",
+    "Export", "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message",
     "Order", "OwnDay", "Part", "Passkey", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
     "Quote", "QuoteLine", "Rating", "RecoveryCode", "Rendition", "Reservation", "Session",
     "StockLevel", "StockRow", "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",

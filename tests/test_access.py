@@ -40,6 +40,7 @@ ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
     "teardown", "fitting", "sounds", "proving", "handover", "importing", "feeds", "watching",
     "queue",
+    "keeping", "forgetting",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 

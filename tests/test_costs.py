@@ -27,7 +27,8 @@ from builds.proving.models import SheetLine
 from builds.visitor.actions import ask
 from shop import clock
 from shop.files.pieces import begin_upload
-from shop.models import House, Message, User
+from shop.keeping.queries import export_file
+from shop.models import Export, House, Message, User
 from shop.orders.actions import LineFacts, add_item, draft_quote, quote_seen, save_draft
 from shop.orders.actions.papers import give_receipt, issue
 from shop.orders.actions.payments import pay
@@ -156,6 +157,17 @@ class Shop:
         self.paper = self.bill()
         ask(self.order, "Does the clip fit?", once=uuid4(), shop=House.objects.get(), now=now)
         self.sheet = self.bring_in(4)
+        self.export = self.write_out()
+
+    def write_out(self) -> Export:
+        """An export that can be fetched."""
+        once = {"begun_at": self.now, "done_at": self.now}
+        made = Export.objects.create(
+            token=uuid4(), asked_at=self.now, asked_by=self.by, size=1, **once
+        )
+        export_file(made).parent.mkdir(parents=True, exist_ok=True)
+        export_file(made).write_bytes(b"x")
+        return made
 
     def bring_in(self, many: int) -> int:
         """A sheet of customers in which every row has something wrong."""
@@ -217,6 +229,7 @@ class Shop:
             "sounds_wish": self.sounds.board.pk,
             "handover_plan": self.sounds.board.pk,
             "desk_blade": self.blade.pk,
+            "keeping_export_fetch": self.export.pk,
             "sounds_card_text": self.sounds.listing.pk,
             "sounds_card_kept": self.sounds.kept.pk,
             "fitting_part": self.build_part.pk,

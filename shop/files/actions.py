@@ -140,22 +140,36 @@ def sweep_orphans(now: datetime) -> int:
     """Delete originals that no row knows and that are older than a day; say how many.
 
     They are what an upload leaves whose row was never written, or that was cut off while it was
-    copied. Blobs that nothing refers to any more are left alone: they go with the erasure of a
-    person.
+    copied, and what the erasure of a person leaves: their rows are gone, and with the originals
+    go the pictures made from them.
     """
     than = now - ORPHAN_AGE
     gone: int = default_storage.discard_unfinished(than)  # type: ignore[attr-defined]
-    for folder in _folders():
+    for folder in _folders(names.ORIGINALS):
         _, files = default_storage.listdir(f"{names.ORIGINALS}/{folder}")
         known = set(Blob.objects.filter(sha256__in=files).values_list("sha256", flat=True))
         gone += sum(_discard(sha256, than) for sha256 in set(files) - known)
     _heal(than)
+    return gone + _sweep_pictures()
+
+
+def _sweep_pictures() -> int:
+    """Delete pictures whose original no row knows; how many. They can be made anew at any time."""
+    gone = 0
+    for folder in _folders(names.RENDITIONS):
+        files = default_storage.listdir(f"{names.RENDITIONS}/{folder}")[1]
+        wanted = {file.partition("-")[0] for file in files}
+        known = set(Blob.objects.filter(sha256__in=wanted).values_list("sha256", flat=True))
+        for file in files:
+            if file.partition("-")[0] not in known:
+                default_storage.delete(f"{names.RENDITIONS}/{folder}/{file}")
+                gone += 1
     return gone
 
 
-def _folders() -> list[str]:
+def _folders(top: str) -> list[str]:
     try:
-        return default_storage.listdir(names.ORIGINALS)[0]
+        return default_storage.listdir(top)[0]
     except FileNotFoundError:  # none was ever kept
         return []
 

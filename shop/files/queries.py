@@ -24,6 +24,16 @@ _ENDINGS = {
     "image/webp": "webp",
     "image/heic": "heic",
 }
+_OTHER_ENDINGS = {
+    "application/pdf": "pdf",
+    "application/zip": "zip",
+    "audio/wav": "wav",
+    "audio/x-wav": "wav",
+    "text/csv": "csv",
+    "video/mp4": "mp4",
+    "video/quicktime": "mov",
+    "video/webm": "webm",
+}
 
 
 def original_name(sha256: str) -> str:
@@ -143,6 +153,11 @@ def send_rendition(request: HttpRequest, blob: Blob, side: int) -> HttpResponseB
             f"photo-{blob.id}-{side}.webp",
         ),
     )
+
+
+def file_ending(media_type: str) -> str:
+    """How the name of a file of a kind ends."""
+    return _ENDINGS.get(media_type) or _OTHER_ENDINGS.get(media_type, "bin")
 
 
 def send_original(request: HttpRequest, blob: Blob) -> HttpResponseBase:

@@ -106,6 +106,13 @@ class House(models.Model):
     )
     warranty_words = models.TextField(_("warranty, in words"), blank=True)
     largest_film_mb = models.PositiveIntegerField(_("largest film, MB"), default=2048)
+    # Back-ups: at what hour, and for how many years names stay on papers and binding answers once
+    # somebody was erased. Ten years is common practice, no source: the tax office of each country
+    # says its own.
+    backup_at = models.TimeField(_("hour of the nightly back-up"), default=time(3, 0))
+    names_kept_years = models.PositiveSmallIntegerField(
+        _("names stay on papers, years"), default=10
+    )
     # The last morning whose list was looked through and, where something wanted the shop, sent.
     digest_on = models.DateField(null=True, editable=False)
     set_up_at = models.DateTimeField(null=True, editable=False)

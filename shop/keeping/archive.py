@@ -16,7 +16,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field
-from io import BytesIO
+from io import BytesIO, RawIOBase
 from pathlib import Path
 from typing import IO, Any
 
@@ -24,7 +24,9 @@ from shop import folder
 
 FORMAT = 1
 MANIFEST, SUM = "manifest.json", "SHA256"
+PART = ".part"  # how the name of a file ends that is not whole
 BLOCK, CHUNK = 512, 1024 * 1024
+LARGEST_PLAIN = 8**11 - 1  # bytes; the header of a larger member is written in the way of GNU tar
 TRAILER = 4 * BLOCK  # header and content of the last member, and the two empty blocks of the end
 _NAME = re.compile(
     r"rows/[a-z0-9_]+\.jsonl\.gz"
@@ -61,7 +63,7 @@ class Writer:
 
     def add(self, name: str, source: IO[bytes], size: int) -> str:
         """Copy so many bytes into a member; their SHA-256."""
-        self._write(_header(name, size))
+        self._write(header(name, size))
         digest, left = hashlib.sha256(), size
         while left:
             chunk = source.read(min(left, CHUNK))
@@ -89,25 +91,28 @@ class Writer:
         self.file.write(content)
 
 
-def _header(name: str, size: int) -> bytes:
+def header(name: str, size: int) -> bytes:
+    """What stands before a member's bytes."""
     member = tarfile.TarInfo(name)
     member.size, member.mode = size, 0o600
+    if size > LARGEST_PLAIN:
+        return member.tobuf(tarfile.GNU_FORMAT)
     return member.tobuf(tarfile.USTAR_FORMAT)
 
 
 def _trailer(digest: str) -> bytes:
     content = f"{digest}\n".encode()
-    return _header(SUM, len(content)) + content.ljust(3 * BLOCK, b"\0")
+    return header(SUM, len(content)) + content.ljust(3 * BLOCK, b"\0")
 
 
 @contextmanager
-def being_written(target: Path) -> Iterator[Writer]:
-    """A writer whose file gets its name, durably, once it is whole; never over another file."""
+def being_written(target: Path) -> Iterator[IO[bytes]]:
+    """A file that gets its name, durably, once it is whole; never over another file."""
     with tempfile.NamedTemporaryFile(  # for its owner's eyes alone from its first byte on
-        dir=target.parent, prefix=f".{target.name}.", suffix=".part", delete=False
+        dir=target.parent, prefix=f".{target.name}.", suffix=PART, delete=False
     ) as file:
         try:
-            yield Writer(file)
+            yield file
             file.flush()
             os.fsync(file.fileno())
             if target.exists():
@@ -127,7 +132,7 @@ class Archive:
         with tarfile.open(fileobj=file, mode="r:") as tar:
             members = tar.getmembers()
         self.found = {member.name: member for member in members}
-        if any(not _is_ours(member) for member in members) or len(members) != len(self.found):
+        if any(not is_ours(member) for member in members) or len(members) != len(self.found):
             raise Refused(f"{path} holds what no back-up of this shop holds: use another.")
         self.manifest = self._manifest()
 
@@ -136,8 +141,16 @@ class Archive:
         content = self._bytes(name)
         told = self.manifest.members[name]
         if told != {"size": len(content), "sha256": hashlib.sha256(content).hexdigest()}:
-            raise _damaged(self.path)
+            raise damaged(self.path)
         return content
+
+    def member(self, name: str) -> "Member":
+        """A member to be read bit by bit, however large it is."""
+        info, told = self.found[name], self.manifest.members[name]
+        if told["size"] != info.size:
+            raise damaged(self.path)
+        self.file.seek(info.offset_data)
+        return Member(self.file, info.size, told["sha256"], self.path)
 
     def names(self, under: str) -> list[str]:
         """The members below a folder of the tar."""
@@ -155,11 +168,33 @@ class Archive:
                 f"{self.path} was made by a newer Hiltyard: bring this one up to date first."
             )
         if set(told["members"]) != set(self.found) - {MANIFEST, SUM}:
-            raise _damaged(self.path)
+            raise damaged(self.path)
         return Manifest(**told)
 
 
-def _is_ours(member: tarfile.TarInfo) -> bool:
+class Member(RawIOBase):
+    """The bytes of one member; its end is reached only where its sum is right."""
+
+    def __init__(self, file: IO[bytes], size: int, sha256: str, path: Path) -> None:
+        self.file, self.size, self.left = file, size, size
+        self.sha256, self.path, self.sum = sha256, path, hashlib.sha256()
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, buffer: Any) -> int:
+        """Fill a buffer; ``Refused`` instead of the end where the bytes are not those told of."""
+        piece = self.file.read(min(len(buffer), self.left))
+        self.sum.update(piece)
+        self.left -= len(piece)
+        buffer[: len(piece)] = piece
+        if not piece and (self.left or self.sum.hexdigest() != self.sha256):
+            raise damaged(self.path)
+        return len(piece)
+
+
+def is_ours(member: tarfile.TarInfo) -> bool:
+    """Whether it is a member that back-ups have."""
     # No link, no folder, no device, and no name that could lead out of the place.
     plain = member.type == tarfile.REGTYPE and not member.pax_headers
     return plain and bool(_NAME.fullmatch(member.name))
@@ -172,36 +207,44 @@ def opened(path: Path) -> Iterator[Archive]:
         file = path.open("rb")
     except OSError as error:
         raise Refused(f"{path} cannot be read ({error.strerror}).") from error
-    with file:
-        _check_sum(file, path)
-        file.seek(0)
-        yield _understood(file, path)
+    with file, opened_file(file, path) as archive:
+        yield archive
+
+
+@contextmanager
+def opened_file(file: IO[bytes], path: Path) -> Iterator[Archive]:
+    """The same of a file that is open already.
+
+    :param path: what it is called in what is said of it.
+    """
+    file.seek(0)
+    _check_sum(file, path)
+    file.seek(0)
+    yield _understood(file, path)
 
 
 def _understood(file: IO[bytes], path: Path) -> Archive:
     try:
         return Archive(file, path)
     except (tarfile.TarError, LookupError, TypeError, ValueError) as error:
-        raise _damaged(path) from error
+        raise damaged(path) from error
 
 
 def _check_sum(file: IO[bytes], path: Path) -> None:
     left = os.fstat(file.fileno()).st_size - TRAILER
     if left <= 0:
-        raise _damaged(path)
+        raise damaged(path)
     digest = hashlib.sha256()
     while left:
         chunk = file.read(min(left, CHUNK))
         if not chunk:
-            raise _damaged(path)
+            raise damaged(path)
         digest.update(chunk)
         left -= len(chunk)
     if file.read() != _trailer(digest.hexdigest()):
-        raise _damaged(path)
+        raise damaged(path)
 
 
-def _damaged(path: Path) -> Refused:
-    return Refused(
-        f"{path} is damaged or was cut off, as its checksums show: nothing was restored; use "
-        "another back-up."
-    )
+def damaged(path: Path) -> Refused:
+    """Why a file is of no use."""
+    return Refused(f"{path} is damaged or was cut off, as its checksums show: use another back-up.")

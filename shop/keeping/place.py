@@ -21,7 +21,7 @@ from django.db.migrations.loader import MigrationLoader
 from shop import env, folder
 from shop.append_only import SWITCH
 from shop.keeping.archive import Refused
-from shop.keeping.rows import APPS, Migrations, is_short, targets
+from shop.keeping.rows import APPS, LEFT_OUT, Migrations, is_short, targets
 
 DEFAULT, FRESH = "default", "being_restored"
 PATIENCE_MS = 10_000
@@ -29,6 +29,7 @@ PATIENCE_MS = 10_000
 OF_THE_MACHINE = {
     "DATABASE_URL", "REDIS_URL", "SECRET_KEY_FILE", "LINK_KEY_FILE",
     "MEDIA_STORE", "MEDIA_KEY_ID", "MEDIA_SECRET", "MEDIA_SECRET_FILE",
+    "BACKUP_FOLDER", "BACKUP_SECOND_FOLDER", "BACKUP_PASSPHRASE",
 }  # fmt: skip
 
 
@@ -38,7 +39,7 @@ def holds_a_shop() -> bool:
     ours = {model._meta.db_table for app in APPS for model in apps.get_app_config(app).get_models()}
     with connection.cursor() as cursor:
         there = ours & set(connection.introspection.table_names(cursor))
-        for table in sorted(there):
+        for table in sorted(there - LEFT_OUT):
             cursor.execute(f"SELECT 1 FROM {connection.ops.quote_name(table)} LIMIT 1")
             if cursor.fetchone():
                 return True

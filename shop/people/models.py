@@ -144,6 +144,11 @@ class Customer(models.Model):
     family_folded = models.CharField(max_length=120, db_index=True, editable=False)
     email_folded = models.CharField(max_length=254, db_index=True, editable=False)
     since = models.DateTimeField(editable=False)
+    # Who asked to be forgotten: the row stays for the books, without a name. The day until which
+    # papers and binding answers still name them, and when that was over.
+    erased_at = models.DateTimeField(null=True, editable=False)
+    named_until = models.DateField(null=True, editable=False)
+    unnamed_at = models.DateTimeField(null=True, editable=False)
 
     def __str__(self) -> str:
         return self.called

@@ -31,6 +31,7 @@ def csv_text(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 
 def safe(text: str) -> str:
+    """A cell that no spreadsheet takes for a formula."""
     if isinstance(text, Figure):
         return text
     is_formula = text.startswith(_BLANKS) or text.lstrip().startswith(_FORMULA)

@@ -27,6 +27,7 @@ MORE_DOORS = {
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.files.pieces",  # actions on a large file that comes in pieces
     "shop.house.world",  # countries, currencies and zones: the same
+    "shop.keeping.plain",  # how rows are written out: values in, values out
     "shop.orders.enquiries",  # actions on what comes before an order
     "shop.stores.kinds",  # kinds of parts, and how they are counted
     "shop.stores.forms",  # fields for parts and their figures, on the pages of a build too

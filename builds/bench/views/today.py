@@ -3,6 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
+from builds.bench.queries.backups import backup_wants
 from builds.bench.queries.board import open_rows
 from builds.bench.queries.today import leaving_next, ready, wants
 from builds.bench.queries.working import timers
@@ -18,9 +19,10 @@ def today(request: HttpRequest) -> HttpResponse:
     moment = now()
     diary = calendar(request.house)  # type: ignore[attr-defined]
     found = open_rows(diary, moment)
+    kept = backup_wants(moment, bool(found)) if staff(request).is_owner else []
     context = {
         "room": "today",
-        "wants": wants(found, diary, moment),
+        "wants": [*kept, *wants(found, diary, moment)],
         "ready": ready(found),
         "leaving": leaving_next(found, diary, moment),
         "open_count": len(found),

@@ -36,13 +36,15 @@ def named(text: str, path: str = "") -> Q:
 
 def customers(text: str = "") -> QuerySet[Customer]:
     """Customers by name; all of them where no text is given."""
-    rows = Customer.objects.order_by("called_folded", "name_folded", "pk")
+    rows = Customer.objects.filter(erased_at=None)
+    rows = rows.order_by("called_folded", "name_folded", "pk")
     return rows.filter(named(text)) if text.strip() else rows
 
 
 def customers_to_choose(text: str, chosen: str) -> list[Customer]:
     """A few customers that a text means, or the newest; the chosen one stays among them."""
-    rows = customers(text) if text.strip() else Customer.objects.order_by("-since", "-pk")
+    newest = Customer.objects.filter(erased_at=None).order_by("-since", "-pk")
+    rows = customers(text) if text.strip() else newest
     found = list(rows[:SHOWN])
     chosen = chosen[:LONGEST]
     if chosen.isdecimal() and int(chosen) not in {customer.pk for customer in found}:

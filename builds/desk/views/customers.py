@@ -18,7 +18,7 @@ from shop.people.actions import change_customer
 from shop.people.models import Customer
 from shop.web.access import staff
 from shop.web.paging import cut
-from shop.web.partials import done, page
+from shop.web.partials import done, page, refused
 
 
 def customers(request: HttpRequest) -> HttpResponse:
@@ -67,6 +67,8 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     if found is None:
         raise Http404
     data = request.POST if request.method == "POST" else None
+    if data is not None and found.customer.erased_at:
+        return refused(request, reverse("desk_customer", args=[pk]), _("They were erased."))
     form = CustomerForm(data, instance=found.customer)
     if form.is_valid():
         change_customer(found.customer, dict(form.cleaned_data), staff(request), now())

@@ -6,12 +6,15 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
+from django.core.management import call_command
 from django.core.management.base import BaseCommand
 from django.db import DatabaseError
 
 from shop import env
 from shop.claims import Refusal
 from shop.keeping.actions import Refused, Restored, restore
+from shop.keeping.actions.erased import has_list
+from shop.keeping.asked import asked_passphrase
 
 
 class Command(BaseCommand):
@@ -26,7 +29,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, file: Path, **options: Any) -> None:
         began = time.monotonic()
         try:
-            done = restore(file.resolve())
+            done = restore(file.resolve(), asked_passphrase(file))
         except (Refused, Refusal) as refusal:
             sys.exit(str(refusal))
         except (OSError, DatabaseError) as error:
@@ -35,6 +38,16 @@ class Command(BaseCommand):
             self.stdout.write("The restore that was cut off had put everything in place.")
         else:
             self._tell(done, time.monotonic() - began)
+        self._forget_again(file.resolve().parent)
+
+    def _forget_again(self, folder: Path) -> None:
+        if has_list(folder):
+            call_command("erase_again", folder)
+        else:
+            self.stdout.write(
+                "No list of the erased lies beside the file: whoever was erased since is back, "
+                "and is to be erased again."
+            )
 
     def _tell(self, done: Restored, seconds: float) -> None:
         self.stdout.write(

@@ -1,0 +1,1 @@
+"""A customer's own data: as a file, and forgotten."""

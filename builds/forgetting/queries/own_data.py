@@ -1,0 +1,93 @@
+"""A customer's own data, as one file: a page to read, the same as JSON, and the files."""
+
+import json
+import shutil
+import zipfile
+from collections.abc import Iterator
+from datetime import datetime
+from typing import IO, Any
+
+from django.contrib.auth.base_user import AbstractBaseUser
+from django.core.files.storage import default_storage
+from django.db.models import Model
+from django.template.loader import render_to_string
+
+from builds.forgetting.queries.held import model_of, rows_of
+from builds.forgetting.reach import HELD, OWN, Held
+from shop.files.models import Blob
+from shop.files.queries import file_ending, original_name
+from shop.house.models import House
+from shop.keeping.plain import Columns
+from shop.people.models import Customer
+
+# Figures of the shop's own, which say nothing of the customer.
+_SHOPS = ("minutes_so_far", "ceiling", "discount_hundredths", "tries", "position", "leased_until")
+
+
+def write_own_data(into: IO[bytes], customer: Customer, shop: House, now: datetime) -> int:
+    """Write the zip; how many files are in it beside the page and the JSON."""
+    tables = {OWN.shown: [_row(OWN, customer, shop)]}
+    for held in HELD:
+        if held.shown:
+            found = rows_of(held, customer.pk).order_by("pk").iterator(500)
+            tables[held.shown] = [_row(held, row, shop) for row in found]
+    with zipfile.ZipFile(into, "w") as zipped:
+        files = list(_write_files(zipped, customer.pk))
+        tables["files"] = [{"name": name} for name in files]
+        zipped.writestr("data.json", json.dumps(tables, ensure_ascii=False, indent=1))
+        page = {"tables": _to_read(tables), "shop": shop, "customer": customer, "now": now}
+        zipped.writestr("read-me-first.html", render_to_string("forgetting/own_data.html", page))
+    return len(files)
+
+
+def _row(held: Held, row: Model, shop: House) -> dict[str, Any]:
+    """A row without what is about the staff or the shop alone."""
+    model = model_of(held) if held is not OWN else Customer
+    columns = Columns(model, shop.zone, shop.currency)
+    columns.fields = [field for field in columns.fields if not _is_the_shops(field)]
+    return columns.values(row)
+
+
+def _is_the_shops(field: Any) -> bool:
+    related = field.related_model if field.is_relation else None
+    is_staff = related is not None and issubclass(related, AbstractBaseUser)
+    return is_staff or field.attname.startswith(_SHOPS)
+
+
+def _write_files(zipped: zipfile.ZipFile, customer_id: int) -> Iterator[str]:
+    """Every file that is linked to them, once, under the name of what it is."""
+    written: set[int] = set()
+    for held in HELD:
+        for link in held.files:
+            ids = rows_of(held, customer_id).exclude(**{link: None}).values_list(link, flat=True)
+            for blob in Blob.objects.filter(pk__in=set(ids) - written).order_by("pk"):
+                written.add(blob.pk)
+                name = f"files/{held.model.lower()}-{blob.pk}.{file_ending(blob.media_type)}"
+                if _write(zipped, blob, name):
+                    yield name
+
+
+def _write(zipped: zipfile.ZipFile, blob: Blob, name: str) -> bool:
+    original = original_name(blob.sha256)
+    if not default_storage.exists(original):
+        return False
+    with (
+        default_storage.open(original) as source,
+        zipped.open(name, "w", force_zip64=True) as target,
+    ):
+        shutil.copyfileobj(source, target)
+    return True
+
+
+def _to_read(tables: dict[str, list[dict[str, Any]]]) -> list[tuple[str, list[list[Any]]]]:
+    """What is there, without empty tables and empty cells."""
+    return [
+        (name, [[(key.replace("_", " "), value) for key, value in row.items() if _says(value)]
+                for row in rows])
+        for name, rows in tables.items()
+        if rows
+    ]  # fmt: skip
+
+
+def _says(value: Any) -> bool:
+    return value not in (None, "", [], {})

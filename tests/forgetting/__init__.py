@@ -1,0 +1,1 @@
+"""A customer's own data: what is held, handed out and forgotten."""

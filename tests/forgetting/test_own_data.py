@@ -1,0 +1,118 @@
+"""A customer's own data as a file, and the page that hands it out."""
+
+import io
+import json
+import zipfile
+from datetime import datetime
+
+import pytest
+from django.core.files.storage import default_storage
+from django.test import Client
+from django.urls import reverse
+
+from builds.forgetting.queries.own_data import write_own_data
+from shop.files.queries import original_name
+from shop.house.queries import house as the_house
+from shop.models import Blob, Customer, Entry, House, User
+from tests.forgetting.conftest import MAIL, NAME, Known
+from tests.visitor import making
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def given(known: Known, now: datetime) -> zipfile.ZipFile:
+    file = io.BytesIO()
+    write_own_data(file, known.customer, the_house(), now)
+    return zipfile.ZipFile(file)
+
+
+def test_it_holds_what_is_theirs(given: zipfile.ZipFile, known: Known) -> None:
+    data = json.loads(given.read("data.json"))
+    assert data["you"][0]["full_name"] == NAME
+    assert data["you"][0]["email"] == MAIL
+    filled = {name for name, rows in data.items() if rows}
+    assert filled >= {
+        "orders", "builds", "hilts", "messages", "enquiries", "photos", "films", "booklets",
+        "returns", "answers", "invoices", "quotes", "parcels that left", "parcels that came",
+    }  # fmt: skip
+
+
+def test_every_file_is_in_it(given: zipfile.ZipFile) -> None:
+    names = {name for name in given.namelist() if name.startswith("files/")}
+    kept = [blob for blob in Blob.objects.all() if _is_there(blob)]
+    assert len(names) == len(kept) > 3
+    assert {len(given.read(name)) for name in names} == {blob.size for blob in kept}
+
+
+def _is_there(blob: Blob) -> bool:
+    return default_storage.exists(original_name(blob.sha256))
+
+
+def test_it_names_nobody_else(known: Known, owner: User, now: datetime) -> None:
+    making.build(
+        making.order(making.customer(now, full_name="Ottilie Fenn"), now, "2026-032"), owner, now
+    )
+    file = io.BytesIO()
+    write_own_data(file, known.customer, the_house(), now)
+    text = zipfile.ZipFile(file).read("data.json").decode()
+    assert "Ottilie Fenn" not in text
+    assert "2026-032" not in text
+    assert owner.email not in text
+    assert '"by_id"' not in text
+
+
+def test_page_in_it_is_safe_to_open(known: Known, now: datetime) -> None:
+    Customer.objects.update(note="<script>alert(1)</script>")
+    known.customer.refresh_from_db()
+    file = io.BytesIO()
+    write_own_data(file, known.customer, the_house(), now)
+    page = zipfile.ZipFile(file).read("read-me-first.html").decode()
+    assert "<script>" not in page
+    assert "&lt;script&gt;" in page
+
+
+def test_owner_hands_it_out_and_history_says_so(
+    owner_client: Client, known: Known, house: House
+) -> None:
+    answer = owner_client.post(reverse("forgetting_own_data", args=[known.customer.pk]))
+    content = b"".join(answer.streaming_content)
+    assert zipfile.ZipFile(io.BytesIO(content)).testzip() is None
+    assert answer.headers["Cache-Control"] == "private, no-store"
+    assert Entry.objects.filter(verb="own_data_given").count() == 1
+
+
+def test_page_erases_after_the_name_was_typed(owner_client: Client, known: Known) -> None:
+    page = reverse("forgetting_data", args=[known.customer.pk])
+    wrong = owner_client.post(page, {"typed": "somebody"})
+    assert wrong.status_code == 422
+    assert "That is not the name" in wrong.content.decode()
+    assert owner_client.post(page, {"typed": f" {NAME} "}).status_code == 303
+    shown = owner_client.get(page).content.decode()
+    assert "Erased on" in shown
+    assert NAME not in shown
+    # The other tablet, which had the page open still.
+    assert owner_client.post(page, {"typed": NAME}).status_code == 303
+    theirs = reverse("desk_customer", args=[known.customer.pk])
+    assert "Erased on" in owner_client.get(theirs).content.decode()
+    # A tablet that still shows the form writes nobody down again.
+    owner_client.post(theirs, {"called": "Zeb", "full_name": NAME})
+    assert Customer.objects.get(pk=known.customer.pk).full_name == "Erased customer"
+    assert NAME not in owner_client.get(reverse("desk_customers")).content.decode()
+
+
+def test_bench_sees_none_of_it(bench_client: Client, known: Known) -> None:
+    pk = known.customer.pk
+    assert bench_client.get(reverse("forgetting_data", args=[pk])).status_code == 403
+    for name in ("forgetting_data", "forgetting_own_data", "forgetting_years"):
+        assert bench_client.post(reverse(name, args=[pk]), {"typed": NAME}).status_code == 403
+    assert "forget their data" not in bench_client.get(f"/customers/{pk}/").content.decode()
+    assert Customer.objects.get(pk=pk).erased_at is None
+
+
+def test_years_are_the_owners_to_set(owner_client: Client, known: Known) -> None:
+    pk = known.customer.pk
+    page = reverse("forgetting_years", args=[pk])
+    assert owner_client.post(page, {"years": "99"}).status_code == 422
+    assert owner_client.post(page, {"years": "6"}).status_code == 303
+    assert House.objects.get().names_kept_years == 6
