@@ -17,7 +17,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('builds', '0033_feeds'),
-        ('shop', '0030_indices_of_years'),
+        ('shop', '0031_indices_of_years'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

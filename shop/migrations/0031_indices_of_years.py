@@ -4,7 +4,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0029_second_step'),
+        ('shop', '0030_keeping'),
     ]
 
     operations = [
