@@ -8,7 +8,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils.translation import ngettext
 
-from builds.bench.queries.rows import Row, rows
+from builds.bench.queries.rows import Row, rows, with_own_tokens
 from builds.progress.queries import open_builds
 from builds.progress.states import ON_THE_RULE, State
 from builds.queue.queries.limits import stage_limits
@@ -62,7 +62,7 @@ def _band(stage: State, found: Sequence[Row], most: int | None) -> Band:
 def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
     """Rows of every build that has not ended."""
     made = while_unchanged(open_rows, now, lambda: rows(open_builds(), calendar, now))
-    return list(made)
+    return [with_own_tokens(row) for row in made]
 
 
 def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:
