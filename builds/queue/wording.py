@@ -1,7 +1,7 @@
 """How a build stands, and what the placeholders of a message about it stand for."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from django.db.models import QuerySet
@@ -16,7 +16,9 @@ from builds.intake.models import Match
 from builds.progress.models import Build, Hold
 from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import State, Turn
+from builds.queue.models import Promise
 from builds.queue.queries import Due, dues
+from builds.queue.queries.news import is_swallowed, later_day, untold
 from shop.diary.calendar import Calendar
 from shop.diary.queries import nobody_here
 from shop.house.models import House
@@ -43,6 +45,9 @@ class Stand:
     cause: Return | None = None  # what it comes of
     came: Hold | None = None  # the newest hold that is over because the parts came
     closed: str = ""  # between which days nothing should arrive, while it is to come
+    news: Promise | None = None  # a later day is kept, and its customer was not told yet
+    later: date | None = None  # what a delay is told with, where no later day is kept
+    is_swallowed: bool = False  # nothing leaves any more on the day that is due
 
     @property
     def is_harmed(self) -> bool:
@@ -75,14 +80,17 @@ def order_of(build: Build) -> Order:
 
 def stand_of(build: Build, calendar: Calendar, now: datetime) -> Stand:
     """How a build stands just now."""
-    return stands_of([build], calendar, now)[0]
+    stand = stands_of([build], calendar, now)[0]
+    if stand.due is None or stand.news or stand.parcel or stand.due.day < stand.first:
+        return stand
+    return replace(stand, later=later_day(build.pk, stand.due.day, calendar, now))
 
 
 def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> list[Stand]:
     """How builds stand just now, in a constant number of queries."""
     ids = [build.pk for build in builds]
     holds, parcels, due_days = open_holds(ids), parcel_of(ids), dues(ids, calendar, now)
-    freed = freed_holds(ids)
+    freed, news = freed_holds(ids), untold(builds)
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     arrived, occasions, causes = set(here), _occasions_told(builds), causes_of(builds)
     to_come = {build.pk for build in builds if build.state == State.BOOKED} - arrived
@@ -103,6 +111,8 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             cause=causes.get(build.pk),
             came=next(iter(freed.get(build.pk, [])), None),
             closed=closed if build.pk in to_come else "",
+            news=news.get(build.pk),
+            is_swallowed=is_swallowed(build, due_days.get(build.pk), calendar, now),
         )
         for build in builds
     ]
@@ -123,7 +133,6 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
     """What the placeholders stand for; empty where it is not known."""
     build, parcel = stand.build, stand.parcel
     day = day_meant(stand, occasion)
-    asks = occasion == Occasion.HOLD and stand.hold
     return {
         "name": customer_of(build).called,
         "hilt": build.hilt.name if build.hilt else _("your blade"),
@@ -139,8 +148,15 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         "shop": shop.name,
         "carrier": parcel.carried_by if parcel else "",
         "tracking": parcel.tracking if parcel else "",
-        "words": stand.hold.words if asks and stand.hold else "",
+        "words": _words(stand, occasion),
     }
+
+
+def _words(stand: Stand, occasion: str) -> str:
+    """What was typed: what a hold asks, or why a day moved."""
+    if occasion == Occasion.HOLD and stand.hold:
+        return stand.hold.words
+    return stand.news.reason if occasion == Occasion.LATE and stand.news else ""
 
 
 def _address(stand: Stand, shop: House) -> str:
@@ -153,8 +169,10 @@ def day_meant(stand: Stand, occasion: str) -> date | None:
     if occasion in {Occasion.SHIPS_ON, Occasion.SENT} or stand.parcel:
         return stand.leaves
     # A day that has passed is no news: whoever writes must name a new one.
-    is_to_come = stand.due is not None and stand.due.day >= stand.first
-    return stand.due.day if stand.due and is_to_come else None
+    if stand.due is None or stand.due.day < stand.first:
+        return None
+    is_known = occasion == Occasion.LATE and stand.news is None
+    return stand.later if is_known else stand.due.day
 
 
 def words_for(stand: Stand, occasion: str, shop: House) -> wording.Text:

@@ -71,9 +71,9 @@ def test_message_that_failed_wants_until_it_left(
 def test_late_build_wants_until_a_new_day_is_told(
     bench_client: Client, told: Build, owner: User, now: datetime
 ) -> None:
-    assert "late: told Mon 23 Nov" in today(bench_client)
+    assert "late: due Mon 23 Nov" in today(bench_client)
     promise(told, date(2026, 12, 14), reason="", by=owner, now=now)
-    assert "late: told" not in today(bench_client)
+    assert "late: due" not in today(bench_client)
 
 
 def test_day_that_is_near_wants_until_the_build_is_in_dispatch(

@@ -13,6 +13,7 @@ from builds.intake.queries import photos_of
 from builds.progress.models import Build
 from builds.progress.queries import last_move
 from builds.progress.states import UNDO_WITHIN, State
+from builds.queue.queries.news import later_day
 from builds.queue.queries.said import choice, said
 from builds.queue.wording import Stand, customer_of, day_meant, told_about
 from shop.diary.queries import Calendar
@@ -57,7 +58,7 @@ def fitting(stand: Stand) -> Occasion:
         (Occasion.HOLD, True),
         (Occasion.LATE, stand.is_left_behind),
         (Occasion.SHIPS_ON, True),
-        (Occasion.LATE, stand.is_late),
+        (Occasion.LATE, stand.is_late or stand.is_swallowed or stand.news is not None),
         (Occasion.CAME, Occasion.CAME not in stand.told),
         (Occasion.POSTING, is_expected(stand)),
         (Occasion.ARRIVED, early and Occasion.ARRIVED not in stand.told),
@@ -82,23 +83,29 @@ def told_that_day(stand: Stand) -> Message | None:
 
 @dataclass(frozen=True)
 class DayHint:
-    """That the day which stands is unlikely, with its odds, and the first that is likely enough."""
+    """What stands against the day that is due, and the first that is likely enough."""
 
     percent: int | None  # of the day that stands; None: it has passed, or nothing can be said
     day: date | None
+    is_swallowed: bool = False  # nothing leaves on the day that stands
+    is_named: bool = False  # the day is in the letter already, and not kept as promised
 
 
 def day_hint(stand: Stand, occasion: Occasion, calendar: Calendar, now: datetime) -> DayHint | None:
-    """What to promise before a delay is told; None where the day that stands is likely enough."""
+    """What to promise before a delay is told; None where a later day is kept that is likely."""
     if occasion != Occasion.LATE or stand.due is None or stand.parcel:
         return None
     pk = stand.build.pk
     one = said({pk: stand.due}, now).get(pk)
-    is_past = stand.due.day < stand.first
-    if not is_past and not (one and one.is_danger):
+    if stand.due.day < stand.first:
+        return DayHint(None, choice(pk, calendar, now).first_enough)
+    odds = one.percent if one and one.is_danger else None
+    if stand.news is None:
+        return DayHint(odds, stand.later, stand.is_swallowed, stand.later is not None)
+    if odds is None and not stand.is_swallowed:
         return None
-    odds = one.percent if one and not is_past else None
-    return DayHint(odds, choice(pk, calendar, now).first_enough)
+    day = later_day(pk, stand.due.day, calendar, now)
+    return DayHint(odds, day, stand.is_swallowed)
 
 
 def cause_of(build: Build, now: datetime) -> tuple[str, datetime]:

@@ -25,7 +25,9 @@ from builds.progress.states import State
 from builds.progress.worked import forgotten
 from builds.proving.models import Timer
 from builds.proving.queries import timers_over
+from builds.queue.models import Promise
 from builds.queue.queries.danger import trouble, way_out
+from builds.queue.queries.news import is_swallowed, later_day, untold
 from builds.queue.queries.said import Names, Said, names
 from shop.diary.queries import Calendar
 from shop.orders.models import Answer, AnswerKind, Order, Quote, QuoteState
@@ -70,6 +72,9 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
     behind = _left_behind(found, calendar, now)
     said = {want.number for want in behind}  # its new day is told from there
     harmed, other = _returns()
+    lost = _lost(found, calendar, now)
+    gone = {str(row.build) for row in lost}
+    kept = _kept_untold([row for row in found if str(row.build) not in gone and not row.is_late])
     return [
         *harmed,
         *_parcels_without_a_build(),
@@ -82,13 +87,15 @@ def wants(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]
         *_quotes_waiting(calendar, now),
         *(_not_agreed(row) for row in found if row.build.state == State.BOOKED and row.is_here),
         *(_late(row) for row in found if row.is_late and str(row.build) not in said),
+        *(_nothing_leaves(row, calendar, now) for row in lost),
         *behind,
+        *kept,
         *_timers_over(now),
         *_timers_forgotten(calendar, now),
         *(_can_go_on(row, held) for row in found for held in row.freed),
         *_late_orders(calendar.today(now)),
         *_chases(found, calendar, now),
-        *_endangered(found),
+        *_endangered([row for row in found if str(row.build) not in gone]),
         *_not_heard(found, now),
         *_old_claims(now),
         *(_to_ask(row) for row in found if row.asks_again),
@@ -265,7 +272,38 @@ def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
 
 def _late(row: Row) -> Want:
     day = date_format(row.due.day, "D j M") if row.due else ""
-    return _of(row, _("late: told %s") % day, _("Tell a new day"), "#promise", "stop")
+    return _of(row, _("late: due %s") % day, _("Tell a new day"), "#promise", "stop")
+
+
+def _lost(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Row]:
+    """Builds by post of which nothing leaves any more on their day, the nearest first."""
+    lost = [
+        row for row in found if not row.parcel and is_swallowed(row.build, row.due, calendar, now)
+    ]
+    return sorted(lost, key=lambda row: row.days_left or 0)
+
+
+def _nothing_leaves(row: Row, calendar: Calendar, now: datetime) -> Want:
+    told = row.due.day if row.due else calendar.today(now)
+    new = later_day(row.build.pk, told, calendar, now)
+    why = _("told %s, but nothing leaves that day") % date_format(told, "D j M")
+    part = f"?day={new.isoformat()}#promise" if new else "#promise"
+    return _of(row, why, _("Tell a new day"), part, "stop")
+
+
+def _kept_untold(found: Sequence[Row]) -> list[Want]:
+    """Builds for which a later day is kept than their customer knows of."""
+    rows = {row.build.pk: row for row in found if not row.parcel}
+    news = untold([row.build for row in rows.values()])
+    return [_untold(rows[pk], promise) for pk, promise in news.items()]
+
+
+def _untold(row: Row, promise: Promise) -> Want:
+    who = row.build.item.order.customer.called
+    day = date_format(promise.day, "D j M")
+    why = _("a new day is kept, %(day)s; %(who)s was not told yet") % {"day": day, "who": who}
+    url = reverse("bench_tell", args=[row.build.number]) + "?occasion=late"
+    return replace(_of(row, why, _("Tell %s") % who, ""), url=url)
 
 
 def _left_behind(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Want]:

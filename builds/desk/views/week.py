@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from builds.desk.views.section import section
+from builds.queue.queries.news import swallowed
 from shop import clock
 from shop.diary import actions, queries
 from shop.diary.forms import ClosureForm, WeekForm, week_as_typed
@@ -49,9 +50,13 @@ def closures(request: HttpRequest) -> HttpResponse:
         data = form.cleaned_data
         actions.add_closure(data["first"], data["last"], data["reason"], by=staff(request), now=now)
         return done(request, reverse("desk_closures"), _("The shop is closed on these days."))
+    lost = swallowed(queries.calendar(house()), now)
     context = {
         "form": form,
-        "coming": queries.closures_from(today),
+        "coming": [
+            (closure, [each for each in lost if closure.first <= each.due.day <= closure.last])
+            for closure in queries.closures_from(today)
+        ],
         "past": queries.closures_before(today),
         "holidays": queries.coming_holidays(house(), today),
     }
