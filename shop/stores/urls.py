@@ -56,6 +56,11 @@ buying = [
     path("stores/orders/new/", purchases.purchase_new, name="stores_purchase_new"),
     path("stores/orders/<slug:number>/", purchases.purchase, name="stores_purchase"),
     path("stores/orders/<slug:number>/text/", purchases.purchase_text, name="stores_purchase_text"),
+    path(
+        "stores/orders/<slug:number>/where/",
+        purchases.purchase_where,
+        name="stores_purchase_where",
+    ),
     path("stores/orders/<slug:number>/line/", purchases.line_add, name="stores_line_add"),
     path("stores/orders/<slug:number>/lines/", purchases.lines_save, name="stores_lines_save"),
     path(

@@ -1,6 +1,7 @@
 """The rush fee: the shop's rule, offered on a quote, a line of its own, fixed as it is sent."""
 
 from datetime import date, datetime
+from uuid import uuid4
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -8,7 +9,7 @@ from django.test import Client
 
 from builds.queue.models import Outlook, Reckoning
 from shop.models import House, Order, Quote, User
-from shop.orders.actions import quote_seen
+from shop.orders.actions import place_order, quote_seen
 from shop.orders.models import LineOf
 from shop.stores.models import Kit
 from tests.bench.pages import words
@@ -140,3 +141,20 @@ def test_without_a_day_the_owner_may_still_ask_it(owner_client: Client, booked: 
     quote = begin(owner_client, booked())
     owner_client.post(at(quote), typed(quote, rush="on"))
     assert Quote.objects.get().lines.get(kind=LineOf.RUSH).words == "Rush: taken out of turn"
+
+
+def test_the_fee_is_said_to_move_nothing_by_itself(owner_client: Client, order: Order) -> None:
+    quote = begin(owner_client, order)
+    page = owner_client.get(at(quote))
+    build = build_on(order)
+    assert "The fee moves nothing by itself" in words(page)
+    assert f"/dates/new/?kind={build.kind}" in page.content.decode()
+    assert f"/dates/order/{build.number}/?to=first" in page.content.decode()
+    assert owner_client.get(f"/dates/new/?kind={build.kind}").status_code == 200
+
+
+def test_the_order_says_by_when_it_must_leave_before_anything_is_on_it(
+    owner_client: Client, owner: User, order: Order, now: datetime
+) -> None:
+    empty = place_order(order.customer, token=uuid4(), needed_by=NEEDED, by=owner, now=now)
+    assert "It must leave by" in words(owner_client.get(f"/orders/{empty.number}/"))

@@ -301,3 +301,30 @@ def test_supplier_written_down_on_the_way_leads_back(owner_client: Client, part:
     answer = owner_client.post(f"{new}?next={back}", fields)
     assert answer.status_code == 303, words(answer)
     assert answer.url == back
+
+
+def test_letter_asks_for_what_has_not_come_and_is_first_where_it_is_late(
+    owner_client: Client, bench_client: Client, part: Part, owner: User, now: datetime
+) -> None:
+    cell = make_part(owner, now, name="cell holder")
+    ordered = make_ordered(owner, now, (part, 5), (cell, 2))
+    page, where = f"/stores/orders/{ordered.number}/", f"/stores/orders/{ordered.number}/where/"
+    deliver(ordered, owner, now, (part, 3), (cell, 2))
+    shown = owner_client.get(page).content.decode()
+    assert f'class="button go" href="{where}"' in shown
+    letter = owner_client.get(where)
+    said = words(letter)
+    assert "Where is order" in said
+    assert f"{ordered} (ordered on 25 November 2026, expected on 4 December 2026)" in said
+    assert "2 × speaker, 28 mm, of 5" in said
+    assert "cell holder" not in said
+    assert "mailto:sales@fenwick.example?subject=Where%20is" in letter.content.decode()
+    assert bench_client.get(where).status_code == 403
+
+
+def test_letter_that_asks_after_nothing_is_not_shown(
+    owner_client: Client, part: Part, owner: User, now: datetime
+) -> None:
+    draft = make_draft(owner, now, (part, 5))
+    shown = owner_client.get(f"/stores/orders/{draft.number}/where/", follow=True)
+    assert "Nothing of it is awaited." in words(shown)

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from builds.desk.queries.orders import Sheet
 from builds.progress.models import Build
+from builds.progress.states import Kind
 from builds.queue.queries.outlooks import outlooks
 from builds.queue.queries.serving import Said, Serving, serving_of_order
 from shop.diary.queries import calendar
@@ -31,6 +32,8 @@ class Rush:
     is_on: bool  # the quote has the fee already
     rule: str  # what the shop asks; empty: nothing
     now: str  # what that comes to; empty where nothing is worked yet
+    kind: str  # of the job, for what it takes if it goes first
+    build: int | None = None  # the number of what is booked, to be moved up the line
 
     @property
     def is_offered(self) -> bool:
@@ -52,6 +55,8 @@ def rush_of(
         is_on=any(line.kind == LineOf.RUSH for line in lines),
         rule=_rule(shop),
         now=written(rush_fee(quote, lines, shop) or None, quote.currency),
+        kind=still[0].kind if still else Kind.FULL,
+        build=still[0].number if still else None,
     )
 
 

@@ -19,7 +19,7 @@ from shop.stores.actions import buying as actions
 from shop.stores.forms import purchases as forms
 from shop.stores.models import Purchase, PurchaseState, Supplier
 from shop.stores.queries import buying as queries
-from shop.stores.queries.wording import for_supplier
+from shop.stores.queries.wording import asking_after, for_supplier
 from shop.stores.refusals import Refused
 from shop.web.access import owner_only, staff
 from shop.web.partials import done, page, refused
@@ -81,6 +81,17 @@ def purchase_text(request: HttpRequest, number: str) -> HttpResponse:
     shop = request.house  # type: ignore[attr-defined]
     context = {"stand": stand, "text": for_supplier(stand, shop)}
     return page(request, "stores/purchase_text.html", FRAME | context)
+
+
+@owner_only
+@require_safe
+def purchase_where(request: HttpRequest, number: str) -> HttpResponse:
+    """The letter that asks where an order is, with only what has not come."""
+    stand = queries.stands([purchase_of(number)], _today(request))[0]
+    if stand.purchase.state != PurchaseState.ORDERED or not stand.missing:
+        return refused(request, _page_of(stand.purchase), _("Nothing of it is awaited."))
+    text = asking_after(stand, request.house)  # type: ignore[attr-defined]
+    return page(request, "stores/purchase_text.html", FRAME | {"stand": stand, "text": text})
 
 
 @owner_only
