@@ -133,7 +133,8 @@ def hands(request: HttpRequest) -> HttpResponse:
     title = _("If somebody helps for %s h a day") % f"{hours.normalize():f}"
     after = with_hands(before, float(hours))
     note = _(
-        "Reckoned as help with what is in hand. To keep it, add it to the hours of whoever is helped, under Settings, People."
+        "Reckoned as help with what is in hand. To keep it, add it to the hours of whoever is "
+        "helped, under Settings, People."
     )
     return _try(request, before, "hands", form, Trial(title, after, note=note))
 
