@@ -225,6 +225,19 @@ def test_new_order_is_offered_a_dispatch_day_with_the_least_odds(
     said = text(page(owner_client, "queue_new", "?kind=full"))
     assert "The first dispatch day with at least 80 %" in said
     assert "If it went first" in said
+    assert "until the hilt is here" in said
+    assert "until the customer says yes" in said
+    assert "deposit" not in said
+    assert "Parts that are not in stock are not counted" in said
+
+
+def test_new_blade_is_not_sent_but_a_deposit_is_awaited(
+    owner_client: Client, three: list[Build], house: House
+) -> None:
+    House.objects.update(deposit_hundredths=3000)
+    said = text(page(owner_client, "queue_new", "?kind=blade"))
+    assert "until the deposit is in" in said
+    assert "until the hilt is here" not in said
 
 
 @pytest.fixture
@@ -313,6 +326,7 @@ def test_bench_hand_says_so_for_nobody_else(
         ("queue_if_day", "?person={who}&day=2026-11-27&opens=09:00&closes=17:00", "a working day"),
         ("queue_if_day", "?person={who}&day=2026-11-21&opens=09:00&closes=17:00", "is past"),
         ("queue_if_day", "?person={who}&day=2026-11-28&opens=17:00&closes=09:00", "after the beg"),
+        ("queue_if_day", "?person={who}&day=2026-11-28&opens=09:00:30&closes=17:00", "as 09:30"),
         ("queue_if_day", "?person=x&day=x&opens=x&closes=x", "Enter a valid date"),
         ("queue_if_closed", "?first=2026-12-07&last=2026-12-01", "comes before the first"),
         ("queue_if_closed", "?first=2026-11-01&last=2026-12-01", "cannot be closed any more"),

@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from builds.queue.actions.reckoning import TASK, reckon
+from builds.queue.actions.reckoning import TASK, reckon_at_once
 from builds.queue.queries.dates import dates, extra_days, lacks
 from shop.clock import now
 from shop.diary.actions import remove_extra_day
@@ -49,6 +49,6 @@ def remove_extra(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def refresh() -> None:
-    """Reckon at once, so that the page that follows shows what was kept; and the sweep after it."""
-    reckon(now())
+    """Reckon at once, for the page that follows; the task after it sees what helps."""
+    reckon_at_once(now())
     wake(TASK)
