@@ -80,8 +80,12 @@ class ExtraDayForm(forms.Form):
             self.add_error("day", _("That day is past."))
         elif day > today + FARTHEST:
             self.add_error("day", _("That day is more than a year away. Look at the year."))
-        elif person in self.workers and not is_off(self.line, self.workers[person], day):
+        elif person in self.workers and not self._may_be_extra(self.workers[person], day):
             self.add_error("day", _("That is a working day already. Choose a day off."))
+
+    def _may_be_extra(self, worker: Worker, day: date) -> bool:
+        """A day off; or one that is worked on top already, for other hours."""
+        return day in worker.extra or is_off(self.line, worker, day)
 
 
 class ClosedForm(forms.Form):

@@ -43,6 +43,11 @@ def in_line(builds: Iterable[Build], due: Mapping[int, Due]) -> list[Build]:
     return sorted(found, key=stands)
 
 
+def is_placed() -> bool:
+    """Whether the shop has set a place in the line for any build that is open."""
+    return LinePlace.objects.filter(build__in=open_builds()).exists()
+
+
 def line(now: datetime) -> Line:
     """The whole line as plain values, in a constant number of queries."""
     with keeping():
