@@ -12,10 +12,12 @@ from builds.progress.queries import open_builds
 from builds.progress.states import Kind
 from builds.queue.models import Outlook, Reckoning
 from builds.queue.queries.behind import finished
+from builds.queue.queries.danger import Way, trouble, way_out
 from builds.queue.queries.dues import Due, dues
 from builds.queue.queries.line import in_line
 from builds.queue.queries.outlooks import is_in_danger, newest, outlooks
 from builds.queue.queries.ruler import Piece, Rule, rule_of
+from builds.queue.queries.said import Said, names, said
 from builds.queue.queries.words import day_words, drive_words, percent, range_words
 from builds.queue.values import GRID
 from shop.diary.learned import ENOUGH
@@ -57,6 +59,9 @@ class DateRow:
     bars: tuple[Piece, ...]
     flag: Flag | None
     goes_on: bool  # past the end of the rule
+    said: Said | None
+    trouble: str = ""
+    way: Way | None = None
 
     @property
     def odds(self) -> str:
@@ -90,7 +95,7 @@ class Dates:
     def in_danger(self) -> list[DateRow]:
         """Promises that may not hold, the least likely first."""
         found = [row for row in self.rows if row.is_in_danger]
-        return sorted(found, key=lambda row: row.outlook.odds or 0.0 if row.outlook else 0.0)
+        return sorted(found, key=lambda row: row.said.odds if row.said else 0.0)
 
 
 def dates(calendar: Calendar, now: datetime) -> Dates:
@@ -100,7 +105,7 @@ def dates(calendar: Calendar, now: datetime) -> Dates:
     due, seen, counts = dues(ids, calendar, now), outlooks(ids), finished(calendar, now)
     ordered = in_line(builds, due)
     rule = rule_of(calendar, calendar.today(now), _days(seen, due))
-    making = _Rows(calendar, now, rule, seen, due, counts)
+    making = _Rows(calendar, now, rule, seen, due, counts, said(due, now))
     kinds = {build.kind for build in builds}
     return Dates(
         run=newest(),
@@ -124,8 +129,9 @@ class _Rows:
 
     def __init__(
         self, calendar: Calendar, now: datetime, rule: Rule, seen: Mapping[int, Outlook],
-        due: Mapping[int, Due], counts: Mapping[str, int],
+        due: Mapping[int, Due], counts: Mapping[str, int], spoken: Mapping[int, Said],
     ) -> None:  # fmt: skip
+        self.spoken, self.names = spoken, names(spoken.values())
         self.calendar, self.now, self.rule = calendar, now, rule
         self.seen, self.due, self.counts = seen, due, counts
 
@@ -137,6 +143,7 @@ class _Rows:
         early = self._early(outlook)
         tone = "stop" if is_late else "brass" if danger else ""
         is_waiting = bool(due and due.is_waiting)
+        spoken = self.spoken.get(build.pk)
         about = build.hilt or build.blade
         return DateRow(
             build=build,
@@ -157,6 +164,9 @@ class _Rows:
             bars=self._bars(outlook, early, is_young),
             flag=Flag(self.rule.middle(due.day), tone) if due and self._is_on(due.day) else None,
             goes_on=bool(outlook and self.rule.is_beyond(outlook.day_95)),
+            said=spoken,
+            trouble=trouble(spoken) if spoken and danger else "",
+            way=way_out(spoken, self.names, build.number) if spoken and danger else None,
         )
 
     def _is_on(self, day: date) -> bool:

@@ -24,15 +24,18 @@ AWAITED = {
     PAYMENT: gettext_lazy("It counts the time until the deposit is in."),
 }
 DAY_H = 24
+KEPT_WHOLE = "\u00a0"  # a day and a figure are not broken over two lines
 
 
 def percent(odds: float) -> str:
     """The odds in whole per cent; never all, never nothing: a forecast does not know that."""
     if odds > 0.99:
-        return _("over 99 %")
-    if odds < 0.01:
-        return _("under 1 %")
-    return _("%d %%") % round(odds * 100)
+        words = _("over 99 %")
+    elif odds < 0.01:
+        words = _("under 1 %")
+    else:
+        words = _("%d %%") % round(odds * 100)
+    return words.replace(" ", KEPT_WHOLE)
 
 
 def in_ten(odds: float) -> str:
@@ -45,7 +48,9 @@ def in_ten(odds: float) -> str:
 
 def day_words(day: date | None) -> str:
     """A day in words; one out of sight is said to be."""
-    return _("in over two years") if day is None else date_format(day, "D j M")
+    if day is None:
+        return _("in over two years")
+    return date_format(day, "D j M").replace(" ", KEPT_WHOLE)
 
 
 def drive_words(drives: str, waits_h: dict[str, float]) -> str:
