@@ -77,7 +77,8 @@ def leads(suppliers: Iterable[Supplier]) -> dict[int, Lead]:
     for supplier_id, ordered, at in newest.values_list(
         "purchase__supplier", "purchase__ordered_at", "came_at"
     ):
-        took[supplier_id].append((at - ordered) / timedelta(days=1))
+        if ordered:
+            took[supplier_id].append((at - ordered) / timedelta(days=1))
     return {one.pk: _lead(one, took[one.pk]) for one in found}
 
 
