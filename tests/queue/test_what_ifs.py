@@ -1,5 +1,6 @@
 """What is tried on a line, against days that can be counted on the fingers."""
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
@@ -98,11 +99,23 @@ def test_extra_day_of_nobody_changes_nothing() -> None:
     assert leaves(with_extra_day(line, ODA + 1, SATURDAY, NINE_TO_FIVE)) == NEXT_FRI
 
 
-def test_more_hands_take_the_second_build() -> None:
+def test_help_takes_the_second_build_along() -> None:
     line = line_of(job(1, 38), job(2, 8))
     assert leaves(line, 2) == NEXT_MON
-    assert leaves(with_hands(line, 2), 2) == FRI  # two hours on each of four days
+    assert leaves(with_hands(line, 2), 2) == FRI  # ten hours a day: 46 by Friday at 15:00
     assert leaves(with_hands(line, 2), 1) == FRI
+
+
+def test_help_makes_nothing_later() -> None:
+    line = line_of(*(job(key, hours) for key, hours in enumerate((30, 4, 22, 9, 15), 1)))
+    for hours in (1, 2, 4, 8, 16):
+        helped = with_hands(line, hours)
+        assert all(ready_after(helped, key) <= ready_after(line, key) for key in range(1, 6))
+
+
+def test_help_in_a_shop_without_hands_is_its_hours() -> None:
+    line = replace(line_of(job(1, 4)), workers=())
+    assert leaves(with_hands(line, 2)) == FRI  # two hours on Monday, two on Tuesday
 
 
 def parts(hours: float) -> Wait:
@@ -115,6 +128,13 @@ def test_part_that_comes_late_moves_only_what_waits_for_it() -> None:
     assert leaves(line) == MON
     assert leaves(late) == NEXT_FRI  # Thursday the tenth, then two hours
     assert leaves(late, 2) == leaves(line, 2) == MON
+
+
+def test_two_waits_of_one_build_for_one_line_come_late_both() -> None:
+    line = line_of(job(1, 2, waits=(parts(1), parts(2))))
+    late = with_late_parts(line, 1, 10)
+    (stage,) = late.jobs[0].stages
+    assert [wait.spread.median_h for wait in stage.waits] == [241, 242]
 
 
 def test_what_goes_first_is_ready_first() -> None:
