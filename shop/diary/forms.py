@@ -6,7 +6,8 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.utils.dates import WEEKDAYS
+from django.utils.dates import WEEKDAYS, WEEKDAYS_ABBR
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from shop.diary import actions
@@ -137,6 +138,24 @@ def own_hours_as_kept(week: Mapping[int, tuple[time, time]]) -> dict[str, Any]:
     for number, (opens, closes) in week.items():
         found[f"opens_{number}"], found[f"closes_{number}"] = opens, closes
     return found
+
+
+def week_words(week: Mapping[int, tuple[time, time]]) -> str:
+    """Who works when, in a few words: days in a row with the same hours together."""
+    runs: list[list[int]] = []
+    for number in sorted(week):
+        if runs and runs[-1][-1] == number - 1 and week[runs[-1][-1]] == week[number]:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(_run_words(run, *week[run[0]]) for run in runs)
+
+
+def _run_words(run: list[int], opens: time, closes: time) -> str:
+    days = str(WEEKDAYS_ABBR[run[0]])
+    if len(run) > 1:
+        days = gettext("%(first)s to %(last)s") % {"first": days, "last": WEEKDAYS_ABBR[run[-1]]}
+    return f"{days} {opens:%H:%M}–{closes:%H:%M}"
 
 
 class DayOffForm(forms.Form):

@@ -126,3 +126,18 @@ def test_day_off_said_later_beats_a_day_worked_on_top(
     assert "Not worked on top any more: Saturday 28 November." in words(answer)
     assert [extra.day for extra in ExtraDay.objects.all()] == [date(2026, 12, 5)]
     assert Entry.objects.filter(verb="extra_day_removed").count() == 1
+
+
+def test_hours_begin_with_the_shops_and_are_said_once_saved(
+    owner_client: Client, bench_hand: User
+) -> None:
+    page = f"/settings/people/{bench_hand.pk}/hours/"
+    shown = owner_client.get(page)
+    assert 'value="17:30"' in shown.content.decode()
+    assert "A day left empty is a day off." in words(shown)
+    same = {f"opens_{n}": "09:00" for n in range(5)} | {f"closes_{n}": "17:30" for n in range(5)}
+    answer = owner_client.post(page, same, follow=True)
+    assert "Jory works by the shop’s hours." in words(answer)
+    shorter = same | {"closes_3": "12:00", "opens_4": "", "closes_4": ""}
+    answer = owner_client.post(page, shorter, follow=True)
+    assert "Jory works Mon to Wed 09:00–17:30, Thu 09:00–12:00." in words(answer)

@@ -6,6 +6,7 @@ import pytest
 from django.test import Client
 
 from builds.feeds.models import Feed
+from builds.hilts.models import Blade
 from builds.models import Build, Hilt
 from builds.progress.states import Kind, Leaves, State
 from builds.queue.actions import promise
@@ -101,6 +102,11 @@ def test_blade_without_a_hilt_has_a_name(
     build = make_build(owner, now, kind=Kind.BLADE)
     promise(build, FRIDAY, reason="", by=owner, now=now)
     assert f"{build} Blade only: promised" in starts(body(stranger, feed))
+    build.blade = Blade.objects.create(
+        customer=build.item.order.customer, name="Long one", since=now
+    )
+    build.save()
+    assert f"{build} Long one: promised" in starts(body(stranger, feed))
 
 
 def test_dispatch_day_is_the_hour_before_its_cut_off(

@@ -7,6 +7,7 @@ from uuid import uuid4
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils.formats import date_format
 
 from builds.models import Build
 from builds.progress.states import State
@@ -298,6 +299,9 @@ def test_late_part_is_seen_to_endanger_three_and_kept(
     said = text(html)
     assert "3 builds get later or less likely" in said
     assert said.count("now in danger") == 3
+    waiting.purchase.refresh_from_db()
+    new = date_format(waiting.purchase.expected_on + 10 * DAY, "D j M")
+    assert f"10 days late, so: {new}" in said
     for _tap in range(2):
         assert owner_client.post(reverse("queue_keep_late"), hidden(html)).status_code == 303
     waiting.purchase.refresh_from_db()
@@ -383,7 +387,9 @@ def test_bench_hand_says_so_for_nobody_else(
         ("queue_if_day", "?person=x&day=x&opens=x&closes=x", "Enter a valid date"),
         ("queue_if_closed", "?first=2026-12-07&last=2026-12-01", "comes before the first"),
         ("queue_if_closed", "?first=2026-11-01&last=2026-12-01", "cannot be closed any more"),
-        ("queue_if_hands", "?hours=25", "less than or equal to 12"),
+        ("queue_if_hands", "?hours=25", "Hours a day: write 12 at most."),
+        ("queue_if_hands", "?hours=0", "Hours a day: write half an hour or more."),
+        ("queue_if_late", "?line=1&days=0", "Days late: write 1 or more."),
         ("queue_if_late", "?line=77&days=10", "Select a valid choice"),
         ("queue_if_late", "?line=", "This field is required"),
     ],

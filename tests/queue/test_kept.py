@@ -111,7 +111,9 @@ def test_two_years_are_looked_at() -> None:
 def test_chart_ends_with_this_month(owner: User, now: datetime) -> None:
     leave(told(owner, now, FRIDAY), FRIDAY, now)
     drawn = bars(by_month(TODAY), TODAY, {})
-    assert (len(drawn), drawn[-1].first) == (12, date(2026, 12, 1))
+    # It begins with the first month in which anything left.
+    assert [bar.first for bar in drawn] == [date(2026, 11, 1), date(2026, 12, 1)]
+    assert [bar.x for bar in drawn] == [0, 30]
     assert [(bar.first.month, bar.height) for bar in drawn if bar.has_any] == [(11, 100)]
 
 
@@ -173,3 +175,15 @@ def test_page_costs_the_same_however_much_was_promised(
         leave(told(owner, now, FRIDAY, FRIDAY + WEEK, odds=0.7), FRIDAY, now)
     assert Promise.objects.count() == 25
     assert queries() == few
+
+
+def test_list_folds_after_twelve_and_the_rule_of_as_said_is_told(
+    owner_client: Client, owner: User, now: datetime
+) -> None:
+    for n in range(13):
+        leave(told(owner, now, FRIDAY, odds=0.8), FRIDAY + DAY * (n < 3), now)
+    said = owner_client.get(reverse("queue_kept")).content.decode()
+    assert "as said, as far as 13 can tell" in said
+    assert "within what chance alone would give" in said
+    assert "13 promises with odds came to their end." in said
+    assert "<summary>1 more</summary>" in said

@@ -13,8 +13,15 @@ from builds.desk.queries.learned import hours_learned
 from builds.desk.views.section import section
 from shop import clock
 from shop.diary import actions, queries
-from shop.diary.forms import DayOffForm, OwnHoursForm, PlannedForm, own_hours_as_kept
+from shop.diary.forms import (
+    DayOffForm,
+    OwnHoursForm,
+    PlannedForm,
+    own_hours_as_kept,
+    week_words,
+)
 from shop.diary.models import DayOff
+from shop.diary.spans import Week
 from shop.house.queries import house
 from shop.people.models import User
 from shop.web.access import owner_only, staff
@@ -29,11 +36,12 @@ def _show(request: HttpRequest, person: User, wrong: bool = False, **more: Any) 
     diary = queries.calendar(house())
     kept = next((h for h in queries.people_hours(diary) if h.person.pk == person.pk), None)
     today = diary.today(clock.now())
-    own = kept.week if kept and kept.is_own else {}
+    is_own = bool(kept and kept.is_own)
+    week = kept.week if kept and kept.is_own else diary.hours
     context = {
         "person": person,
-        "is_own": bool(own),
-        "form": OwnHoursForm(initial=own_hours_as_kept(own)),
+        "is_own": is_own,
+        "form": OwnHoursForm(initial=own_hours_as_kept(week)),
         "off_form": DayOffForm(today=today),
         "coming": [off for off in kept.off if off.last >= today] if kept else [],
         "extra": [one for one in kept.extra if one.day >= today] if kept else [],
@@ -51,8 +59,19 @@ def hours(request: HttpRequest, pk: int) -> HttpResponse:
     form = OwnHoursForm(request.POST)
     if not form.is_valid():
         return _show(request, person, True, form=form)
-    actions.keep_own_hours(person, form.week(), by=staff(request), now=clock.now())
-    return done(request, _here(person), _("Saved."))
+    diary = queries.calendar(house())
+    kept = next((h for h in queries.people_hours(diary) if h.person.pk == person.pk), None)
+    week = form.week()
+    if not (kept and kept.is_own) and week == diary.hours:
+        week = {}  # the shop's hours as they were filled in: nothing of their own
+    actions.keep_own_hours(person, week, by=staff(request), now=clock.now())
+    return done(request, _here(person), _saved(person, week))
+
+
+def _saved(person: User, week: Week) -> str:
+    if not week:
+        return _("Saved: %s works by the shop’s hours.") % person.name
+    return _("Saved: %(who)s works %(when)s.") % {"who": person.name, "when": week_words(week)}
 
 
 @owner_only

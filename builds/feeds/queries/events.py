@@ -70,7 +70,8 @@ def _summary(build: Build, is_late: bool) -> str:
 
 
 def _called(build: Build) -> str:
-    return f"{build} {build.hilt or _('Blade only')}"
+    about = build.hilt or build.blade
+    return f"{build} {about.name if about else _('Blade only')}"
 
 
 def _told_of(build: Build, due: Due) -> Iterable[str]:

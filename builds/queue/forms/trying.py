@@ -117,7 +117,15 @@ class HandsForm(forms.Form):
     """One more at the bench for some hours of each working day."""
 
     hours = forms.DecimalField(
-        label=_("Hours a day"), min_value=0.5, max_value=12, decimal_places=1, initial=2
+        label=_("Hours a day"),
+        min_value=0.5,
+        max_value=12,
+        decimal_places=1,
+        initial=2,
+        error_messages={
+            "min_value": _("Hours a day: write half an hour or more."),
+            "max_value": _("Hours a day: write %(limit_value)s at most."),
+        },
     )
 
 
@@ -126,7 +134,14 @@ class LateForm(forms.Form):
 
     line = forms.TypedChoiceField(label=_("Which part"), coerce=int)
     days = forms.IntegerField(
-        label=_("Days late"), min_value=1, max_value=FARTHEST.days, initial=10
+        label=_("Days late"),
+        min_value=1,
+        max_value=FARTHEST.days,
+        initial=10,
+        error_messages={
+            "min_value": _("Days late: write %(limit_value)s or more."),
+            "max_value": _("Days late: write %(limit_value)s at most."),
+        },
     )
 
     def __init__(self, *args: Any, line: Line, **kwargs: Any) -> None:

@@ -216,18 +216,21 @@ SLOT = 30
 
 
 def bars(months: Sequence[Month], today: date, words: Mapping[date, str]) -> list[Bar]:
-    """The last twelve months, the oldest first; months in which nothing left stay empty."""
+    """The last twelve months from the first with anything, the oldest first; gaps stay empty."""
     known = {month.first: month.counted for month in months}
-    found = []
+    begun = min((first for first, counted in known.items() if counted.builds), default=today)
+    found: list[Bar] = []
     for at in range(ON_THE_CHART):
         number = today.year * 12 + today.month - ON_THE_CHART + at
         first = date(number // 12, number % 12 + 1, 1)
+        if first < begun.replace(day=1):
+            continue
         counted = known.get(first, Counted())
         high = CHART_HIGH * counted.held_last // max(counted.builds, 1)
         tick = CHART_HIGH - CHART_HIGH * counted.held_first // max(counted.builds, 1)
         found.append(
             Bar(
-                first, SLOT * at, CHART_HIGH - high, high, tick, words.get(first, ""),
+                first, SLOT * len(found), CHART_HIGH - high, high, tick, words.get(first, ""),
                 bool(counted.builds),
             )
         )  # fmt: skip

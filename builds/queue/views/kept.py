@@ -13,6 +13,7 @@ from shop.clock import day_in, now
 from shop.web.partials import page
 
 A_PAGE = 40
+AT_ONCE = 12  # rows; the others are folded
 
 
 @require_safe
@@ -21,14 +22,17 @@ def kept(request: HttpRequest) -> HttpResponse:
     today = day_in(request.house.zone, now())  # type: ignore[attr-defined]
     months = queries.by_month(today)
     found = Paginator(queries.all_told(), A_PAGE).get_page(request.GET.get("page"))
+    bins, told = queries.calibration(today), queries.told(list(found))
     context = {
         "room": "dates",
         "here": "kept",
         "months": months,
         "all": queries.in_all(months),
         "bars": queries.bars(months, today, {each.first: _in_words(each) for each in months}),
-        "bins": queries.calibration(today),
-        "told": queries.told(list(found)),
+        "bins": bins,
+        "counted": sum(each.promises for each in bins),
+        "told": told[:AT_ONCE],
+        "more": told[AT_ONCE:],
         "page_obj": found,
         "since": queries.first_month(today),
     }

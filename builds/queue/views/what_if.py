@@ -1,6 +1,7 @@
 """What if: a day worked more, days closed, more hands, a part that comes later."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 from uuid import uuid4
 
@@ -154,11 +155,16 @@ def late(request: HttpRequest) -> HttpResponse:
         "If %(part)s comes %(n)d day late", "If %(part)s comes %(n)d days late", data["days"]
     ) % {"part": row.part.name, "n": data["days"]}
     after = all_late(before, row, data["days"])
-    return _try(request, before, "late", form, _late_trial(request, title, after, row))
+    return _try(
+        request, before, "late", form, _late_trial(request, title, after, row, data["days"])
+    )
 
 
-def _late_trial(request: HttpRequest, title: str, after: Line, row: Any) -> Trial:
+def _late_trial(request: HttpRequest, title: str, after: Line, row: Any, days: int) -> Trial:
     seen = row.purchase.expected_on
+    if seen:
+        day = date_format(seen + timedelta(days=days), "D j M")
+        title = _("%(if)s, so: %(day)s") % {"if": title, "day": day}
     if seen is None:
         note = _("%s has no expected day yet. Say one on the order itself to keep it.")
         return Trial(title, after, note=note % row.purchase)
