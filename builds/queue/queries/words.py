@@ -63,7 +63,9 @@ def drive_words(drives: str, waits_h: dict[str, float]) -> str:
 
 
 def range_words(first: date | None, last: date | None) -> str:
-    """From one day to another; one day where both are the same."""
+    """From one day to another; one day where both are the same; no end that is out of sight."""
     if first == last:
         return day_words(first)
+    if last is None:
+        return _("from %s on") % day_words(first)
     return _("%(first)s to %(last)s") % {"first": day_words(first), "last": day_words(last)}
