@@ -300,6 +300,7 @@ def test_late_part_is_seen_to_endanger_three_and_kept(
     assert "3 builds get later or less likely" in said
     assert said.count("now in danger") == 3
     waiting.purchase.refresh_from_db()
+    assert waiting.purchase.expected_on
     new = date_format(waiting.purchase.expected_on + 10 * DAY, "D j M")
     assert f"10 days late, so: {new}" in said
     for _tap in range(2):
