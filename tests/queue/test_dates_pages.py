@@ -88,7 +88,7 @@ def test_line_says_day_promise_and_from_how_many_builds(
 ) -> None:
     said = text(page(owner_client, "queue_dates"))
     assert "Reckoned at 10:40 from 12 finished builds" in said
-    assert "told Fri 27 Nov: " in said
+    assert "due Fri 27 Nov: " in said
     assert "A range alone" not in said
 
 
@@ -105,7 +105,7 @@ def test_below_ten_the_range_stands_alone(
     reckon(now)
     said = text(page(owner_client, "queue_dates"))
     assert "A range alone, without odds: full install (9 finished)" in said
-    assert "told Fri 27 Nov :" not in said
+    assert "due Fri 27 Nov :" not in said
     assert "%" not in said.split("The line")[-1].split("likely:")[0]
     offered = text(page(owner_client, "queue_new", "?kind=full"))
     assert "9 finished builds of this kind stand behind it" in offered

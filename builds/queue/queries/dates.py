@@ -209,12 +209,12 @@ def _promise_line(outlook: Outlook | None, due: Due | None, is_young: bool, is_l
         return _("no day told")
     told = {"day": day_words(due.day)}
     if due.is_waiting:
-        return _("told %(day)s, its day moves along") % told
+        return _("due %(day)s, its day moves along") % told
     if is_late:
-        return _("told %(day)s: that day is past") % told
+        return _("due %(day)s: that day is past") % told
     if outlook is None or outlook.odds is None or is_young:
-        return _("told %(day)s") % told
-    return _("told %(day)s: %(odds)s") % {**told, "odds": percent(outlook.odds)}
+        return _("due %(day)s") % told
+    return _("due %(day)s: %(odds)s") % {**told, "odds": percent(outlook.odds)}
 
 
 def lacks(calendar: Calendar) -> list[tuple[str, str, str]]:
