@@ -17,6 +17,8 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import State, Turn
 from builds.queue.queries import Due, dues
+from builds.queue.queries.dues import days_for
+from builds.queue.queries.ready import ready_since
 from shop.diary.calendar import Calendar
 from shop.diary.queries import nobody_here
 from shop.house.models import House
@@ -42,6 +44,7 @@ class Stand:
     told: frozenset[str] = field(default_factory=frozenset)
     cause: Return | None = None  # what it comes of
     came: Hold | None = None  # the newest hold that is over because the parts came
+    is_ready: bool = False  # it only waits to be fetched
     closed: str = ""  # between which days nothing should arrive, while it is to come
 
     @property
@@ -51,9 +54,9 @@ class Stand:
 
     @property
     def is_late(self) -> bool:
-        """Whether the promised day has passed and nothing stands packed."""
+        """Whether the promised day has passed and it lies neither packed nor ready."""
         late = self.due is not None and self.due.day < self.first
-        return late and self.build.is_open and self.parcel is None
+        return late and self.build.is_open and self.parcel is None and not self.is_ready
 
     @property
     def is_left_behind(self) -> bool:
@@ -82,7 +85,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
     """How builds stand just now, in a constant number of queries."""
     ids = [build.pk for build in builds]
     holds, parcels, due_days = open_holds(ids), parcel_of(ids), dues(ids, calendar, now)
-    freed = freed_holds(ids)
+    freed, ready = freed_holds(ids), ready_since(builds)
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     arrived, occasions, causes = set(here), _occasions_told(builds), causes_of(builds)
     to_come = {build.pk for build in builds if build.state == State.BOOKED} - arrived
@@ -93,7 +96,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             parcel=parcels.get(build.pk),
             hold=next((h for h in holds.get(build.pk, []) if h.turn == Turn.CUSTOMER), None),
             due=due_days.get(build.pk),
-            first=calendar.first_day(now),
+            first=days_for(build, calendar).first_day(now),
             has_arrived=build.pk in arrived,
             leaves=day_of(parcels[build.pk], calendar, now) if build.pk in parcels else None,
             told=frozenset(
@@ -102,6 +105,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             ),
             cause=causes.get(build.pk),
             came=next(iter(freed.get(build.pk, [])), None),
+            is_ready=build.pk in ready,
             closed=closed if build.pk in to_come else "",
         )
         for build in builds

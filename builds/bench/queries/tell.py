@@ -98,7 +98,7 @@ def day_hint(stand: Stand, occasion: Occasion, calendar: Calendar, now: datetime
     if not is_past and not (one and one.is_danger):
         return None
     odds = one.percent if one and not is_past else None
-    return DayHint(odds, choice(pk, calendar, now).first_enough)
+    return DayHint(odds, choice(stand.build, calendar, now).first_enough)
 
 
 def cause_of(build: Build, now: datetime) -> tuple[str, datetime]:

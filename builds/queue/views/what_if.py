@@ -130,7 +130,7 @@ def hands(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return show(request, before, {"hands": form})
     hours = form.cleaned_data["hours"]
-    title = _("If somebody more works %s h of each day") % f"{hours.normalize():f}"
+    title = _("If one more person works %s h a day") % f"{hours.normalize():f}"
     after = with_hands(before, float(hours))
     note = _("To reckon with it, add the person under Settings, People, with hours of their own.")
     return _try(request, before, "hands", form, Trial(title, after, note=note))
