@@ -1,10 +1,11 @@
 """The Celery application: one code path, over Redis."""
 
+import gc
 import os
 
 from celery import Celery
 from celery.beat import EmbeddedService
-from celery.signals import worker_process_init, worker_ready
+from celery.signals import worker_before_create_process, worker_process_init, worker_ready
 from celery.worker import WorkController
 from django.conf import settings
 
@@ -65,6 +66,13 @@ ROOMS = [
     "builds.importing",
 ]  # fmt: skip
 app.autodiscover_tasks(ROOMS)
+
+
+@worker_before_create_process.connect
+def share(**kwargs: object) -> None:
+    """Leave what is loaded where it is, so that the process that works shares it."""
+    gc.collect()
+    gc.freeze()
 
 
 @worker_ready.connect

@@ -18,6 +18,8 @@ from shop.house.queries import is_set_up
 
 WORKERS, THREADS = 2, 8  # with four threads or fewer, six slow phones hold up everyone else
 WSGI, LOOPBACK = "shop.wsgi:application", "127.0.0.1"
+# Eight threads that each hold a heap of their own hold several times what they use.
+AROUND = {"PYTHONUNBUFFERED": "1", "MALLOC_ARENA_MAX": "2", "MALLOC_TRIM_THRESHOLD_": "131072"}
 NOISE = {
     "broker": ("Memory overcommit", "Received SIGTERM", "ready to exit", "user requested shutdown"),
     "worker": ("Warm shutdown",),
@@ -87,7 +89,7 @@ class Running:
         self.announced = False
         self.set_up = is_set_up()
         self.look_at = 0.0
-        self.keeper = Keeper(env.BASE_DIR, {**os.environ, "PYTHONUNBUFFERED": "1"}, held)
+        self.keeper = Keeper(env.BASE_DIR, {**os.environ, **AROUND}, held)
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, self._on_signal)
 

@@ -83,7 +83,14 @@ def _enquiries(orders: list[Order], by: User, now: datetime) -> None:
 
 def _came(builds: list[Build], by: User, now: datetime) -> None:
     arrivals = _kept(
-        Arrival(token=uuid4(), came_at=now, received_by=by, box="sound", tracking=f"T{build}")
+        Arrival(
+            token=uuid4(),
+            came_at=now,
+            received_by=by,
+            box="sound",
+            tracking=f"T{build}",
+            is_matched=True,
+        )
         for build in builds
     )
     _kept(Match(arrival=a, build=b, at=now, by=by) for a, b in zip(arrivals, builds, strict=True))

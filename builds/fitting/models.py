@@ -218,6 +218,9 @@ class Decision(models.Model):
 
     class Meta:
         ordering = ["-at", "-id"]
+        indexes = [
+            models.Index(fields=["kit"], name="decision_of_a_kit", condition=Q(kit__isnull=False))
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(build__isnull=False, kit=None) | Q(build=None, kit__isnull=False),

@@ -4,8 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from builds.importing.sheets import Reading
-from builds.importing.states import AT_WORK, DayOrder, Decimals, Doubles, How, Kind, State
+from builds.importing.states import AT_WORK, DayOrder, Decimals, Doubles, How, Kind, Reading, State
 from shop.files.models import Blob
 from shop.house.models import LengthUnit
 

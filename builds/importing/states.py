@@ -1,5 +1,7 @@
 """What a sheet may hold, where bringing it in stands, and the choices of how it is read."""
 
+from dataclasses import dataclass
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -63,3 +65,18 @@ class How(models.TextChoices):
     NEW = "new", _("new")
     FOUND = "found", _("found again")
     CHANGED = "changed", _("changed")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """How to read a file. Of a workbook the sheet counts, of text the other two."""
+
+    encoding: str = ""
+    delimiter: str = ""
+    sheet: str = ""
+    header_row: int = 1
+
+    @property
+    def is_text(self) -> bool:
+        """Whether the file is text, not a workbook."""
+        return bool(self.encoding)

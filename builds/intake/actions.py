@@ -74,6 +74,7 @@ def match(arrival: Arrival, build: Build, by: User, now: datetime) -> Match:
         arrival=arrival, build=build, ended_at=None, defaults={"at": now, "by": by}
     )
     if is_new:
+        Arrival.objects.filter(pk=arrival.pk).update(is_matched=True)
         record("matched", build.about, by, now, arrival=arrival.pk)
         hand_over(arrival, build)
         _take_from_wrong(arrival, build, by, now)
@@ -165,6 +166,8 @@ def unmatch(arrival: Arrival, build: Build, by: User, now: datetime) -> None:
     ended = Match.objects.filter(arrival=arrival, build=build, ended_at=None).update(ended_at=now)
     if not ended:
         raise Refused(_("This parcel is not matched to %(number)s.") % {"number": build})
+    other = Match.objects.filter(arrival=arrival, ended_at=None).exists()
+    Arrival.objects.filter(pk=arrival.pk).update(is_matched=other)
     give_back(arrival, build)
     record("unmatched", build.about, by, now, arrival=arrival.pk)
 

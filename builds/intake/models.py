@@ -47,6 +47,8 @@ class Arrival(models.Model):
     nothing_else = models.BooleanField(_("nothing else was in the box"), default=False)
     # Where the box stands until it is matched; then the build says where.
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="+")
+    # Whether some build's match of it is open: kept by matching, so that what waits is an index.
+    is_matched = models.BooleanField(default=False, db_default=False, editable=False)
     went = models.CharField(_("what became of it"), max_length=10, choices=Went, blank=True)
     went_words = models.CharField(_("in words"), max_length=200, blank=True)
     went_at = models.DateTimeField(null=True)
@@ -62,7 +64,14 @@ class Arrival(models.Model):
                 name="arrival_went_with_words",
             ),
         ]
-        indexes = [models.Index(fields=["-came_at", "-id"], name="arrival_newest")]
+        indexes = [
+            models.Index(fields=["-came_at", "-id"], name="arrival_newest"),
+            models.Index(
+                fields=["-came_at", "-id"],
+                name="arrival_waits",
+                condition=Q(is_matched=False, went=""),
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"arrival {self.pk}"

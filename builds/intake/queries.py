@@ -132,9 +132,7 @@ def arrivals() -> QuerySet[Arrival]:
 
 def unmatched() -> QuerySet[Arrival]:
     """Parcels that nobody has tied to a build, nor said what became of them."""
-    # Asked of each parcel by the index, not held against a list that grows with the years.
-    held = Match.objects.filter(arrival=OuterRef("pk"), ended_at=None)
-    return arrivals().filter(~Exists(held), went="")
+    return arrivals().filter(is_matched=False, went="")
 
 
 def photos_of(build_id: int) -> QuerySet[Photo]:

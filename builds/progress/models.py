@@ -8,6 +8,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from builds.hilts.models import Blade, Hilt
+from builds.progress.fields import StateField
 from builds.progress.states import (
     ENDINGS,
     ON_THE_RULE,
@@ -61,7 +62,7 @@ class Build(models.Model):
     blade = models.ForeignKey(Blade, null=True, on_delete=models.PROTECT, related_name="builds")
     kind = models.CharField(_("kind of job"), max_length=10, choices=Kind, default=Kind.FULL)
     leaves_by = models.CharField(_("leaves"), max_length=10, choices=Leaves, default=Leaves.POST)
-    state = models.CharField(max_length=10, choices=State, default=State.BOOKED)
+    state = StateField(max_length=10, choices=State, default=State.BOOKED)
     state_since = models.DateTimeField()
     started_at = models.DateTimeField(null=True)
     started_by = models.ForeignKey(
@@ -105,6 +106,7 @@ class Build(models.Model):
         indexes = [
             models.Index(fields=["state", "state_since"], name="build_open", condition=_OPEN),
             models.Index(fields=["hilt", "-number"], name="build_of_hilt"),
+            models.Index(fields=["kind", "-state_since"], name="build_newest_of_kind"),
         ]
 
     def __str__(self) -> str:

@@ -8,11 +8,13 @@ from datetime import datetime, timedelta
 from django.db.models import QuerySet, Sum
 
 from builds.progress.models import Build, Move, Stretch
-from builds.progress.states import FINISHED, STAGES, Spent, State
+from builds.progress.states import FINISHED, STAGES, Kind, Spent, State
 from shop.diary.queries import Calendar
 from shop.web.reading import each_once
 
 OVER_TIME = timedelta(hours=2)  # after closing; a timer that runs longer was likely forgotten
+
+NEWEST = 100  # finished builds of a kind that are learned from
 
 
 def stretches() -> QuerySet[Stretch]:
@@ -89,14 +91,24 @@ class Past:
 
 
 def past_by_kind(calendar: Calendar, now: datetime) -> dict[str, Past]:
-    """Kind → the hours of its finished builds, without what is in doubt."""
-    over = Stretch.objects.filter(build__state__in=FINISHED, ended_at__isnull=False)
-    spent: dict[str, dict[tuple[int, str, str], float]] = defaultdict(lambda: defaultdict(float))
-    for stretch in over.select_related("build"):
+    """Kind → the hours of its newest finished builds, for those kinds that have any."""
+    found = {kind.value: past_of(kind, calendar, now) for kind in Kind}
+    return {kind: past for kind, past in found.items() if past.builds}
+
+
+def past_of(kind: str, calendar: Calendar, now: datetime) -> Past:
+    """The hours of the newest finished builds of a kind, without what is in doubt.
+
+    So many are enough to know what a stage takes, and a shop of ten years works otherwise today.
+    """
+    finished = Build.objects.filter(kind=kind, state__in=FINISHED).order_by("-state_since", "-pk")
+    newest = list(finished.values_list("pk", flat=True)[:NEWEST])
+    spent: dict[tuple[int, str, str], float] = defaultdict(float)
+    for stretch in Stretch.objects.filter(build__in=newest, ended_at__isnull=False):
         if not is_doubtful(stretch, calendar, now):
             key = (stretch.build_id, stretch.stage, stretch.spent_on)
-            spent[stretch.build.kind][key] += (stretch.minutes or 0) / 60
-    return {kind: _past(hours) for kind, hours in spent.items()}
+            spent[key] += (stretch.minutes or 0) / 60
+    return _past(spent)
 
 
 def _past(spent: dict[tuple[int, str, str], float]) -> Past:

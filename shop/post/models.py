@@ -132,6 +132,11 @@ class Message(models.Model):
             models.Index(fields=["not_before"], name="message_due", condition=Q(state="queued")),
             models.Index(fields=["cause"], name="message_cause", condition=~Q(cause="")),
             models.Index(
+                fields=["answer_to"],
+                name="message_answers",
+                condition=Q(answer_to__isnull=False),
+            ),
+            models.Index(
                 fields=["made_at"],
                 name="message_open_question",
                 condition=Q(state="received", settled_at=None),

@@ -2,10 +2,11 @@
 
 import json
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Literal
 
 import cbor2
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from cryptography.hazmat.primitives.asymmetric import ec
 from django.test import Client
 from playwright.sync_api import Browser, Page, expect
@@ -167,3 +168,38 @@ def test_removed_passkey_is_asked_for_no_more(owner: User, page: Page) -> None:
     expect(page.get_by_text("opens nothing any more")).to_be_visible()
     begin_again(page)
     expect(page.get_by_role("button", name="Sign out", exact=True)).to_be_visible()
+
+
+@pytest.mark.browser
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_pages_of_the_second_step_are_clean_for_assistive_tools(
+    owner: User, page: Page, scheme: Literal["light", "dark"]
+) -> None:
+    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+
+    def look() -> None:
+        for width in (360, 1280):
+            page.set_viewport_size({"width": width, "height": 900})
+            result = Axe().run(page)
+            assert result.violations_count == 0, result.generate_report()
+            assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+    type_password(page)
+    page.goto("/my-sign-in/app/")
+    look()
+    page.goto(NEW)
+    look()
+    page.fill("[name=name]", "the bench's own")
+    page.get_by_role("button", name="Make the passkey").click()
+    expect(page.get_by_text("not shown again")).to_be_visible()
+    look()
+    page.goto("/my-sign-in/")
+    look()
+    begin_again(page)
+    expect(page.get_by_role("heading", name="Second step")).to_be_visible()
+    look()
+    page.fill("[name=code]", "123456")
+    page.get_by_role("button", name="Go on").click()
+    expect(page.get_by_text("This code is not right")).to_be_visible()
+    look()

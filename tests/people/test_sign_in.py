@@ -1,15 +1,26 @@
 """Sign-in, its throttle, and what becomes of a session."""
 
-from datetime import timedelta
+from collections.abc import Collection
+from datetime import datetime, timedelta
 
 import pytest
 from django.conf import settings
 from django.test import Client
 from django.urls import reverse
+from pytest_django import Settings
 
-from shop.people.actions import SPAN, TRIES_A_CALLER, TRIES_AN_ADDRESS, Refused, check_sign_in
+from shop.people.actions import (
+    HOUR,
+    SPAN,
+    TRIES_A_CALLER,
+    TRIES_AN_ADDRESS,
+    TRIES_FROM_ELSEWHERE,
+    Refused,
+    check_sign_in,
+)
 from shop.people.devices import COOKIE
 from shop.people.models import User
+from shop.people.queries import reset_path
 from tests.conftest import NOW
 
 RIGHT = "a long enough phrase"
@@ -91,8 +102,14 @@ def test_a_link_cannot_sign_anyone_out(owner_client: Client) -> None:
     assert owner_client.get(HOME).status_code == 200
 
 
-def attempt(password: str, caller: str, email: str = "oda@larkhill.example", at=NOW) -> User:  # type: ignore[no-untyped-def]
-    return check_sign_in(email=email, password=password, caller=caller, now=at)
+def attempt(
+    password: str,
+    caller: str,
+    email: str = "oda@larkhill.example",
+    at: datetime = NOW,
+    knows: Collection[int] = frozenset(),
+) -> User:
+    return check_sign_in(email=email, password=password, caller=caller, now=at, knows=knows)
 
 
 def guess(times: int, caller: str) -> None:
@@ -176,3 +193,58 @@ def test_htmx_is_told_to_go_to_the_sign_in(stranger: Client) -> None:
     headers = {"hx-request": "true", "hx-current-url": "http://testserver/my-password/"}
     answer = stranger.post(HOME, headers=headers)
     assert answer.headers["HX-Redirect"] == "/sign-in/?next=%2Fmy-password%2F"
+
+
+def guess_from_everywhere(times: int, **known: Collection[int]) -> None:
+    for n in range(times):
+        with pytest.raises(Refused):
+            attempt(f"guess {n}", f"198.51.100.{n}", **known)
+
+
+def test_guesses_from_ever_new_callers_are_counted_together(owner: User) -> None:
+    guess_from_everywhere(TRIES_FROM_ELSEWHERE)
+    with pytest.raises(Refused, match="Somebody tries passwords"):
+        attempt(RIGHT, "192.0.2.1")
+
+
+def test_guesses_from_everywhere_never_stop_a_device_that_knows_the_owner(owner: User) -> None:
+    guess_from_everywhere(TRIES_FROM_ELSEWHERE + 5)
+    assert attempt(RIGHT, "device one", knows={owner.pk}) == owner
+
+
+def test_device_that_knows_somebody_else_is_one_from_elsewhere(
+    owner: User, bench_hand: User
+) -> None:
+    guess_from_everywhere(TRIES_FROM_ELSEWHERE, knows={bench_hand.pk})
+    with pytest.raises(Refused, match="Somebody tries passwords"):
+        attempt(RIGHT, "device two", knows={bench_hand.pk})
+
+
+def test_guesses_from_everywhere_do_not_stop_the_link_for_a_new_password(owner: User) -> None:
+    guess_from_everywhere(TRIES_FROM_ELSEWHERE + 5)
+    client = Client()
+    phrase = {"password": "seven brass screws", "again": "seven brass screws"}
+    client.post(reset_path(owner), phrase)
+    assert client.get(HOME).status_code == 200
+    client.post(reverse("people_sign_out"))
+    assert sign_in(client, password="seven brass screws").status_code == 303
+
+
+def test_guesses_from_everywhere_hold_up_a_new_device_for_an_hour_at_most(owner: User) -> None:
+    guess_from_everywhere(TRIES_FROM_ELSEWHERE)
+    assert attempt(RIGHT, "192.0.2.1", at=NOW + HOUR) == owner
+
+
+def test_device_is_known_for_those_who_signed_in_on_it(owner: User, bench_hand: User) -> None:
+    tablet = Client()
+    for user in (owner, bench_hand):
+        sign_in(tablet, email=user.email)
+        tablet.post(reverse("people_sign_out"))
+    kept = tablet.cookies[COOKIE].value
+    assert f".{owner.pk}.{bench_hand.pk}:" in kept
+
+
+def test_https_is_asked_for_anew_for_a_year(stranger: Client, settings: Settings) -> None:
+    settings.SECURE_HSTS_SECONDS = 31_536_000
+    answer = Client().get(reverse("people_sign_in"), secure=True)
+    assert answer["Strict-Transport-Security"] == "max-age=31536000"

@@ -8,11 +8,12 @@ from typing import Any
 from django.urls import reverse
 from django.utils.translation import ngettext
 
-from builds.bench.queries.rows import Row, rows
+from builds.bench.queries.rows import Row, rows, with_own_tokens
 from builds.progress.queries import open_builds
 from builds.progress.states import ON_THE_RULE, State
 from builds.queue.queries.limits import stage_limits
 from shop.diary.queries import Calendar
+from shop.web.unchanged import while_unchanged
 
 DAYS_ON_THE_RULE = 20
 ROOM = 3  # days from a dispatch day to the end of the rule
@@ -60,7 +61,8 @@ def _band(stage: State, found: Sequence[Row], most: int | None) -> Band:
 
 def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
     """Rows of every build that has not ended."""
-    return rows(open_builds(), calendar, now)
+    made = while_unchanged(open_rows, now, lambda: rows(open_builds(), calendar, now))
+    return [with_own_tokens(row) for row in made]
 
 
 def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:

@@ -43,6 +43,7 @@ PARTS = (
     Part("handing", _("The hand-over")),
     Part("ordering", _("To order")),
     Part("waits", _("When a build waits")),
+    Part("dates", _("Dates, the line, and what if")),
     Part("odds", _("Days told, and how likely they are")),
     Part("back", _("When something went wrong")),
     Part("dispatch", _("Dispatch day")),

@@ -1,7 +1,7 @@
 """Rows of builds: for each, the one thing that it wants, and the one button."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID, uuid4
 
@@ -157,6 +157,12 @@ class Row:
         in_time = self.build.state == State.DISPATCH and not self.is_stopped
         near = self.days_left <= 3 and not in_time
         return self.is_late or near or (self.is_held and self.days_left <= 7)
+
+
+def with_own_tokens(row: Row) -> Row:
+    """The same row for another look: two tablets must not tap with one token."""
+    button = replace(row.button, token=uuid4()) if row.button.token else row.button
+    return replace(row, button=button, timer_token=uuid4())
 
 
 def is_to_pack(build: Build, asked: Sequence[Condition]) -> bool:

@@ -10,7 +10,7 @@ from builds.progress.worked import (
     is_doubtful,
     is_rework,
     likely_end,
-    past_by_kind,
+    past_of,
     running,
     stretches,
 )
@@ -117,13 +117,13 @@ def _line(stretch: Stretch, by: User, calendar: Calendar, now: datetime) -> Line
 
 
 def _stages(build: Build, found: list[Stretch], calendar: Calendar, now: datetime) -> list[Stage]:
-    past = past_by_kind(calendar, now).get(build.kind)
+    past = past_of(build.kind, calendar, now)
     made = []
     for stage in ON_THE_RULE:
         here = [each for each in found if each.stage == stage]
         work = sum(_minutes(each, now) for each in here if each.spent_on == Spent.WORK)
         apart = sum(_minutes(each, now) for each in here if each.spent_on != Spent.WORK)
-        hours = past.work_h.get(stage, []) if past else []
+        hours = past.work_h.get(stage, [])
         usual = learned.hours(stage, learned.guess(build.kind, stage), hours)
         median, is_here = usual.spread.median_h, stage == build.state
         made.append(Stage(str(stage.label), work, apart, median, usual.builds, is_here))

@@ -58,7 +58,9 @@ class Parcel(models.Model):
         indexes = [
             models.Index(
                 fields=["day"], name="parcel_to_leave", condition=Q(left_at=None, opened_at=None)
-            )
+            ),
+            models.Index(fields=["left_at", "day"], name="parcel_left"),
+            models.Index(fields=["day"], name="parcel_day"),
         ]
         constraints = [
             models.CheckConstraint(

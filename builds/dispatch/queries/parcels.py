@@ -4,13 +4,15 @@ from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Max, Prefetch, Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 
 from builds.dispatch.models import Packed, PackedGoods, Parcel, Service
 from builds.progress.models import Move, Tray
 from builds.progress.states import State
 from shop.diary.queries import Calendar
 from shop.web.reading import each_once
+
+_LOOKED_AT = 200  # of the newest parcels, for the carriers that were named
 
 
 def parcels() -> QuerySet[Parcel]:
@@ -59,8 +61,10 @@ def _parcel_of(build_ids: list[int]) -> dict[int, Parcel]:
 
 def on_the_way(since: datetime) -> QuerySet[Parcel]:
     """Closed parcels that wait, and those that left since a moment."""
-    left = Q(left_at__gte=since)
-    return parcels().filter(Q(left_at=None) | left).order_by("day", "pk")
+    here = Parcel.objects.filter(left_at=None, opened_at=None).values("pk")
+    left = Parcel.objects.filter(left_at__gte=since).values("pk")
+    # By their ids, so that the days of all parcels that ever left are not gone through.
+    return parcels().filter(Q(pk__in=here) | Q(pk__in=left)).order_by("day", "pk")
 
 
 def shares_a_parcel(order_id: int) -> bool:
@@ -85,8 +89,8 @@ def is_packed(item_id: int) -> bool:
 
 def carriers() -> list[str]:
     """Carriers that were named before, the newest first, each once."""
-    named = Parcel.objects.exclude(carrier="").values("carrier").annotate(newest=Max("pk"))
-    return [row["carrier"] for row in named.order_by("-newest")[:6]]
+    named = Parcel.objects.exclude(carrier="").order_by("-pk").values_list("carrier", flat=True)
+    return list(dict.fromkeys(named[:_LOOKED_AT]))[:6]
 
 
 def trays_left(build_ids: Iterable[int]) -> dict[int, Tray]:

@@ -178,6 +178,9 @@ def _plans_of(ids: list[int]) -> dict[int, Plan]:
 
 def decisions_of(ids: list[int]) -> list[Decision]:
     """What was decided on builds or on their kits, the oldest first."""
-    of_kits = Q(kit__plans__build__in=ids)
-    rows = Decision.objects.filter(Q(build__in=ids) | of_kits).select_related("by", "kit")
-    return list(rows.distinct().order_by("at", "id"))
+    # Kits by their ids: a join to all plans would read every decision that was ever taken.
+    kits = Plan.objects.filter(build__in=ids, kit__isnull=False).values("kit")
+    on_builds = Decision.objects.filter(build__in=ids).values("pk")
+    on_kits = Decision.objects.filter(kit__in=kits).values("pk")
+    rows = Decision.objects.filter(Q(pk__in=on_builds) | Q(pk__in=on_kits))
+    return list(rows.select_related("by", "kit").order_by("at", "id"))

@@ -6,23 +6,9 @@ from itertools import islice
 
 from builds.importing.sheets import refused, text, workbook
 from builds.importing.sheets.rows import Row, Sheet, is_blank, text_of
+from builds.importing.states import Reading
 
 _HEADER_WITHIN = 15
-
-
-@dataclass(frozen=True)
-class Reading:
-    """How to read a file. Of a workbook the sheet counts, of text the other two."""
-
-    encoding: str = ""
-    delimiter: str = ""
-    sheet: str = ""
-    header_row: int = 1
-
-    @property
-    def is_text(self) -> bool:
-        """Whether the file is text, not a workbook."""
-        return bool(self.encoding)
 
 
 @dataclass(frozen=True)

@@ -16,8 +16,9 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
 from django.urls import path, reverse
 
-from builds.management import forecast_speed
+from builds.management import forecast_speed, load, rendition, rounds, two_shops
 from builds.models import Build
+from shop import env
 from shop.models import User
 from shop.urls import urlpatterns as pages
 
@@ -63,7 +64,22 @@ def fit(client: Client) -> Measured:
 # Name → what is measured; a new one wants a line here.
 MEASURES: dict[str, Callable[[Client], Measured]] = {"fit": fit}
 # The same for sums, which need no shop; each gives lines to print.
-SUMS: dict[str, Callable[[], Iterator[str]]] = {"forecast": forecast_speed.forecast}
+SUMS: dict[str, Callable[[], Iterator[str]]] = {
+    "forecast": forecast_speed.forecast,
+    "rendition": rendition.rendition,
+}
+
+# The same for two filled shops, by their data folders.
+BESIDE: dict[str, Callable[[str, str], Iterator[str]]] = {
+    "queries": two_shops.queries,
+    "years": two_shops.years,
+}
+# The same for a real start of this shop; the load writes to it, so take a copy.
+SERVED: dict[str, Callable[[str, int], Iterator[str]]] = {
+    "load": load.load,
+    "memory": load.at_rest,
+}
+ROUNDS_OF = "rounds"  # answers what a measure of two shops asks of one
 
 
 def _beside_the_bare(client: Client, what: str, address: str) -> Measured:
@@ -89,19 +105,37 @@ def _seconds(client: Client, address: str) -> float:
 
 
 class Command(BaseCommand):
-    """`manage.py measure fit`, `manage.py measure forecast`."""
+    """`manage.py measure fit`, `manage.py measure queries --young FOLDER --old FOLDER`."""
 
     help = "Measure a page against a bare page, or a sum against a bare one; nothing is kept."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("what", choices=sorted({*MEASURES, *SUMS}), help="what to measure")
+        every = sorted({*MEASURES, *SUMS, *BESIDE, ROUNDS_OF, *SERVED})
+        parser.add_argument("what", choices=every, help="what to measure")
+        parser.add_argument("--young", help="data folder of a shop with few builds")
+        parser.add_argument("--old", help="data folder of a shop with many; else this shop")
+        parser.add_argument("--port", type=int, default=8799, help="where the load is served")
 
-    def handle(self, *args: Any, what: str, **options: Any) -> None:
-        if what in SUMS:
-            for line in SUMS[what]():
-                self.stdout.write(line)
+    def handle(
+        self, *args: Any, what: str, young: str | None, old: str | None, port: int, **options: Any
+    ) -> None:
+        if what == ROUNDS_OF:
+            rounds.main()
+        elif what in SERVED:
+            self._say(SERVED[what](str(env.data_dir()), port))
+        elif what in BESIDE:
+            if young is None:
+                raise CommandError("Say which shop is the young one: --young FOLDER.")
+            self._say(BESIDE[what](young, old or str(env.data_dir())))
+        elif what in SUMS:
+            self._say(SUMS[what]())
         else:
             self._measure_page(what)
+
+    def _say(self, lines: Iterator[str]) -> None:
+        for line in lines:
+            self.stdout.write(line)
+            self.stdout.flush()
 
     def _measure_page(self, what: str) -> None:
         owner = User.objects.filter(role="owner", is_active=True).first()

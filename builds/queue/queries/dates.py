@@ -13,7 +13,7 @@ from builds.progress.queries import open_builds
 from builds.progress.states import Kind
 from builds.queue.models import Outlook, Reckoning
 from builds.queue.queries.behind import finished
-from builds.queue.queries.danger import Way, way_out
+from builds.queue.queries.danger import Way, trouble, way_out
 from builds.queue.queries.dues import Due, days_for, dues
 from builds.queue.queries.line import in_line
 from builds.queue.queries.outlooks import early_day, newest, outlooks
@@ -52,7 +52,8 @@ class DateRow:
     early: date | None
     outlook: Outlook | None
     said: Said | None  # of its day, where the run may say odds of it
-    way: Way | None  # what helps, where it is in danger
+    trouble: str  # why it is in danger, in words
+    way: Way | None  # and what helps
     due: Due | None
     day_line: str
     promise_line: str
@@ -183,6 +184,7 @@ class _Rows:
             early=early,
             outlook=outlook,
             said=told,
+            trouble=trouble(told) if told and danger else "",
             way=way_out(told, self.names, build.number) if told and danger else None,
             due=due,
             day_line=_day_line(outlook, early, is_young),

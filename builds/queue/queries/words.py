@@ -20,11 +20,12 @@ DRIVES = {
     SHOP: gettext_lazy("the shop itself"),
 }
 DAY_H = 24
+KEPT_WHOLE = "\u00a0"  # a day and a figure are not broken over two lines
 
 
 def percent_words(odds: float) -> str:
     """The odds in whole per cent; never all, never nothing: a forecast does not know that."""
-    return _("%d %%") % percent(odds)
+    return (_("%d %%") % percent(odds)).replace(" ", KEPT_WHOLE)
 
 
 def in_ten(odds: float) -> str:
@@ -37,7 +38,9 @@ def in_ten(odds: float) -> str:
 
 def day_words(day: date | None) -> str:
     """A day in words; one out of sight is said to be."""
-    return _("in over two years") if day is None else date_format(day, "D j M")
+    if day is None:
+        return _("in over two years")
+    return date_format(day, "D j M").replace(" ", KEPT_WHOLE)
 
 
 def drive_words(drives: str, waits_h: dict[str, float]) -> str:

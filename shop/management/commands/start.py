@@ -14,6 +14,9 @@ from shop.running import LOOPBACK
 class Command(BaseCommand):
     """`manage.py start`."""
 
+    # They load every page of the shop, and the launcher lives as long as it: asked in a child.
+    requires_system_checks = []
+
     help = "Run the shop: web server, worker, clock and broker in this terminal."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

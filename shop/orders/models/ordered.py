@@ -139,7 +139,10 @@ class Answer(models.Model):
             ),
             models.CheckConstraint(condition=Q(how__in=How.values), name="answer_came_somehow"),
         ]
-        indexes = [models.Index(fields=["item", "kind", "-at"], name="answer_latest")]
+        indexes = [
+            models.Index(fields=["item", "kind", "-at"], name="answer_latest"),
+            models.Index(fields=["how", "-at"], name="answer_lately"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.kind}: {'yes' if self.is_yes else 'no'}"
