@@ -11,6 +11,11 @@ from django.conf import settings
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 app = Celery("hiltyard")
+DATES = "builds.queue.tasks.reckon"
+AT_ONCE, IN_TURN = 0, 3  # Redis: the smaller goes first
+# While the worker is down the clock of another may tick on. What it sent is of no use for long;
+# but for longer than any one task takes, or a busy worker would never come to a sweep.
+LEAST_EXPIRES = 120.0
 app.conf.update(
     broker_url=settings.REDIS_URL,
     task_serializer="json",
@@ -35,6 +40,8 @@ app.conf.update(
         "interval_max": 0,
         "socket_connect_timeout": 2,
     },
+    # One worker does all: what a page waits for goes before what is in the queue already.
+    task_routes={DATES: {"priority": AT_ONCE}, "*": {"priority": IN_TURN}},
     broker_connection_retry_on_startup=True,
     broker_connection_max_retries=None,  # a broker that comes back after an hour is welcome
     worker_hijack_root_logger=False,
@@ -46,7 +53,7 @@ app.conf.update(
         "run out": {"task": "shop.people.tasks.sweep", "schedule": 86_400.0},
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
         "chases": {"task": "builds.queue.tasks.chase", "schedule": 600.0},
-        "dates": {"task": "builds.queue.tasks.reckon", "schedule": 20.0},
+        "dates": {"task": DATES, "schedule": 20.0},
         "promises": {"task": "builds.queue.tasks.settle", "schedule": 600.0},
         "sheets": {"task": "builds.importing.tasks.sweep", "schedule": 60.0},
         "parts": {"task": "builds.fitting.tasks.release", "schedule": 60.0},
@@ -59,6 +66,8 @@ app.conf.update(
         "digest": {"task": "builds.bench.tasks.digest", "schedule": 60.0},
     },
 )
+for entry in app.conf.beat_schedule.values():
+    entry["options"] = {"expires": max(entry["schedule"], LEAST_EXPIRES)}
 # Tasks are found by naming the rooms that have any.
 ROOMS = [
     "shop.files", "shop.keeping", "shop.people", "shop.post", "builds.fitting", "builds.sounds",

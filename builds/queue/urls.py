@@ -7,6 +7,7 @@ from builds.queue.views import dates, keeping, kept, new_order, order, rules, wh
 urlpatterns = [
     path("settings/dates/", rules.rules, name="queue_rules"),
     path("dates/", dates.line_page, name="queue_dates"),
+    path("dates/by-days/", dates.by_days, name="queue_by_days"),
     path("dates/extra/<int:pk>/remove/", dates.remove_extra, name="queue_extra_remove"),
     path("dates/order/<int:number>/", order.order, name="queue_order"),
     path("dates/order/<int:number>/keep/", order.keep, name="queue_order_keep"),

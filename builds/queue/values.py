@@ -201,7 +201,9 @@ def _first_hours(span: Hours, hours: float) -> Hours:
 
 def with_late_parts(line: Line, purchase_line: int, days: int) -> Line:
     """What is awaited on one line of a purchase order comes so many days later."""
-    late = dict(line.lines.get(purchase_line, ()))
+    late: dict[int, list[Wait]] = {}
+    for key, wait in line.lines.get(purchase_line, ()):
+        late.setdefault(key, []).append(wait)  # two holds may wait for one line
     jobs = [
         replace(job, stages=tuple(_later(stage, late[job.key], days) for stage in job.stages))
         if job.key in late
@@ -211,10 +213,10 @@ def with_late_parts(line: Line, purchase_line: int, days: int) -> Line:
     return replace(line, jobs=tuple(jobs))
 
 
-def _later(stage: Stage, awaited: Wait, days: int) -> Stage:
+def _later(stage: Stage, awaited: Sequence[Wait], days: int) -> Stage:
     return replace(
         stage,
-        waits=tuple(delayed(wait, days) if wait == awaited else wait for wait in stage.waits),
+        waits=tuple(delayed(wait, days) if wait in awaited else wait for wait in stage.waits),
     )
 
 

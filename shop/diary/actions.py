@@ -89,10 +89,15 @@ def keep_own_hours(
 
 @transaction.atomic
 def add_day_off(person: User, first: date, last: date, *, by: User, now: datetime) -> DayOff:
-    """Somebody does not work from one day to another, both included."""
+    """Somebody does not work from one day to another, both included.
+
+    Said later, it holds: days that were to be worked on top are taken back with it.
+    """
     off, is_new = DayOff.objects.get_or_create(person=person, first=first, last=last)
     if is_new:
         record("day_off_added", f"staff:{person.pk}", by, now, first=str(first), last=str(last))
+    for extra in ExtraDay.objects.filter(person=person, day__range=(first, last)):
+        remove_extra_day(extra.pk, by=by, now=now)
     return off
 
 

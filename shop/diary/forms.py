@@ -11,13 +11,13 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.diary import actions
 from shop.diary.models import Closure, Weekday
-from shop.web.widgets import Day, Hour
+from shop.web.widgets import Day, HourField
 
 FARTHEST = timedelta(days=3 * 365)  # a year mistyped would close the shop for good
 
 
-def _time_field(label: Any, required: bool = False) -> forms.TimeField:
-    return forms.TimeField(label=label, required=required, widget=Hour)
+def _time_field(label: Any, required: bool = False) -> HourField:
+    return HourField(label=label, required=required)
 
 
 def check_hours(form: forms.Form, number: int, opens: time | None, closes: time | None) -> None:

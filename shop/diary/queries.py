@@ -115,6 +115,12 @@ def not_between(span: Closed) -> str:
     return _("Please don’t let it arrive between %(first)s and %(last)s: nobody is here.") % known
 
 
+def extra_days_between(person: User, first: date, last: date) -> list[date]:
+    """The days that somebody works on top of the week, from one day to another."""
+    found = ExtraDay.objects.filter(person=person, day__range=(first, last))
+    return list(found.values_list("day", flat=True))
+
+
 @dataclass(frozen=True)
 class Hours:
     """When one of the staff works: the week, and the days off."""

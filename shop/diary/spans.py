@@ -69,4 +69,6 @@ def _last_moment(calendar: Calendar, day: date, start: datetime) -> float:
 
 
 def _minutes(calendar: Calendar, day: date, at: time, start: datetime) -> float:
-    return (datetime.combine(day, at, calendar.zone).astimezone(UTC) - start) / _MINUTE
+    """The seconds of an hour written down before forms refused them are left out."""
+    whole = at.replace(second=0, microsecond=0)
+    return (datetime.combine(day, whole, calendar.zone).astimezone(UTC) - start) / _MINUTE

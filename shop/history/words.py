@@ -317,6 +317,7 @@ SENTENCES: dict[str, Words] = {
     "extra_day_added": _("Works on %(day)s as well"),
     "extra_day_removed": _("Not at work on %(day)s after all"),
     "date_rules_changed": _("Rules of the dates changed"),
+    "line_by_days": _("The line stands by the days due again"),
     "line_moved": _("Place in the line: %(place)s"),
     "feed_made": _("Calendar feed made"),
     "feed_revoked": _("Calendar feed revoked"),

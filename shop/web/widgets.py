@@ -28,6 +28,16 @@ class Hour(forms.TimeInput):
         super().__init__(attrs, format="%H:%M")
 
 
+class HourField(forms.TimeField):
+    """An hour and minute; seconds are refused, for nothing here reckons with them."""
+
+    widget = Hour
+    default_error_messages = {"invalid": _("Write the hour as 09:30.")}
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(input_formats=["%H:%M"], **kwargs)
+
+
 class Moment(forms.DateTimeInput):
     """A day and an hour, by the browser's own calendar and clock."""
 

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from shop.diary import actions
-from shop.diary.models import Closure, DayOff
+from shop.diary.models import Closure, DayOff, ExtraDay
 from shop.diary.queries import calendar, people_hours
 from shop.diary.spans import hours_of
 from shop.history.models import Entry
@@ -96,3 +96,33 @@ def test_the_planned_share_is_between_ten_and_all(
     assert answer.status_code == status
     house.refresh_from_db()
     assert house.planned_percent == (70 if status == 200 else 80)
+
+
+def test_seconds_of_an_hour_are_refused_beside_the_field(
+    owner_client: Client, bench_hand: User
+) -> None:
+    page = f"/settings/people/{bench_hand.pk}/hours/"
+    answer = owner_client.post(page, {"opens_1": "09:00:30", "closes_1": "14:00"})
+    assert answer.status_code == 422
+    assert "Write the hour as 09:30." in words(answer)
+    assert 'value="09:00:30"' in answer.content.decode()
+
+
+def test_seconds_that_were_kept_once_do_not_stop_the_dates(house: House) -> None:
+    week = {0: (time(8, 0, 30), time(12, 0, 59, 5))}
+    person = hours_of(calendar(house), week, MONDAY, 1)
+    assert (person.opens.tolist(), person.closes.tolist()) == ([0], [240])
+
+
+def test_day_off_said_later_beats_a_day_worked_on_top(
+    owner_client: Client, bench_hand: User, owner: User, monkeypatch: pytest.MonkeyPatch,
+    now: datetime,
+) -> None:  # fmt: skip
+    monkeypatch.setattr("shop.clock.now", lambda: now)
+    for day in (date(2026, 11, 28), date(2026, 12, 5)):
+        actions.add_extra_day(bench_hand, day, time(9), time(12), by=owner, now=now)
+    page = f"/settings/people/{bench_hand.pk}/off/"
+    answer = owner_client.post(page, {"first": "2026-11-27", "last": "2026-11-29"}, follow=True)
+    assert "Not worked on top any more: Saturday 28 November." in words(answer)
+    assert [extra.day for extra in ExtraDay.objects.all()] == [date(2026, 12, 5)]
+    assert Entry.objects.filter(verb="extra_day_removed").count() == 1

@@ -11,6 +11,8 @@ from django.urls import reverse
 from builds.models import Build
 from builds.progress.states import State
 from builds.queue.actions import promise
+from builds.queue.actions.keeping import keep_late
+from builds.queue.actions.once import Refused
 from builds.queue.actions.ordering import Overtaken, keep_order
 from builds.queue.actions.reckoning import reckon
 from builds.queue.effects import goes_first
@@ -24,7 +26,7 @@ from shop.history.models import Entry
 from shop.house.models import House
 from shop.models import User
 from shop.stores.models import PurchaseLine
-from tests.makers import FRIDAY, make_build, put_on_hold
+from tests.makers import FRIDAY, at_once, make_build, put_on_hold
 from tests.queue.making import finished, wait_for_one_part
 
 pytestmark = pytest.mark.django_db
@@ -250,8 +252,46 @@ def test_line_that_grew_meanwhile_is_looked_at_anew(
 ) -> None:
     seen = order_of(house, now)
     make_build(owner, now)
-    with pytest.raises(Overtaken, match="has changed since"):
+    with pytest.raises(Overtaken, match=r"The line has changed: \d+ is new in it"):
         keep_order(three[2].pk, "first", seen=seen, token=uuid4(), by=owner, now=now)
+
+
+def test_build_that_ended_is_named_and_not_whoever_moved_the_line_before(
+    three: list[Build], owner: User, house: House, now: datetime
+) -> None:
+    keep_order(three[1].pk, "first", seen=order_of(house, now), token=uuid4(), by=owner, now=now)
+    seen = order_of(house, now)
+    Build.objects.filter(pk=three[0].pk).update(state=State.WITHDRAWN, tray=None)
+    with pytest.raises(Overtaken, match=f"The line has changed: {three[0]} has ended"):
+        keep_order(three[2].pk, "first", seen=seen, token=uuid4(), by=owner, now=now)
+
+
+def test_days_that_changed_the_line_are_nobodys_move(
+    three: list[Build], owner: User, house: House, now: datetime
+) -> None:
+    keep_order(three[1].pk, "first", seen=order_of(house, now), token=uuid4(), by=owner, now=now)
+    LinePlace.objects.exclude(build=three[1]).delete()
+    seen = order_of(house, now)
+    assert seen == [three[1].pk, three[0].pk, three[2].pk]
+    promise(three[0], FRIDAY + 10 * DAY, reason="", by=owner, now=now)
+    with pytest.raises(Overtaken, match="by the days due"):
+        keep_order(three[2].pk, "first", seen=seen, token=uuid4(), by=owner, now=now)
+
+
+def test_line_goes_back_to_the_order_of_the_days_once(
+    bench_client: Client, three: list[Build], owner: User, house: House, now: datetime
+) -> None:
+    before = order_of(house, now)
+    assert "order of their days" not in page(bench_client, "queue_dates")
+    keep_order(three[2].pk, "first", seen=before, token=uuid4(), by=owner, now=now)
+    fields = hidden(page(bench_client, "queue_dates"))
+    for _tap in range(2):
+        assert bench_client.post(reverse("queue_by_days"), fields).status_code == 303
+    assert order_of(house, now) == before
+    assert [each.build_id for each in newest_outlooks()] == before
+    assert Entry.objects.filter(verb="line_by_days", about="line").count() == 1
+    answer = bench_client.post(reverse("queue_by_days"), {"token": "x"}, follow=True)
+    assert "That page was out of date" in text(answer.content.decode())
 
 
 def test_nonsense_in_the_address_is_answered(owner_client: Client, three: list[Build]) -> None:
@@ -270,6 +310,19 @@ def test_new_order_is_offered_a_dispatch_day_with_the_least_odds(
     said = text(page(owner_client, "queue_new", "?kind=full"))
     assert "The first dispatch day with at least 80 %" in said
     assert "If it went first" in said
+    assert "until the hilt is here" in said
+    assert "until the customer says yes" in said
+    assert "deposit" not in said
+    assert "Parts that are not in stock are not counted" in said
+
+
+def test_new_blade_is_not_sent_but_a_deposit_is_awaited(
+    owner_client: Client, three: list[Build], house: House
+) -> None:
+    House.objects.update(deposit_hundredths=3000)
+    said = text(page(owner_client, "queue_new", "?kind=blade"))
+    assert "until the deposit is in" in said
+    assert "until the hilt is here" not in said
 
 
 @pytest.fixture
@@ -336,6 +389,19 @@ def test_saturday_is_tried_and_kept_once(
     assert not ExtraDay.objects.exists()
 
 
+def test_other_hours_of_a_day_worked_on_top_are_kept(
+    owner_client: Client, three: list[Build], owner: User
+) -> None:
+    for closes in ("17:00", "12:30"):
+        query = saturday(owner).replace("17:00", closes)
+        fields = hidden(page(owner_client, "queue_if_day", query))
+        answer = owner_client.post(reverse("queue_keep_day"), fields, follow=True)
+        assert f"Oda works on Saturday 28 November, 09:00 to {closes}" in text(
+            answer.content.decode()
+        )
+    assert ExtraDay.objects.get().closes == time(12, 30)
+
+
 def test_bench_hand_says_so_for_nobody_else(
     bench_client: Client, bench_hand: User, three: list[Build], owner: User, now: datetime
 ) -> None:
@@ -358,6 +424,7 @@ def test_bench_hand_says_so_for_nobody_else(
         ("queue_if_day", "?person={who}&day=2026-11-27&opens=09:00&closes=17:00", "a working day"),
         ("queue_if_day", "?person={who}&day=2026-11-21&opens=09:00&closes=17:00", "is past"),
         ("queue_if_day", "?person={who}&day=2026-11-28&opens=17:00&closes=09:00", "after the beg"),
+        ("queue_if_day", "?person={who}&day=2026-11-28&opens=09:00:30&closes=17:00", "as 09:30"),
         ("queue_if_day", "?person=x&day=x&opens=x&closes=x", "Enter a valid date"),
         ("queue_if_closed", "?first=2026-12-07&last=2026-12-01", "comes before the first"),
         ("queue_if_closed", "?first=2026-11-01&last=2026-12-01", "cannot be closed any more"),
@@ -393,3 +460,18 @@ def test_empty_shop_says_what_comes_here(owner_client: Client) -> None:
     assert "No build is open" in text(page(owner_client, "queue_dates"))
     page(owner_client, "queue_what_if")
     page(owner_client, "queue_new")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_tablets_make_an_order_late_once(
+    waiting: PurchaseLine, owner: User, now: datetime
+) -> None:
+    seen = waiting.purchase.expected_on
+    answers = at_once(*[
+        lambda days=days: keep_late(waiting.pk, days, seen=seen, by=owner, now=now)
+        for days in (5, 10)
+    ])  # fmt: skip
+    kept = [answer for answer in answers if isinstance(answer, date)]
+    waiting.purchase.refresh_from_db()
+    assert kept == [waiting.purchase.expected_on]
+    assert sum(isinstance(answer, Refused) for answer in answers) == 1

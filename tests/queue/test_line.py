@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from uuid import uuid4
 
@@ -20,7 +20,7 @@ from builds.queue.actions.reckoning import reckon
 from builds.queue.models import StageLimit
 from builds.queue.queries import line
 from builds.queue.remedies import in_danger
-from builds.queue.values import Line, reckoned
+from builds.queue.values import ANSWER, ITEM, PAYMENT, Line, reckoned
 from shop.diary.forecast import Job, Stage
 from shop.diary.models import Closure, DayOff, ExtraDay
 from shop.diary.queries import calendar
@@ -97,6 +97,26 @@ def test_forgotten_timer_eats_up_a_day_at_most(owner: User, now: datetime) -> No
     build = make_build(owner, now, State.INSTALL)
     progress.begin_work(build.pk, token=uuid4(), by=owner, now=now)
     assert stage_of(build, "install", now + 3 * DAY).worked_h == 8
+
+
+def test_timer_that_was_ended_days_later_counts_to_the_end_of_its_day(
+    owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.INSTALL)
+    begun = progress.begin_work(build.pk, token=uuid4(), by=owner, now=now)
+    progress.end_work(begun.pk, by=owner, now=now + 3 * DAY)
+    closes = datetime(2026, 11, 25, 17, 30, tzinfo=UTC)
+    assert stage_of(build, "install", now + 4 * DAY).worked_h == pytest.approx(
+        (closes - now) / HOUR, abs=0.02
+    )
+
+
+def test_long_timer_that_somebody_stands_by_counts_whole(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.INSTALL)
+    begun = progress.begin_work(build.pk, token=uuid4(), by=owner, now=now)
+    progress.end_work(begun.pk, by=owner, now=now + 14 * HOUR)
+    Stretch.objects.update(said_at=now + DAY, said_by=owner)
+    assert stage_of(build, "install", now + DAY).worked_h == 14
 
 
 def test_burn_in_and_rest_need_no_hands(owner: User, now: datetime) -> None:
@@ -192,6 +212,27 @@ def test_build_to_be_collected_is_finished_as_one_that_is_posted(
 def test_hours_are_learned_from_what_was_finished(owner: User, now: datetime) -> None:
     make_past(20, owner, now)
     assert line(now).finished == {"full": 20, "upgrade": 0, "repair": 0, "warranty": 0, "blade": 0}
+
+
+# A new order
+
+
+@pytest.mark.parametrize(
+    ("kind", "deposit", "causes"),
+    [
+        (Kind.FULL, 0, {ITEM, ANSWER}),
+        (Kind.FULL, 3000, {ITEM, ANSWER, PAYMENT}),
+        (Kind.WARRANTY, 3000, {ITEM, ANSWER}),
+        (Kind.BLADE, 3000, {ANSWER, PAYMENT}),
+    ],
+)
+def test_new_order_waits_for_what_a_booked_one_waits_for(
+    kind: Kind, deposit: int, causes: set[str], house: House, now: datetime
+) -> None:
+    House.objects.update(deposit_hundredths=deposit)
+    intake, *later = line(now).new[kind]
+    assert {wait.cause for wait in intake.waits} == causes
+    assert not any(stage.waits for stage in later)
 
 
 # The order

@@ -1,16 +1,18 @@
 """Promises, the day they come to, and the reminders that follow."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+from django.db import connection
 
 from builds.models import Build, Promise
 from builds.progress import actions as progress
 from builds.progress.states import State, Turn
 from builds.queue import actions as queue
 from builds.queue.actions import Refused, bucket, promise, remind
-from builds.queue.queries import Due, dues
+from builds.queue.queries import Due, dues, odds_now
 from shop.diary.models import Closure, Weekday
 from shop.diary.queries import calendar
 from shop.history.models import Entry
@@ -398,3 +400,18 @@ def test_same_promise_from_two_tablets_is_one(owner: User, house: House, now: da
     build = make_build(owner, now)
     at_once(*[lambda: promise(build, FRIDAY, reason="", by=owner, now=now)] * 3)
     assert Promise.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_nobody_waits_while_the_odds_of_a_day_are_worked_out(
+    owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build, locks = make_build(owner, now), []
+
+    def looked_at(*given: Any) -> float | None:
+        locks.append(connection.in_atomic_block)
+        return odds_now(*given)
+
+    monkeypatch.setattr("builds.queue.actions.promising.odds_now", looked_at)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    assert locks == [False]

@@ -7,7 +7,7 @@ import pytest
 from builds.models import Build
 from builds.progress.states import State
 from builds.queue.actions import promise
-from builds.queue.actions.reckoning import reckon
+from builds.queue.actions.reckoning import reckon, reckon_at_once
 from builds.queue.models import LinePlace, Outlook, Reckoning
 from builds.queue.queries import dues, is_in_danger, newest, odds_of, outlooks
 from builds.queue.tasks import reckon as reckon_task
@@ -75,6 +75,25 @@ def test_what_changed_makes_another(build: Build, owner: User, now: datetime) ->
 
 def test_time_that_passed_makes_another(build: Build, now: datetime) -> None:
     assert reckon(now) != reckon(now + 10 * MINUTE)
+
+
+def test_clock_that_was_set_back_does_not_keep_the_older_run(build: Build, now: datetime) -> None:
+    ahead = reckon(now + timedelta(hours=2))
+    again = reckon(now)
+    assert again != ahead
+    assert newest() == again
+
+
+def test_page_that_waits_is_not_kept_waiting_for_what_helps(owner: User, now: datetime) -> None:
+    make_past(10, owner, now)
+    build = make_build(owner, now, State.TEARDOWN)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    at_once_ = reckon_at_once(now)
+    assert outlooks([build.pk])[build.pk].remedy == ""
+    whole = reckon(now)
+    assert whole != at_once_
+    assert outlooks([build.pk])[build.pk].remedy
+    assert reckon_at_once(now) == reckon(now) == whole
 
 
 def test_old_runs_go_and_take_their_rows_along(build: Build, now: datetime) -> None:

@@ -3,6 +3,8 @@
 from datetime import datetime, timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from builds.models import Build, Outlook
 from builds.progress.states import State
@@ -49,6 +51,26 @@ def test_shop_is_told_with_odds_and_what_helps(build: Build, house: House, now: 
 def test_it_is_told_once_however_long_it_lasts(build: Build, now: datetime) -> None:
     falls_to(0.34)
     assert [warn(now + n * MINUTE) for n in range(5)] == [1, 0, 0, 0, 0]
+
+
+def test_what_was_told_costs_nothing_more_however_much_is_in_danger(
+    build: Build, owner: User, now: datetime
+) -> None:
+    def asked() -> list[str]:
+        with CaptureQueriesContext(connection) as seen:
+            warn(now)
+        return [query["sql"] for query in seen]
+
+    falls_to(0.34)
+    warn(now)
+    few = asked()
+    for _n in range(3):
+        promise(make_build(owner, now, State.TEARDOWN), FRIDAY, reason="", by=owner, now=now)
+    reckon(now)
+    falls_to(0.34)
+    warn(now)
+    assert len(asked()) == len(few)
+    assert all(sql.startswith("SELECT") for sql in asked())
 
 
 def test_it_is_not_told_again_for_a_small_recovery(build: Build, now: datetime) -> None:

@@ -117,6 +117,13 @@ def test_part_that_comes_late_moves_only_what_waits_for_it() -> None:
     assert leaves(late, 2) == leaves(line, 2) == MON
 
 
+def test_two_waits_of_one_build_for_one_line_come_late_both() -> None:
+    line = line_of(job(1, 2, waits=(parts(1), parts(2))))
+    late = with_late_parts(line, 1, 10)
+    (stage,) = late.jobs[0].stages
+    assert [wait.spread.median_h for wait in stage.waits] == [241, 242]
+
+
 def test_what_goes_first_is_ready_first() -> None:
     line = line_of(job(1, 6), job(2, 6))
     assert (leaves(line, 1), leaves(line, 2)) == (MON, FRI)

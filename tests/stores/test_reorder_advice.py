@@ -4,6 +4,8 @@ from datetime import datetime, timedelta
 from uuid import uuid4
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from builds.bench.queries.reorder import Line
 from shop.house.models import House
@@ -123,6 +125,25 @@ def test_lead_is_the_shops_own_figure_until_three_deliveries_came(
         deliver(made, owner, now + timedelta(days=days), (part, 1))
     found = leads([supplier])[supplier.pk]
     assert (found.days, found.spread_days, found.learned_from) == (10, 2, 3)
+
+
+def test_lead_is_learned_from_the_newest_dozen_and_no_more_is_read(
+    supplier: Supplier, owner: User, now: datetime
+) -> None:
+    part, other = make_part(owner, now), make_supplier(owner, now)
+    for nth in range(15):
+        for whose, days in ((supplier, 10 if nth < 3 else 20), (other, 5)):
+            ordered = now + nth * WEEK
+            made = make_ordered(owner, ordered, (part, 1), supplier=whose)
+            deliver(made, owner, ordered + timedelta(days=days), (part, 1))
+    with CaptureQueriesContext(connection) as asked:
+        found = leads([supplier, other])
+    assert (found[supplier.pk].days, found[supplier.pk].learned_from) == (20, 12)
+    assert (found[other.pk].days, found[other.pk].learned_from) == (5, 12)
+    (query,) = asked.captured_queries
+    with connection.cursor() as rows:
+        rows.execute(query["sql"])
+        assert len(rows.fetchall()) == 24
 
 
 def test_more_safety_never_orders_later(part: Part, owner: User, now: datetime) -> None:

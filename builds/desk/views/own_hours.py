@@ -5,6 +5,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -62,8 +63,12 @@ def add_day_off(request: HttpRequest, pk: int) -> HttpResponse:
     form = DayOffForm(request.POST, today=queries.calendar(house()).today(now))
     if not form.is_valid():
         return _show(request, person, True, off_form=form)
-    actions.add_day_off(person, **form.cleaned_data, by=staff(request), now=now)
-    return done(request, _here(person), _("No work is planned for %s then.") % person.name)
+    days = form.cleaned_data
+    extra = queries.extra_days_between(person, days["first"], days["last"])
+    actions.add_day_off(person, **days, by=staff(request), now=now)
+    said = [_("No work is planned for %s then.") % person.name]
+    said += [_("Not worked on top any more: %s.") % date_format(day, "l j F") for day in extra]
+    return done(request, _here(person), " ".join(said))
 
 
 @owner_only

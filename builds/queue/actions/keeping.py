@@ -11,7 +11,7 @@ from builds.queue.actions.once import Refused, first_time
 from shop.diary.actions import add_closure
 from shop.people.models import User
 from shop.stores.actions import Refused as StoresRefused
-from shop.stores.actions.buying import change_purchase
+from shop.stores.actions.buying import change_purchase, locked
 from shop.stores.models import PurchaseLine
 
 
@@ -32,8 +32,7 @@ def keep_late(line_id: int, days: int, *, seen: date | None, by: User, now: date
 
     :raises Refused: its day was changed meanwhile, or it is not awaited any more.
     """
-    line = PurchaseLine.objects.select_related("purchase").get(pk=line_id)
-    purchase = line.purchase
+    purchase = locked(PurchaseLine.objects.get(pk=line_id).purchase_id)
     if seen is None:
         raise Refused(_("It has no expected day yet. Say one on the order itself."))
     wanted = seen + timedelta(days=days)

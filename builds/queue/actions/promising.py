@@ -25,13 +25,14 @@ class Refused(ValueError):
     """A promise that cannot be, said in one sentence."""
 
 
-@transaction.atomic
 def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) -> Promise:
     """Keep the latest day that the customer was told, with the odds that it has at this moment.
 
+    The odds come first: while the line is walked nobody else's deed waits for this one.
+
     :raises Refused: a day in the past, or one on which it cannot go.
     """
-    build, diary = locked(build.pk), calendar(house())
+    diary = calendar(house())
     check_day(build, day, diary, now)
     odds = odds_now(build, day, diary, now)
     return promise_with(build, day, odds, reason=reason, by=by, now=now)

@@ -15,26 +15,49 @@ from shop.diary.forecast import ODDS
 from shop.house.queries import house
 
 KEPT = timedelta(minutes=30)  # for a page that began to read an older one
+UNMARKED = ""
 TASK = "builds.queue.tasks.reckon"
 
 
 def reckon(now: datetime) -> Reckoning:
     """Walk the line unless the newest run still holds; two at once do no harm."""
     found = line(now)
-    newest = Reckoning.objects.order_by("-made_at", "-pk").first()
-    if newest and newest.mark == found.mark and now - newest.made_at < STALE:
-        return newest
+    if standing := _standing(found):
+        return standing
     begun = perf_counter()
     seen = reckoned(found)
     helps = remedies(found, seen, house().least_odds_percent / 100)
-    return _keep(found, seen, helps, round((perf_counter() - begun) * 1000))
+    return _keep(found, found.mark, seen, helps, begun)
+
+
+def reckon_at_once(now: datetime) -> Reckoning:
+    """Walk the line for a page that waits, without what helps: that takes seconds.
+
+    The run bears no mark, so that the task that follows makes another, with what helps.
+    """
+    found = line(now)
+    if standing := _standing(found):
+        return standing
+    begun = perf_counter()
+    return _keep(found, UNMARKED, reckoned(found), {}, begun)
+
+
+def _standing(found: Line) -> Reckoning | None:
+    """The newest run, if it was made from the same facts and not long ago."""
+    newest = Reckoning.objects.order_by("-pk").first()
+    # A clock that was set back must not keep what it made in what is now to come.
+    if newest and newest.mark == found.mark and abs(found.now - newest.made_at) < STALE:
+        return newest
+    return None
 
 
 @transaction.atomic
 def _keep(
-    found: Line, seen: dict[int, forecast.Outlook], helps: dict[int, Found], took_ms: int
-) -> Reckoning:
-    run = Reckoning.objects.create(made_at=found.now, mark=found.mark, runs=RUNS, took_ms=took_ms)
+    found: Line, mark: str, seen: dict[int, forecast.Outlook], helps: dict[int, Found],
+    begun: float,
+) -> Reckoning:  # fmt: skip
+    took_ms = round((perf_counter() - begun) * 1000)
+    run = Reckoning.objects.create(made_at=found.now, mark=mark, runs=RUNS, took_ms=took_ms)
     Outlook.objects.bulk_create(
         _row(run, place, seen[job.key], found, helps.get(job.key))
         for place, job in enumerate(found.jobs, 1)

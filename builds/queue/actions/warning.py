@@ -1,5 +1,6 @@
 """Tells the shop, once, of a promise whose odds fell under its limit."""
 
+from collections.abc import Iterable
 from datetime import datetime
 
 from django.db import transaction
@@ -21,6 +22,7 @@ from shop.post.actions import queue_message
 from shop.post.models import Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import Text, fill_text
+from shop.web.reading import keeping
 
 RECOVERED = 0.05  # so far over the limit a promise is out of danger, and its next fall is news
 
@@ -35,15 +37,23 @@ def warn(now: datetime) -> int:
     """
     shop = house()
     diary = calendar(shop)
-    builds = {build.pk: build for build in open_builds()}
-    told = said(dues(builds, diary, now), now)
+    with keeping():
+        builds = {build.pk: build for build in open_builds()}
+        told = said(dues(builds, diary, now), now)
     _end_alarms(told, shop, now)
     if not shop.email or not _is_open(diary, now):
         return 0
-    fallen = [pk for pk, one in told.items() if one.is_danger]
+    fallen = _news(pk for pk, one in told.items() if one.is_danger)
     known = names([told[pk] for pk in fallen])
     with timezone.override(shop.zone):
         return sum(_warn(builds[pk], told[pk], known, shop, diary, now) for pk in fallen)
+
+
+def _news(fallen: Iterable[int]) -> list[int]:
+    """Those of the builds in danger of whose promise nobody was told yet."""
+    promised = promises(fallen)
+    told = set(Alarm.objects.filter(over_at=None).values_list("promise", flat=True))
+    return [pk for pk, promise in promised.items() if promise.pk not in told]
 
 
 def _is_open(diary: Calendar, now: datetime) -> bool:
@@ -56,8 +66,11 @@ def _is_open(diary: Calendar, now: datetime) -> bool:
 
 def _end_alarms(told: dict[int, Said], shop: House, now: datetime) -> None:
     enough = shop.least_odds_percent / 100 + RECOVERED
-    well = [pk for pk, one in told.items() if one.odds >= min(enough, 0.99)]
-    Alarm.objects.filter(promise__build__in=well, over_at=None).update(over_at=now)
+    well = {pk for pk, one in told.items() if one.odds >= min(enough, 0.99)}
+    standing = Alarm.objects.filter(over_at=None).values_list("pk", "promise__build")
+    over = [pk for pk, build_id in standing if build_id in well]
+    if over:  # nothing is written where nothing is news: this runs three times a minute
+        Alarm.objects.filter(pk__in=over, over_at=None).update(over_at=now)
 
 
 @transaction.atomic

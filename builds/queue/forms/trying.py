@@ -11,7 +11,7 @@ from builds.progress.states import Kind
 from builds.queue.effects import AFTER, DOWN, FIRST, UP
 from builds.queue.queries.trials import awaited, is_off, line_words, next_off, usual_hours
 from builds.queue.values import Line, Worker
-from shop.web.widgets import Day, Hour
+from shop.web.widgets import Day, HourField
 
 FARTHEST = timedelta(days=365)  # an extra day, and how late a part may be
 
@@ -41,8 +41,8 @@ class ExtraDayForm(forms.Form):
 
     person = forms.TypedChoiceField(label=_("Who"), coerce=int)
     day = forms.DateField(label=_("Day"), widget=Day())
-    opens = forms.TimeField(label=_("From"), widget=Hour)
-    closes = forms.TimeField(label=_("To"), widget=Hour)
+    opens = HourField(label=_("From"))
+    closes = HourField(label=_("To"))
 
     def __init__(self, *args: Any, line: Line, me: int = 0, **kwargs: Any) -> None:
         workers = {each.pk: each for each in line.workers}
@@ -80,8 +80,12 @@ class ExtraDayForm(forms.Form):
             self.add_error("day", _("That day is past."))
         elif day > today + FARTHEST:
             self.add_error("day", _("That day is more than a year away. Look at the year."))
-        elif person in self.workers and not is_off(self.line, self.workers[person], day):
+        elif person in self.workers and not self._may_be_extra(self.workers[person], day):
             self.add_error("day", _("That is a working day already. Choose a day off."))
+
+    def _may_be_extra(self, worker: Worker, day: date) -> bool:
+        """A day off; or one that is worked on top already, for other hours."""
+        return day in worker.extra or is_off(self.line, worker, day)
 
 
 class ClosedForm(forms.Form):

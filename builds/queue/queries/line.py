@@ -10,16 +10,17 @@ from builds.dispatch.queries import day_of, parcel_of
 from builds.progress.models import Build, Stretch
 from builds.progress.queries import open_builds
 from builds.progress.states import ON_THE_RULE, Kind, Leaves, Spent, State
+from builds.progress.worked import OVER_TIME, is_doubtful, likely_end
 from builds.proving.models import SheetLine, Timer
 from builds.proving.states import Waiting as Runs
 from builds.queue.models import LinePlace, StageLimit
 from builds.queue.queries.dues import Due, dues
 from builds.queue.queries.learned import Known, known
 from builds.queue.queries.ready import ready_since
-from builds.queue.queries.waits import Waiting, usual, waiting
-from builds.queue.values import ITEM, Line, Worker
+from builds.queue.queries.waits import Waiting, lacking_at_first, usual, waiting
+from builds.queue.values import Line, Worker
 from shop.diary.forecast import Job, Limits, Stage, Wait
-from shop.diary.queries import calendar, people_hours
+from shop.diary.queries import Calendar, calendar, people_hours
 from shop.house.queries import house
 from shop.web.reading import keeping
 
@@ -42,6 +43,11 @@ def in_line(builds: Iterable[Build], due: Mapping[int, Due]) -> list[Build]:
     return sorted(found, key=stands)
 
 
+def is_placed() -> bool:
+    """Whether the shop has set a place in the line for any build that is open."""
+    return LinePlace.objects.filter(build__in=open_builds()).exists()
+
+
 def line(now: datetime) -> Line:
     """The whole line as plain values, in a constant number of queries."""
     with keeping():
@@ -61,7 +67,7 @@ class _Reading:
         self.builds = in_line(builds, self.dues)
         self.known: Known = known(self.calendar, now)
         self.waits = waiting(self.builds, self.known, self.calendar, now)
-        self.worked = _worked(ids, now)
+        self.worked = _worked(ids, self.calendar, now)
         self.runs = _without_hands(ids)
         self.packed = {
             pk: day_of(parcel, self.calendar, now)
@@ -139,16 +145,13 @@ class _Reading:
         return [one for one in self.waits[build.pk] if one.stage in asked]
 
     def _new(self, kind: Kind) -> tuple[Stage, ...]:
-        def waits(stage: State) -> tuple[Wait, ...]:
-            is_first = stage == State.INTAKE and kind != Kind.BLADE
-            return (usual(ITEM, self.known),) if is_first else ()
-
+        first = tuple(usual(cause, self.known) for cause in lacking_at_first(kind, self.house))
         return tuple(
             Stage(
                 stage,
                 self.known.stages[kind, stage].spread,
                 rest_h=self.runs.of(kind) if stage == State.TEST else 0.0,
-                waits=waits(stage),
+                waits=first if stage == State.INTAKE else (),
                 extras=self.known.extras(kind, stage),
             )
             for stage in ON_THE_RULE
@@ -192,12 +195,16 @@ class _Worked:
         return self.sums.get(key, default)
 
 
-def _worked(ids: list[int], now: datetime) -> _Worked:
+def _worked(ids: list[int], calendar: Calendar, now: datetime) -> _Worked:
     mine = Stretch.objects.filter(build__in=ids, spent_on=Spent.WORK)
     ended = mine.filter(ended_at__isnull=False).order_by()
     sums = ended.values_list("build", "stage").annotate(Sum("minutes"))
+    over = {(build, stage): float(minutes or 0) for build, stage, minutes in sums}
+    for stretch in ended.filter(said_at=None, minutes__gt=OVER_TIME / timedelta(minutes=1)):
+        if is_doubtful(stretch, calendar, now):
+            over[stretch.build_id, stretch.stage] -= _too_much(stretch, calendar)
     found = _Worked(
-        {(build, stage): float(minutes or 0) for build, stage, minutes in sums},
+        over,
         {
             build: (stage, begun)
             for build, stage, begun in mine.filter(ended_at=None).values_list(
@@ -210,6 +217,12 @@ def _worked(ids: list[int], now: datetime) -> _Worked:
         minutes = min((now - begun) / timedelta(minutes=1), 8 * 60)
         found.sums[build, stage] = found.sums.get((build, stage), 0.0) + minutes
     return found
+
+
+def _too_much(stretch: Stretch, calendar: Calendar) -> float:
+    """The minutes of a forgotten timer after the day on which it was started."""
+    likely = (likely_end(stretch, calendar) - stretch.begun_at) / timedelta(minutes=1)
+    return max((stretch.minutes or 0) - likely, 0.0)
 
 
 class _WithoutHands:

@@ -35,7 +35,7 @@ def newest() -> Reckoning | None:
 
 
 def _newest() -> dict[int, Reckoning]:
-    found = Reckoning.objects.order_by("-made_at", "-pk").first()
+    found = Reckoning.objects.order_by("-pk").first()
     return {0: found} if found else {}
 
 

@@ -8,11 +8,12 @@ from datetime import datetime, time, timedelta
 from builds.gates.conditions import conditions
 from builds.progress.models import Build, Hold
 from builds.progress.queries import open_holds
-from builds.progress.states import State, Turn
+from builds.progress.states import Kind, State, Turn
 from builds.queue.queries.learned import CAUSES, Known
 from builds.queue.values import ANSWER, ITEM, PARTS, PAYMENT
 from shop.diary.calendar import Calendar
 from shop.diary.forecast import Spread, Wait
+from shop.house.models import House
 from shop.stores.queries.history import Lead, leads
 
 LEAST_H = 1.0
@@ -111,6 +112,17 @@ def _lacking(
 
 def _hours(since: datetime, until: datetime) -> float:
     return max((until - since) / timedelta(hours=1), 0.0)
+
+
+def lacking_at_first(kind: str, house: House) -> list[str]:
+    """What a new order of a kind waits for until work begins, as a booked build does.
+
+    A blade alone is not sent here. A deposit is awaited where the shop asks one by its rule; a
+    warranty job costs nothing, so nothing is asked.
+    """
+    asks_deposit = house.deposit_hundredths and kind != Kind.WARRANTY
+    asked = {ITEM: kind != Kind.BLADE, ANSWER: True, PAYMENT: asks_deposit}
+    return [cause for cause in LACKS.values() if asked[cause]]
 
 
 def usual(cause: str, known: Known) -> Wait:

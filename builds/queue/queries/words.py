@@ -19,6 +19,11 @@ DRIVES = {
     CARRIER: gettext_lazy("the carrier"),
     SHOP: gettext_lazy("the shop itself"),
 }
+AWAITED = {
+    ITEM: gettext_lazy("It counts the time until the hilt is here, as long as that took others."),
+    ANSWER: gettext_lazy("It counts the time until the customer says yes to the quote."),
+    PAYMENT: gettext_lazy("It counts the time until the deposit is in."),
+}
 DAY_H = 24
 KEPT_WHOLE = "\u00a0"  # a day and a figure are not broken over two lines
 

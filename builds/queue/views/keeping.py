@@ -1,7 +1,5 @@
 """Keeps what was tried: the deeds behind "Keep it"."""
 
-from typing import Any
-
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -27,22 +25,12 @@ def _kept(request: HttpRequest, said: str) -> HttpResponse:
     return done(request, reverse("queue_dates"), said)
 
 
-def _is_there(form: ExtraDayForm, values: Any) -> bool:
-    """Whether the day was kept already: a double tap, not a mistake."""
-    data = form.cleaned_data
-    person, day = values.get("person", ""), values.get("day", "")
-    known = {(str(worker.pk), str(each)) for worker in form.line.workers for each in worker.extra}
-    return (person, day) in known and not data.get("day")
-
-
 @require_POST
 def day(request: HttpRequest) -> HttpResponse:
     """Somebody works on a day that was off."""
     before, me = line(now()), staff(request)
     form = ExtraDayForm(request.POST, line=before, me=me.pk, auto_id="day_%s")
     if not form.is_valid():
-        if _is_there(form, request.POST):
-            return _kept(request, _("Kept."))
         return show(request, before, {"day": form})
     data = form.cleaned_data
     if not (me.is_owner or me.pk == data["person"]):
@@ -50,8 +38,13 @@ def day(request: HttpRequest) -> HttpResponse:
         return refused(request, reverse("queue_dates"), why)
     person = get_object_or_404(User, pk=data["person"])
     add_extra_day(person, data["day"], data["opens"], data["closes"], by=me, now=now())
-    said = _("Kept: %(who)s works on %(day)s.")
-    return _kept(request, said % {"who": person.name, "day": date_format(data["day"], "l j F")})
+    said = _("Kept: %(who)s works on %(day)s, %(from)s to %(to)s.") % {
+        "who": person.name,
+        "day": date_format(data["day"], "l j F"),
+        "from": f"{data['opens']:%H:%M}",
+        "to": f"{data['closes']:%H:%M}",
+    }
+    return _kept(request, said)
 
 
 @owner_only

@@ -8,6 +8,8 @@ from builds.queue.forms.trying import KindForm
 from builds.queue.queries.dates import lacks
 from builds.queue.queries.line import line
 from builds.queue.queries.trials import offers
+from builds.queue.queries.waits import lacking_at_first
+from builds.queue.queries.words import AWAITED
 from shop.clock import now
 from shop.house.queries import house
 from shop.web.partials import page
@@ -18,7 +20,7 @@ def new_order(request: HttpRequest) -> HttpResponse:
     """The day to promise for a kind of job, and what it would cost others to be faster."""
     form = KindForm(request.GET)
     kind = form.cleaned_data["kind"] if form.is_valid() else Kind.FULL.value
-    found = line(now())
+    found, shop = line(now()), house()
     missing = lacks(found.calendar)
     usual, rush = (None, None) if missing else offers(found, kind)
     context = {
@@ -29,7 +31,7 @@ def new_order(request: HttpRequest) -> HttpResponse:
         "usual": usual,
         "rush": rush,
         "lacks": missing,
-        "least": house().least_odds_percent,
-        "is_sent": kind != Kind.BLADE,
+        "least": shop.least_odds_percent,
+        "waits": [AWAITED[cause] for cause in lacking_at_first(kind, shop)],
     }
     return page(request, "queue/new_order.html", context)

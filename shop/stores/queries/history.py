@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from statistics import fmean, stdev
 
-from django.db.models import Min
+from django.db.models import F, Min, Window
+from django.db.models.functions import RowNumber
 
 from shop.stores.models import Deed, Delivery, Part, StockRow, Supplier
 
@@ -67,12 +68,16 @@ def leads(suppliers: Iterable[Supplier]) -> dict[int, Lead]:
     """Supplier id → how long they take: learned where enough has come, else as written down."""
     found = list(suppliers)
     took: dict[int, list[float]] = defaultdict(list)
-    rows = Delivery.objects.filter(purchase__supplier__in=found, taken_back_at=None)
-    came = rows.order_by("-came_at", "-pk")
-    for supplier_id, ordered, at in came.values_list(
+    rows = Delivery.objects.filter(
+        purchase__supplier__in=found, purchase__ordered_at__isnull=False, taken_back_at=None
+    )
+    newest_first = [F("came_at").desc(), F("pk").desc()]
+    nth = Window(RowNumber(), partition_by=F("purchase__supplier"), order_by=newest_first)
+    newest = rows.annotate(nth=nth).filter(nth__lte=LAST_DELIVERIES).order_by("nth")
+    for supplier_id, ordered, at in newest.values_list(
         "purchase__supplier", "purchase__ordered_at", "came_at"
     ):
-        if len(took[supplier_id]) < LAST_DELIVERIES and ordered:
+        if ordered:
             took[supplier_id].append((at - ordered) / timedelta(days=1))
     return {one.pk: _lead(one, took[one.pk]) for one in found}
 
