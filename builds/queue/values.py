@@ -188,15 +188,40 @@ def with_closure(line: Line, first: date, last: date) -> Line:
 
 
 def with_hands(line: Line, hours: float, name: str = "") -> Line:
-    """One more at the bench, for so many hours of each working day, from its opening."""
-    week = {weekday: _first_hours(span, hours) for weekday, span in line.calendar.hours.items()}
-    return replace(line, workers=(*line.workers, Worker(NEW, name, week)))
+    """So many hours more of hands a working day, on whatever is in hand.
+
+    They count as hours of whoever works most. As a person with builds of their own they would keep
+    each of them for days, and hold up what stands before others.
+    """
+    busiest = max(line.workers, key=_minutes_a_week, default=None)
+    if busiest is None:
+        week = {
+            day: _longer((span[0], span[0]), hours) for day, span in line.calendar.hours.items()
+        }
+        return replace(line, workers=(Worker(NEW, name, week),))
+    week = {day: _longer(span, hours) for day, span in busiest.week.items()}
+    workers = [replace(each, week=week) if each is busiest else each for each in line.workers]
+    return replace(line, workers=tuple(workers))
 
 
-def _first_hours(span: Hours, hours: float) -> Hours:
-    opens, closes = span
-    minutes = min(opens.hour * 60 + opens.minute + round(hours * 60), 24 * 60 - 1)
-    return opens, min(time(minutes // 60, minutes % 60), closes)
+def _minutes_a_week(worker: Worker) -> int:
+    return sum(_minute(closes) - _minute(opens) for opens, closes in worker.week.values())
+
+
+def _longer(span: Hours, hours: float) -> Hours:
+    """A day that ends so much later; what goes beyond midnight is worked before it opens."""
+    opens, closes = (_minute(moment) for moment in span)
+    last = min(closes + round(hours * 60), 24 * 60 - 1)
+    left = round(hours * 60) - (last - closes)
+    return _at(max(opens - left, 0)), _at(last)
+
+
+def _minute(moment: time) -> int:
+    return moment.hour * 60 + moment.minute
+
+
+def _at(minute: int) -> time:
+    return time(minute // 60, minute % 60)
 
 
 def with_late_parts(line: Line, purchase_line: int, days: int) -> Line:

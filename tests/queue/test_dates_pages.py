@@ -452,7 +452,7 @@ def test_closing_is_tried_and_kept_once(owner_client: Client, three: list[Build]
 
 def test_more_hands_are_looked_at_and_not_kept(owner_client: Client, three: list[Build]) -> None:
     html = page(owner_client, "queue_if_hands", "?hours=2")
-    assert "If one more person works 2 h a day" in text(html)
+    assert "If somebody helps for 2 h a day" in text(html)
     assert "<form" not in html.split("<main")[1].split("</main>")[0]
 
 

@@ -1,5 +1,6 @@
 """What is tried on a line, against days that can be counted on the fingers."""
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
@@ -98,11 +99,23 @@ def test_extra_day_of_nobody_changes_nothing() -> None:
     assert leaves(with_extra_day(line, ODA + 1, SATURDAY, NINE_TO_FIVE)) == NEXT_FRI
 
 
-def test_more_hands_take_the_second_build() -> None:
+def test_help_takes_the_second_build_along() -> None:
     line = line_of(job(1, 38), job(2, 8))
     assert leaves(line, 2) == NEXT_MON
-    assert leaves(with_hands(line, 2), 2) == FRI  # two hours on each of four days
+    assert leaves(with_hands(line, 2), 2) == FRI  # ten hours a day: 46 by Friday at 15:00
     assert leaves(with_hands(line, 2), 1) == FRI
+
+
+def test_help_makes_nothing_later() -> None:
+    line = line_of(*(job(key, hours) for key, hours in enumerate((30, 4, 22, 9, 15), 1)))
+    for hours in (1, 2, 4, 8, 16):
+        helped = with_hands(line, hours)
+        assert all(ready_after(helped, key) <= ready_after(line, key) for key in range(1, 6))
+
+
+def test_help_in_a_shop_without_hands_is_its_hours() -> None:
+    line = replace(line_of(job(1, 4)), workers=())
+    assert leaves(with_hands(line, 2)) == FRI  # two hours on Monday, two on Tuesday
 
 
 def parts(hours: float) -> Wait:

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.progress.states import ON_THE_RULE
 from shop.house.models import House
 
-MOST = 200
+MOST = 40
 
 
 class RulesForm(forms.Form):

@@ -130,9 +130,12 @@ def hands(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return show(request, before, {"hands": form})
     hours = form.cleaned_data["hours"]
-    title = _("If one more person works %s h a day") % f"{hours.normalize():f}"
+    title = _("If somebody helps for %s h a day") % f"{hours.normalize():f}"
     after = with_hands(before, float(hours))
-    note = _("To reckon with it, add the person under Settings, People, with hours of their own.")
+    note = _(
+        "Reckoned as help with what is in hand. To keep it, add it to the hours of whoever is "
+        "helped, under Settings, People."
+    )
     return _try(request, before, "hands", form, Trial(title, after, note=note))
 
 

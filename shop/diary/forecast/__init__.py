@@ -70,7 +70,23 @@ def queue(
         raise ValueError("A forecast wants at least one run.")
     if not jobs:
         return ()
-    return _Forecast(list(jobs), people, limits, share, runs, seed).answer(leaving, odds)
+    if not people:
+        return tuple(_never(job, len(odds)) for job in jobs)
+    bounds = _binding(limits, jobs)
+    return _Forecast(list(jobs), people, bounds, share, runs, seed).answer(leaving, odds)
+
+
+def _never(job: Job, answers: int) -> Outlook:
+    """Of a shop without anybody at the bench: nothing is ever finished."""
+    odds = None if job.promise_min is None else 0.0
+    return Outlook(job.key, (None,) * answers, (None,) * answers, odds)
+
+
+def _binding(limits: Limits, jobs: Sequence[Job]) -> Limits:
+    """The limits that can be reached: every build in a stage is opened, and there are so many."""
+    most = min(limits.opened, len(jobs))
+    opened = max(most, sum(job.is_opened for job in jobs))
+    return Limits(most, tuple(each for each in limits.stages if each[1] < opened))
 
 
 class _Forecast:
@@ -96,7 +112,7 @@ class _Forecast:
             cut=self.cut,
             order=self._order(limits.opened),
             opened=opened,
-            slots=max(limits.opened, opened) + 1 + min(to_come, IN_SIGHT),
+            slots=min(max(limits.opened, opened) + 1 + min(to_come, IN_SIGHT), len(jobs)),
             limits=limits,
             clock=self.clock,
         )
@@ -162,7 +178,6 @@ class _Forecast:
         row = np.zeros(len(self.cut) + 1, dtype=np.int64)
         row[[*waiting, len(self.cut)]] = np.arange(1, len(waiting) + 2)
         moments = np.zeros((len(waiting) + 2, runs.stop - runs.start), dtype=np.float32)
-        moments[-1] = FAR
         for step in waiting:
             found = moments[row[step]]
             for wait in self.cut.waits[step]:
@@ -171,7 +186,9 @@ class _Forecast:
                     60
                 )
                 np.maximum(found, ends, out=found)
-        return Release(row, np.minimum(moments, np.float32(FAR), out=moments))
+        np.minimum(moments, np.float32(FAR), out=moments)
+        moments[-1] = np.inf  # never ready, not even when all that is real waits for a room
+        return Release(row, moments)
 
 
 def _spreads(cut: Steps) -> Iterator[Spread]:
