@@ -88,6 +88,7 @@ class Walk:
             promise_day=None if job.due is None else self.days.told(job.due),
             agreed_how=job.agreed_how,
         )
+        wanted = desk.with_odds(wanted, now)
         mark = token("job", job.who, job.hilt, job.wanted)
         if job.same_box and self.last_order:
             desk.add_job(self.last_order, wanted, token=mark, by=oda, now=now)

@@ -13,9 +13,11 @@ from builds.hilts.models import Hilt
 from builds.progress.models import Build
 from builds.progress.states import Kind
 from builds.queue.models import Promise
+from builds.queue.queries import odds_of_new
 from shop.models import Answer, Customer, Item, Order, PrivateLink, User
 from tests.bench.pages import words
 from tests.desk.conftest import Booker, build_on
+from tests.queue.past import make_past
 
 NEW = "/orders/new/"
 
@@ -52,6 +54,27 @@ def test_a_new_order_books_customer_hilt_and_build_in_one_go(owner_client: Clien
     assert (order.customer.called, order.customer.country) == ("Teodor", "GB")
     assert (str(build.hilt), build.kind) == ("Saltmarsh No. 3", Kind.FULL)
     assert Promise.objects.get().day == date(2026, 12, 14)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_odds_of_the_day_are_worked_out_before_the_order_is_written(
+    owner_client: Client, owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("shop.clock.now", lambda: now)
+    monkeypatch.setattr("builds.desk.views.orders.now", lambda: now)
+    make_past(12, owner, now)
+    locks = []
+
+    def looked_at(*given: Any) -> float | None:
+        locks.append(connection.in_atomic_block)
+        return odds_of_new(*given)
+
+    monkeypatch.setattr("builds.desk.actions.orders.odds_of_new", looked_at)
+    assert owner_client.post(NEW, form(promise_day="2027-01-15")).status_code == 303
+    odds = Promise.objects.get().odds
+    assert locks == [False]
+    assert odds is not None
+    assert 0.5 < odds <= 1
 
 
 def test_the_yes_is_kept_with_what_is_wanted_and_the_price(owner_client: Client) -> None:

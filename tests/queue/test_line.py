@@ -375,6 +375,27 @@ def test_line_does_not_read_what_ended_row_by_row(owner: User, now: datetime) ->
         assert all(" LIMIT " in sql for sql in asked), what
 
 
+def test_line_reads_no_more_of_the_finished_builds_than_teaches(
+    owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("builds.progress.worked.NEWEST", 4)
+    make_past(4, owner, now)
+    few = _rows_read(now)
+    make_past(12, owner, now)
+    assert line(now).finished["full"] == 4
+    assert _rows_read(now) == few
+
+
+def _rows_read(now: datetime) -> int:
+    """How many rows all queries of one reading hand out."""
+    found = 0
+    for sql in _read(now)[1]:
+        with connection.cursor() as rows:
+            rows.execute(sql)
+            found += len(rows.fetchall())
+    return found
+
+
 def test_stretches_of_other_builds_are_not_taken_off(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.INSTALL)
     make_past(2, owner, now)

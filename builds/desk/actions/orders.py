@@ -1,6 +1,6 @@
 """Deeds of the desk, each made of deeds of the rooms below and done whole or not at all."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 from uuid import UUID
@@ -16,10 +16,13 @@ from builds.progress.actions import book, tie_blade
 from builds.progress.linking import order_link
 from builds.progress.models import Build
 from builds.progress.states import Kind
-from builds.queue.actions import promise
+from builds.queue.actions import promise_with
+from builds.queue.queries import odds_of_new
+from shop.diary.queries import calendar
 from shop.history.actions import record
 from shop.history.queries import made_once
 from shop.house.models import House
+from shop.house.queries import house
 from shop.orders.actions import add_item, change_order, place_order, record_answer, tie_goods
 from shop.orders.enquiries import mark_ordered
 from shop.orders.models import Answer, AnswerKind, Enquiry, Item, ItemKind, Order
@@ -43,9 +46,20 @@ class Job:
     hilt: Hilt | None = None
     hilt_name: str = ""
     promise_day: date | None = None
+    odds: float | None = None  # of that day
     agreed_how: str = ""
     blade: Blade | None = None
     blade_name: str = ""
+
+
+def with_odds(job: Job, now: datetime) -> Job:
+    """The job with the odds of its day; to be asked before the deed, so that nobody waits for it.
+
+    A job that is not booked yet has its place at the end of the line.
+    """
+    if not job.promise_day:
+        return job
+    return replace(job, odds=odds_of_new(job.kind, job.promise_day, calendar(house()), now))
 
 
 @transaction.atomic
@@ -177,7 +191,7 @@ def _book(order: Order, job: Job, by: User, now: datetime) -> Build:
     if job.blade or job.blade_name or job.kind == Kind.BLADE:
         tie_blade(build.pk, _blade(order, job, by, now), seen=None, by=by, now=now)
     if job.promise_day:
-        promise(build, job.promise_day, reason="", by=by, now=now)
+        promise_with(build, job.promise_day, job.odds, reason="", by=by, now=now)
     if job.agreed_how:
         record_answer(
             item,

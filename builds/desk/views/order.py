@@ -10,7 +10,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from builds.desk.actions.orders import Refused as OrderRefused
-from builds.desk.actions.orders import add_goods, add_job, keep_answer, say_part, ship_to
+from builds.desk.actions.orders import (
+    add_goods,
+    add_job,
+    keep_answer,
+    say_part,
+    ship_to,
+    with_odds,
+)
 from builds.desk.forms.orders import (
     NO_KNOWN_HILT,
     AnswerForm,
@@ -96,7 +103,7 @@ def _job_added(
     if not form.is_valid():
         return False
     try:
-        add_job(found, form.job(), token=token, by=staff(request), now=moment)
+        add_job(found, with_odds(form.job(), moment), token=token, by=staff(request), now=moment)
     except Refused as refusal:
         form.add_error("promise_day", str(refusal))
         return False

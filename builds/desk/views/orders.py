@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from builds.desk.actions.orders import book_job
+from builds.desk.actions.orders import book_job, with_odds
 from builds.desk.forms.booking import Booking
 from builds.desk.forms.enquiries import prefilled
 from builds.desk.queries.enquiries import enquiry_of
@@ -112,7 +112,7 @@ def _book(
     terms = booking.terms.cleaned_data
     try:
         return book_job(
-            booking.job.job(),
+            with_odds(booking.job.job(), moment),
             customer=booking.whom,
             token=booking.once.cleaned_data["token"],
             by=staff(request),

@@ -7,11 +7,12 @@ from builds.queue.queries.outlooks import (
     newest,
     odds_now,
     odds_of,
+    odds_of_new,
     outlooks,
     speaks,
 )
 
 __all__ = [
-    "Due", "dues", "in_line", "is_in_danger", "line", "newest", "odds_now", "odds_of", "outlooks",
-    "promises", "speaks",
+    "Due", "dues", "in_line", "is_in_danger", "line", "newest", "odds_now", "odds_of",
+    "odds_of_new", "outlooks", "promises", "speaks",
 ]  # fmt: skip

@@ -1,6 +1,6 @@
 """Reads the page of dates: the line as rows along the rule of days."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -24,7 +24,6 @@ from builds.queue.queries.words import day_words, drive_words, percent_words, ra
 from shop.diary.learned import ENOUGH
 from shop.diary.models import ExtraDay
 from shop.diary.queries import Calendar, people_hours
-from shop.house.queries import house
 
 WIDE = timedelta(days=14)  # from even odds to 19 in 20: a date that far from sure looks so
 
@@ -260,13 +259,3 @@ def lacks(calendar: Calendar) -> list[tuple[str, str, str]]:
 def extra_days(today: date) -> list[ExtraDay]:
     """Coming days that somebody works on top of the week."""
     return list(ExtraDay.objects.filter(day__gte=today).select_related("person").order_by("day"))
-
-
-def least_odds() -> float:
-    """The odds that the shop wants a promise to have."""
-    return house().least_odds_percent / 100
-
-
-def places(rows: Sequence[DateRow]) -> str:
-    """The line as a form carries it."""
-    return ",".join(str(row.build.pk) for row in rows)

@@ -8,7 +8,7 @@ from builds.progress.models import Build
 from builds.queue.models import Outlook, Reckoning
 from builds.queue.queries.dues import Due, customer_waits, days_for
 from builds.queue.queries.line import line
-from builds.queue.values import GRID, odds_by, reckoned
+from builds.queue.values import GRID, NEW, odds_by, reckoned, with_new_order
 from shop.diary.calendar import Calendar
 from shop.diary.learned import ENOUGH
 from shop.diary.spans import latest
@@ -96,6 +96,16 @@ def odds_now(build: Build, day: date, calendar: Calendar, now: datetime) -> floa
     if build.pk not in found.kinds or found.finished.get(build.kind, 0) < ENOUGH or moment is None:
         return None
     return odds_by(reckoned(found, FEW)[build.pk].finish_min[-len(GRID) :], moment)
+
+
+def odds_of_new(kind: str, day: date, calendar: Calendar, now: datetime) -> float | None:
+    """The odds that one more order of a kind leaves by a day; None where none can be said."""
+    found = line(now)
+    moment = latest(calendar, day, now)
+    if found.finished.get(kind, 0) < ENOUGH or moment is None:
+        return None
+    seen = reckoned(with_new_order(found, kind), FEW)
+    return odds_by(seen[NEW].finish_min[-len(GRID) :], moment)
 
 
 def is_in_danger(outlook: Outlook, due: Due | None) -> bool:

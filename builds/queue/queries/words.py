@@ -20,9 +20,9 @@ DRIVES = {
     SHOP: gettext_lazy("the shop itself"),
 }
 AWAITED = {
-    ITEM: gettext_lazy("It counts the time until the hilt is here, as long as that took others."),
-    ANSWER: gettext_lazy("It counts the time until the customer says yes to the quote."),
-    PAYMENT: gettext_lazy("It counts the time until the deposit is in."),
+    ITEM: gettext_lazy("until the hilt is here"),
+    ANSWER: gettext_lazy("until the customer says yes to the quote"),
+    PAYMENT: gettext_lazy("until the deposit is in"),
 }
 DAY_H = 24
 KEPT_WHOLE = "\u00a0"  # a day and a figure are not broken over two lines
@@ -65,7 +65,9 @@ def why_words(drives: str) -> str:
 
 
 def range_words(first: date | None, last: date | None) -> str:
-    """From one day to another; one day where both are the same."""
+    """From one day to another; one day where both are the same; no end that is out of sight."""
     if first == last:
         return day_words(first)
+    if last is None:
+        return _("from %s on") % day_words(first)
     return _("%(first)s to %(last)s") % {"first": day_words(first), "last": day_words(last)}
