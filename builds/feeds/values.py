@@ -25,7 +25,7 @@ class Event:
 
 @dataclass(frozen=True)
 class Told:
-    """An event as it is told now: since when, and the how manieth time."""
+    """An event as it is told now: since when, and how often it was told before."""
 
     event: Event
     sequence: int

@@ -77,7 +77,7 @@ class Outcome(models.Model):
 
     promise = models.OneToOneField(Promise, on_delete=models.PROTECT, related_name="outcome")
     due = models.DateField()  # the day told, moved by the customer's own waiting since
-    left_on = models.DateField()
+    left_on = models.DateField()  # collected: the day from which it stood ready for that
     is_first = models.BooleanField()  # the day that was told first of this build
     is_last = models.BooleanField()  # the day that stood as it left
     # Later than the day that stood before it, with what the customer had kept us waiting; first: 0.
@@ -143,7 +143,7 @@ class Outlook(models.Model):
     moments = models.JSONField(default=list)
     odds = models.FloatField(null=True)  # of the day that is due
     due = models.DateField(null=True)  # the day for which the odds are
-    waits_h = models.JSONField(default=dict)  # what it waits for: hours on the average
+    waits_h = models.JSONField(default=dict)  # what it waits for: hours on average
     drives = models.CharField(max_length=40, blank=True)  # the longest of these
     behind = models.PositiveIntegerField(default=0)  # finished builds of its kind behind the hours
     # Of a promise in danger: the cheapest thing that helps, with what, and the odds that it gives.

@@ -48,14 +48,15 @@ class Found:
 def in_danger(line: Line, seen: Mapping[int, Outlook], least: float) -> list[int]:
     """Builds whose promise is less likely than it should be, the worst first.
 
-    Not while a build waits for its customer, for the day moves along; nor of a kind of which too
-    few were finished to say odds.
+    Not while a build waits for its customer, for the day moves along; nor once it lies packed or
+    stands ready, for its work is over; nor of a kind of which too few were finished to say odds.
     """
     found = [
         (odds, job.key)
         for job in line.jobs
         if job.key in line.due
         and job.key not in line.moving
+        and not line.is_done(job.key)
         and line.finished.get(line.kinds.get(job.key, ""), 0) >= ENOUGH
         and (odds := seen[job.key].odds) is not None
         and odds < least
@@ -66,8 +67,18 @@ def in_danger(line: Line, seen: Mapping[int, Outlook], least: float) -> list[int
 def remedies(line: Line, seen: Mapping[int, Outlook], least: float) -> dict[int, Found]:
     """Build → the first thing that brings its promise over the limit, or the day that does."""
     trials = _Trials(line, seen, least)
-    tried = {key: trials.first_that_helps(key) for key in in_danger(line, seen, least)[:MOST]}
+    danger = in_danger(line, seen, least)
+    past = [key for key in danger if _is_past(line, key)]
+    # Of a day that is past nothing is tried: it takes no trial from those that can be helped.
+    worst = [key for key in danger if key not in past][:MOST]
+    tried = {key: trials.first_that_helps(key) for key in worst}
+    tried |= {key: trials.new_day(key) for key in past}
     return {key: found for key, found in tried.items() if found}
+
+
+def _is_past(line: Line, key: int) -> bool:
+    moment = latest(line.calendar_of(key), line.due[key], line.now)
+    return moment is None or moment < 0
 
 
 class _Trials:
@@ -79,16 +90,11 @@ class _Trials:
         self.usual: Odds | None = None
 
     def first_that_helps(self, key: int) -> Found | None:
-        if not self._is_past(key):
-            tries = (self._sooner(key), self._first(key), self._extra_days(key))
-            for found in (found for each in tries for found in each):
-                if found.odds >= self.least:
-                    return found
-        return self._new_day(key)
-
-    def _is_past(self, key: int) -> bool:
-        moment = latest(self.line.calendar, self.line.due[key], self.line.now)
-        return moment is None or moment < 0
+        tries = (self._sooner(key), self._first(key), self._extra_days(key))
+        for found in (found for each in tries for found in each):
+            if found.odds >= self.least:
+                return found
+        return self.new_day(key)
 
     def _walk(self, changed: Line) -> Odds | None:
         """The odds of all promises on a changed line; nothing once enough was walked."""
@@ -170,9 +176,9 @@ class _Trials:
         day = next(free, None)
         return (day, hours) if day and hours[0] < hours[1] else None
 
-    def _new_day(self, key: int) -> Found | None:
+    def new_day(self, key: int) -> Found | None:
         moments = self.seen[key].finish_min[-len(GRID) :]
-        leaving = self.line.leaving
+        leaving = self.line.leaving_of(key)
         after = self.line.due[key].toordinal()
         for day, cut_off in zip(leaving.days, leaving.cut_offs, strict=True):
             odds = odds_by(moments, cut_off) if day > after else 0.0

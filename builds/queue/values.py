@@ -22,6 +22,7 @@ from shop.diary.forecast import (
     Spread,
     Stage,
     Wait,
+    day_by,
 )
 from shop.diary.spans import dispatch_days, hours_of, latest
 
@@ -63,6 +64,9 @@ class Line:
     finished: Mapping[str, int] = field(hash=False)  # kind → finished builds behind its hours
     kinds: Mapping[int, str] = field(default_factory=dict, hash=False)  # build → its kind
     moving: frozenset[int] = frozenset()  # while these wait for their customer, the day moves along
+    collected: frozenset[int] = frozenset()  # these are fetched, on any working day
+    packed: Mapping[int, date] = field(default_factory=dict, hash=False)  # build → its parcel's day
+    ready: Mapping[int, date] = field(default_factory=dict, hash=False)  # to be fetched, since when
     facts: tuple[object, ...] = ()  # all that went in, without the passing of time
 
     @property
@@ -83,11 +87,27 @@ class Line:
         """The dispatch days that the forecast sees."""
         return dispatch_days(self.calendar, self.now, HORIZON)
 
+    def calendar_of(self, key: int) -> Calendar:
+        """The calendar with the days on which a build may go."""
+        return self.calendar.collecting if key in self.collected else self.calendar
+
+    def leaving_of(self, key: int) -> Leaving:
+        """The days on which a build may go, as far as the forecast sees."""
+        return dispatch_days(self.calendar_of(key), self.now, HORIZON)
+
+    def is_done(self, key: int) -> bool:
+        """Whether a build needs no hands any more: it lies packed, or stands ready."""
+        return key in self.packed or key in self.ready
+
 
 def reckoned(line: Line, runs: int = RUNS) -> dict[int, Outlook]:
     """Build → what is to be expected of it; its moments answer ``ODDS`` first, then ``GRID``."""
-    found = forecast.queue(
-        [replace(job, promise_min=_latest(line, job.key)) for job in line.jobs],
+    walked = forecast.queue(
+        [
+            replace(job, promise_min=_latest(line, job.key))
+            for job in line.jobs
+            if not line.is_done(job.key)
+        ],
         line.people,
         line.leaving,
         limits=line.limits,
@@ -95,7 +115,30 @@ def reckoned(line: Line, runs: int = RUNS) -> dict[int, Outlook]:
         odds=(*ODDS, *GRID),
         runs=runs,
     )
-    return {outlook.key: outlook for outlook in found}
+    fetched = dispatch_days(line.calendar.collecting, line.now, HORIZON) if line.collected else None
+    found = {
+        outlook.key: _on(outlook, fetched) if fetched and outlook.key in line.collected else outlook
+        for outlook in walked
+    }
+    return found | {job.key: _done(line, job.key) for job in line.jobs if line.is_done(job.key)}
+
+
+def _on(outlook: Outlook, leaving: Leaving) -> Outlook:
+    days = tuple(day_by(moment, leaving) for moment in outlook.finish_min)
+    return replace(outlook, days=days)
+
+
+def _done(line: Line, key: int) -> Outlook:
+    """What needs no hands: a parcel leaves on its day, what stands ready is in time since then."""
+    calendar, due = line.calendar_of(key), line.due.get(key)
+    day, moment = line.ready.get(key), 0.0
+    if key in line.packed:
+        day = calendar.on_or_after(line.packed[key]) or line.packed[key]
+        # Within the day's last minute, which rounding must not cross.
+        moment = max((latest(calendar, day, line.now) or 0.0) - 1, 0.0)
+    odds = None if due is None or day is None else float(day <= due)
+    moments = (moment,) * len((*ODDS, *GRID))
+    return _on(Outlook(key, moments, (), odds), line.leaving_of(key))
 
 
 def _latest(line: Line, key: int) -> float | None:
@@ -103,7 +146,7 @@ def _latest(line: Line, key: int) -> float | None:
     if day is None:
         return None
     # A day on which nothing leaves, as far back as there is one, cannot be kept any more.
-    moment = latest(line.calendar, day, line.now)
+    moment = latest(line.calendar_of(key), day, line.now)
     return -1.0 if moment is None else moment
 
 

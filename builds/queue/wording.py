@@ -18,7 +18,9 @@ from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import State, Turn
 from builds.queue.models import Promise
 from builds.queue.queries import Due, dues
+from builds.queue.queries.dues import days_for
 from builds.queue.queries.news import is_swallowed, later_day, untold
+from builds.queue.queries.ready import ready_since
 from shop.diary.calendar import Calendar
 from shop.diary.queries import nobody_here
 from shop.house.models import House
@@ -44,6 +46,7 @@ class Stand:
     told: frozenset[str] = field(default_factory=frozenset)
     cause: Return | None = None  # what it comes of
     came: Hold | None = None  # the newest hold that is over because the parts came
+    is_ready: bool = False  # it only waits to be fetched
     closed: str = ""  # between which days nothing should arrive, while it is to come
     news: Promise | None = None  # a later day is kept, and its customer was not told yet
     later: date | None = None  # what a delay is told with, where no later day is kept
@@ -56,9 +59,9 @@ class Stand:
 
     @property
     def is_late(self) -> bool:
-        """Whether the promised day has passed and nothing stands packed."""
+        """Whether the promised day has passed and it lies neither packed nor ready."""
         late = self.due is not None and self.due.day < self.first
-        return late and self.build.is_open and self.parcel is None
+        return late and self.build.is_open and self.parcel is None and not self.is_ready
 
     @property
     def is_left_behind(self) -> bool:
@@ -83,14 +86,14 @@ def stand_of(build: Build, calendar: Calendar, now: datetime) -> Stand:
     stand = stands_of([build], calendar, now)[0]
     if stand.due is None or stand.news or stand.parcel or stand.due.day < stand.first:
         return stand
-    return replace(stand, later=later_day(build.pk, stand.due.day, calendar, now))
+    return replace(stand, later=later_day(build, stand.due.day, calendar, now))
 
 
 def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> list[Stand]:
     """How builds stand just now, in a constant number of queries."""
     ids = [build.pk for build in builds]
     holds, parcels, due_days = open_holds(ids), parcel_of(ids), dues(ids, calendar, now)
-    freed, news = freed_holds(ids), untold(builds)
+    freed, ready, news = freed_holds(ids), ready_since(builds), untold(builds)
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     arrived, occasions, causes = set(here), _occasions_told(builds), causes_of(builds)
     to_come = {build.pk for build in builds if build.state == State.BOOKED} - arrived
@@ -101,7 +104,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             parcel=parcels.get(build.pk),
             hold=next((h for h in holds.get(build.pk, []) if h.turn == Turn.CUSTOMER), None),
             due=due_days.get(build.pk),
-            first=calendar.first_day(now),
+            first=days_for(build, calendar).first_day(now),
             has_arrived=build.pk in arrived,
             leaves=day_of(parcels[build.pk], calendar, now) if build.pk in parcels else None,
             told=frozenset(
@@ -110,6 +113,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             ),
             cause=causes.get(build.pk),
             came=next(iter(freed.get(build.pk, [])), None),
+            is_ready=build.pk in ready,
             closed=closed if build.pk in to_come else "",
             news=news.get(build.pk),
             is_swallowed=is_swallowed(build, due_days.get(build.pk), calendar, now),

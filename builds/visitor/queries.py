@@ -33,6 +33,8 @@ from builds.progress.queries import builds, open_holds
 from builds.progress.states import FINISHED, STAGES, HoldReason, State, Turn
 from builds.queue.queries import Due, dues
 from builds.queue.queries.behind import shown_odds
+from builds.queue.queries.dues import days_for
+from builds.queue.queries.ready import ready_since
 from builds.queue.queries.serving import Serving, servings
 from builds.visitor import words
 from shop.clock import day_in
@@ -63,6 +65,7 @@ class Work:
     day_line: str
     moved_from: date | None
     is_late: bool
+    is_ready: bool  # it only waits to be fetched
     parcel: Parcel | None
     leaves: date | None
     is_expected: bool
@@ -130,7 +133,9 @@ class _Known:
     photos: Mapping[int, list[Photo]]
     notes: Mapping[int, list[ConditionNote]]
     here: frozenset[int]
-    first: date  # the first day on which something may still leave
+    diary: Calendar
+    now: datetime
+    ready: frozenset[int]  # these only wait to be fetched
     by_name: bool
     care: Mapping[int, str | None]
     asked: frozenset[int]  # items with a consent that is asked for
@@ -334,7 +339,9 @@ def _known(
         photos=_by_build(seen_photos(ids)),
         notes=_by_build(standing_notes(ids).select_related("photo")),
         here=frozenset(here),
-        first=diary.first_day(now),
+        diary=diary,
+        now=now,
+        ready=frozenset(ready_since(works)),
         by_name=len(ids) > 1,
         care=care,
         asked=frozenset(asked.values_list("item", flat=True)),
@@ -364,13 +371,16 @@ def _work(build: Build, known: _Known) -> Work:
     due, parcel = known.dues.get(build.pk), known.parcels.get(build.pk)
     is_here = build.pk in known.here
     is_to_come = build.state == State.BOOKED and bool(build.hilt) and not is_here
-    is_late = bool(due and due.day < known.first and build.is_open and parcel is None)
+    is_ready = build.pk in known.ready
+    first = days_for(build, known.diary).first_day(known.now)
+    is_out = parcel is not None or is_ready or not build.is_open
+    is_late = bool(due and due.day < first and not is_out)
     holds = known.holds.get(build.pk, []) if build.is_open else []
     asked = [held for held in holds if held.turn == Turn.CUSTOMER]
     photos, noted, on_photos = _looked_at(build, known)
     cause = known.causes.get(build.pk) if is_to_come else None
     kept_away = instead_of_posting([cause] if cause else [])
-    serving = None if parcel else known.servings.get(build.pk)
+    serving = None if parcel or is_ready else known.servings.get(build.pk)
     return Work(
         build=build,
         headline=words.headline(
@@ -378,6 +388,7 @@ def _work(build: Build, known: _Known) -> Work:
             by_name=known.by_name,
             is_here=is_here,
             is_packed=parcel is not None,
+            is_ready=is_ready,
             is_kept_away=bool(kept_away),
         ),
         next_step=words.next_step(build),
@@ -386,6 +397,7 @@ def _work(build: Build, known: _Known) -> Work:
         odds_line=words.odds_line(known.odds.get(build.pk), is_late),
         moved_from=due.promised if due and due.waited_days else None,
         is_late=is_late,
+        is_ready=is_ready,
         parcel=parcel,
         leaves=known.leaving.get(build.pk),
         is_expected=is_to_come and not kept_away,

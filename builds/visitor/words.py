@@ -75,7 +75,13 @@ def subject_of(build: Build, by_name: bool) -> str:
 
 
 def headline(
-    build: Build, *, by_name: bool, is_here: bool, is_packed: bool, is_kept_away: bool = False
+    build: Build,
+    *,
+    by_name: bool,
+    is_here: bool,
+    is_packed: bool,
+    is_ready: bool = False,
+    is_kept_away: bool = False,
 ) -> str:
     """The state of a build in one line."""
     it = {"it": subject_of(build, by_name)}
@@ -83,6 +89,8 @@ def headline(
         return (_("%(it)s is here") if is_here else _expected(build, is_kept_away)) % it
     if build.state == State.DISPATCH and is_packed:
         return _("%(it)s is packed") % it
+    if is_ready:
+        return _("%(it)s is finished and waits for you") % it
     if build.state in _ENDED:
         return _ended(build, by_name)
     waiting, started = _HEADLINES[State(build.state)]

@@ -1,7 +1,7 @@
 """The shop's calendar as a frozen value: hours, closures, holidays, dispatch days."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -58,6 +58,14 @@ class Calendar:
     def is_dispatch_day(self, day: date) -> bool:
         """Whether parcels leave on a day."""
         return day.weekday() in self.dispatch_weekdays and not self.is_closed(day)
+
+    @property
+    def collecting(self) -> "Calendar":
+        """The same for what customers fetch: on any working day, until the shop closes."""
+        if not self.hours:
+            return self
+        closes = max(closes for _opens, closes in self.hours.values())
+        return replace(self, dispatch_weekdays=frozenset(self.hours), cut_off=closes)
 
     def next_dispatch_day(self, now: datetime) -> date | None:
         """The day on which a parcel leaves that is closed now; None for none within a year."""

@@ -34,7 +34,7 @@ def check_hours(form: forms.Form, number: int, opens: time | None, closes: time 
 
 
 def check_days(first: date | None, last: date | None, today: date) -> None:
-    """Days in their order, not over, and not mistyped by years."""
+    """Days in their order, not over, and not of a mistyped year."""
     if first and last and last < first:
         raise ValidationError(_("The last day comes before the first."))
     if last and last < today:

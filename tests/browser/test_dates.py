@@ -54,7 +54,7 @@ def test_saturday_helps_three_promises_that_a_late_part_endangers(oda: Page, sat
     oda.get_by_role("link", name="What if").click()
     late = oda.locator("form", has=oda.get_by_label("Days late"))
     late.get_by_label("Days late").fill("10")
-    late.get_by_role("button", name="Look what it does").click()
+    late.get_by_role("button", name="See what it does").click()
     expect(oda.locator(".gate-word")).to_contain_text("3 builds get later or less likely")
     expect(oda.locator(".compared .stop", has_text="now in danger")).to_have_count(3)
     oda.get_by_role("button", name="Keep it").click()
@@ -67,10 +67,21 @@ def test_saturday_helps_three_promises_that_a_late_part_endangers(oda: Page, sat
     oda.get_by_role("link", name="What if").click()
     extra = oda.locator("form", has=oda.get_by_label("Who"))
     extra.get_by_label("Day", exact=True).fill(saturday)
-    extra.get_by_role("button", name="Look what it does").click()
+    extra.get_by_role("button", name="See what it does").click()
     expect(oda.locator(".gate-word")).to_contain_text("sooner or more likely")
     oda.get_by_role("button", name="Keep it").click()
     expect(oda.locator("#said")).to_contain_text("Kept: Oda Marsh works on Saturday")
     after = in_danger(oda)
     assert len(after) <= len(before)
     assert sum(after) > sum(before) or len(after) < len(before)
+
+
+def test_on_a_telephone_the_rule_and_the_rows_share_one_scale(oda: Page) -> None:
+    oda.set_viewport_size({"width": 360, "height": 800})
+    rule = oda.locator(".dates-rule").bounding_box()
+    rows = [row.bounding_box() for row in oda.locator(".date-row > .date-span").all()]
+    assert rule
+    assert rows
+    for row in rows:
+        assert row
+        assert (row["x"], row["width"]) == pytest.approx((rule["x"], rule["width"]), abs=1)

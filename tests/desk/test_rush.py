@@ -37,10 +37,15 @@ def order(booked: Booker) -> Order:
     return booked(needed_by=NEEDED)
 
 
-def forecast(order: Order, day: date | None, now: datetime) -> None:
+@pytest.fixture(autouse=True)
+def _same_moment(monkeypatch: pytest.MonkeyPatch, now: datetime) -> None:
+    monkeypatch.setattr("builds.desk.views.quotes.now", lambda: now)
+
+
+def forecast(order: Order, day: date | None, now: datetime, behind: int = 10) -> None:
     """A run of the forecast by which the order leaves by a day, eight times in ten."""
     run = Reckoning.objects.create(made_at=now, mark="m", runs=1, took_ms=1)
-    Outlook.objects.create(reckoning=run, build=build_on(order), place=1, day_80=day)
+    Outlook.objects.create(reckoning=run, build=build_on(order), place=1, day_80=day, behind=behind)
 
 
 def test_the_fee_is_a_share_of_the_hours_as_they_are_typed(
@@ -95,6 +100,14 @@ def test_the_rule_is_said_beside_the_button(owner_client: Client, order: Order) 
     owner_client.post(at(quote), typed(quote))
     shown = words(owner_client.get(at(quote)))
     assert f"{PUT_ON} 25 % of the hours, £30.00 at least: now £89.25" in shown
+
+
+def test_below_ten_finished_builds_no_odds_of_its_turn_are_said(
+    owner_client: Client, order: Order, now: datetime
+) -> None:
+    forecast(order, date(2026, 12, 14), now, behind=9)
+    page = owner_client.get(at(begin(owner_client, order))).content.decode()
+    assert "eight times in ten" not in words(page)
 
 
 def test_an_order_whose_turn_comes_too_late_is_said_to_be_so(

@@ -3,12 +3,15 @@
 from datetime import datetime, timedelta
 from uuid import uuid4
 
+from builds.gates.actions import let_by
+from builds.gates.conditions import conditions
 from builds.hilts.models import Hilt
 from builds.models import Build, Stretch
 from builds.progress.states import ON_THE_RULE, Kind, Spent, State
 from shop.diary.learned import guess
 from shop.house.models import Counter
 from shop.models import Customer, Item, Order, User
+from tests.makers import hand_over, take_views
 
 PACES = (0.8, 0.9, 1.0, 1.1, 1.25)
 
@@ -38,6 +41,15 @@ def make_past(many: int, by: User, now: datetime, kind: str = Kind.FULL) -> list
         _worked(build, stage, n, by) for n, build in enumerate(builds) for stage in ON_THE_RULE
     )
     return list(builds)
+
+
+def stands_ready(build: Build, by: User, now: datetime) -> None:
+    """A build in dispatch of which nothing is left but that it is fetched."""
+    take_views(build, State.DISPATCH, by, now)
+    hand_over(build, by, now)
+    lacks = [one.code for one in conditions([build.pk])[build.pk] if not one.is_open]
+    for code in lacks:
+        let_by(build.pk, code, reason="told by telephone", by=by, now=now)
 
 
 def _worked(build: Build, stage: State, n: int, by: User) -> Stretch:

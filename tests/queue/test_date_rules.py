@@ -13,7 +13,7 @@ from builds.queue.actions.reckoning import reckon
 from builds.queue.models import StageLimit
 from builds.queue.queries.behind import shown_odds
 from builds.queue.queries.limits import over_limit, stage_limits
-from builds.queue.queries.words import in_ten, percent
+from builds.queue.queries.words import in_ten, percent_words
 from builds.visitor.words import odds_line
 from shop.diary.actions import add_extra_day
 from shop.diary.models import ExtraDay
@@ -118,10 +118,10 @@ def test_odds_for_a_customer_are_rounded_down(odds: float, words: str) -> None:
 
 @pytest.mark.parametrize(
     ("odds", "words"),
-    [(1.0, "over 99 %"), (0.992, "over 99 %"), (0.984, "98 %"), (0.005, "under 1 %")],
+    [(1.0, "99 %"), (0.992, "99 %"), (0.984, "98 %"), (0.005, "1 %")],
 )
 def test_nothing_is_ever_certain(odds: float, words: str) -> None:
-    assert percent(odds).replace("\xa0", " ") == words
+    assert percent_words(odds).replace("\xa0", " ") == words
 
 
 def test_who_works_on_builds_is_said_on_the_persons_page(owner_client: Client, owner: User) -> None:

@@ -16,8 +16,11 @@ from builds.queue.actions.keeping import keep_late
 from builds.queue.actions.once import Refused
 from builds.queue.actions.ordering import Overtaken, keep_order
 from builds.queue.actions.reckoning import reckon
+from builds.queue.effects import goes_first
 from builds.queue.models import LinePlace, Outlook
-from builds.queue.queries import dues, in_line, newest
+from builds.queue.queries import dues, in_line, line, newest
+from builds.queue.queries.compared import compared
+from builds.queue.values import with_closure
 from shop.diary.models import Closure, ExtraDay, Weekday
 from shop.diary.queries import calendar
 from shop.history.models import Entry
@@ -90,6 +93,48 @@ def test_line_says_day_promise_and_from_how_many_builds(
     assert "Reckoned at 10:40 from 12 finished builds" in said
     assert "due Fri 27 Nov: " in said
     assert "A range alone" not in said
+
+
+def test_run_of_yesterday_says_its_day_and_no_odds(
+    owner_client: Client, three: list[Build], now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("builds.queue.views.dates.now", lambda: now + DAY)
+    said = text(page(owner_client, "queue_dates"))
+    assert "Reckoned on Wed 25 Nov at 10:40 from 12 finished builds" in said
+    assert "due Fri 27 Nov: " not in said
+
+
+def test_odds_of_another_day_are_not_said(
+    owner_client: Client, three: list[Build], owner: User, now: datetime
+) -> None:
+    promise(three[0], FRIDAY + 14 * DAY, reason="", by=owner, now=now)
+    said = text(page(owner_client, "queue_dates"))
+    assert "told Fri 11 Dec" in said
+    assert "told Fri 11 Dec: " not in said
+
+
+def test_what_helps_is_offered_beside_a_promise_in_danger(
+    owner_client: Client, three: list[Build]
+) -> None:
+    Outlook.objects.filter(build=three[0]).update(
+        odds=0.2, remedy="new_day", remedy_odds=0.9, remedy_with={"day": "2026-12-11"}
+    )
+    html = page(owner_client, "queue_dates")
+    assert "First day that holds: Fri 11 Dec, 90 %" in text(html)
+    assert f"/build/{three[0].number}/?day=2026-12-11#promise" in html
+
+
+def test_what_if_says_no_odds_of_what_waits_for_its_customer(
+    three: list[Build], owner: User, now: datetime
+) -> None:
+    put_on_hold(three[1], owner, now)
+    before = line(now)
+    worse = goes_first(with_closure(before, FRIDAY, FRIDAY + 20 * DAY), three[2].pk)
+    found = {row.build.pk: row for row in compared(before, worse).rows}
+    assert found[three[0].pk].odds is not None
+    assert found[three[1].pk].odds is None
+    assert found[three[1].pk].told.replace("\xa0", " ") == "Mon 30 Nov, moves along"
+    assert found[three[1].pk].word == "later"
 
 
 def test_bench_hand_sees_the_line_and_no_money(bench_client: Client, three: list[Build]) -> None:

@@ -16,17 +16,21 @@ from builds.progress.states import Kind, Leaves, Spent, State
 from builds.proving import actions as proving
 from builds.proving.models import SheetLine
 from builds.queue.actions import promise
+from builds.queue.actions.reckoning import reckon
 from builds.queue.models import StageLimit
 from builds.queue.queries import line
-from builds.queue.values import ANSWER, ITEM, PAYMENT, Line
+from builds.queue.remedies import in_danger
+from builds.queue.values import ANSWER, ITEM, PAYMENT, Line, reckoned
 from shop.diary.forecast import Job, Stage
 from shop.diary.models import Closure, DayOff, ExtraDay
+from shop.diary.queries import calendar
 from shop.house.models import House
+from shop.house.queries import house
 from shop.models import User
 from shop.people.models import Role
 from tests.crowd import ended_builds
 from tests.makers import FRIDAY, make_build, make_customer, make_parcel, put_on_hold
-from tests.queue.past import make_past
+from tests.queue.past import make_past, stands_ready
 
 pytestmark = pytest.mark.django_db
 DAY, HOUR = timedelta(days=1), timedelta(hours=1)
@@ -129,11 +133,73 @@ def test_blade_alone_has_no_cell_to_rest(owner: User, now: datetime) -> None:
     assert stage_of(build, "test", now).rest_h == 0
 
 
-def test_what_lies_packed_needs_a_hand_to_carry_it(owner: User, now: datetime) -> None:
+def crowd_ahead(owner: User, now: datetime, most: int = 12) -> None:
+    """So much work that what stands behind it waits for weeks."""
+    ahead = [make_build(owner, now, State.INSTALL) for _ in range(most)]
+    LinePlace.objects.bulk_create(
+        LinePlace(build=build, place=place) for place, build in enumerate(ahead, 1)
+    )
+
+
+def test_what_lies_packed_leaves_on_its_day_whatever_stands_ahead(
+    owner: User, now: datetime
+) -> None:
+    make_past(20, owner, now)
+    crowd_ahead(owner, now)
     build = make_build(owner, now, State.DISPATCH)
-    before = stage_of(build, "dispatch", now).spread.median_h
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    assert reckoned(line(now), 200)[build.pk].odds == 0
     make_parcel([build], owner, now)
-    assert stage_of(build, "dispatch", now).spread.median_h < 0.1 < before
+    seen = reckoned(line(now), 200)[build.pk]
+    assert (seen.odds, {*seen.days}) == (1.0, {FRIDAY.toordinal()})
+
+
+def test_what_lies_packed_for_too_late_a_day_is_in_no_danger(owner: User, now: datetime) -> None:
+    make_past(20, owner, now)
+    crowd_ahead(owner, now)
+    build = make_build(owner, now, State.DISPATCH)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    make_parcel([build], owner, now)
+    later = now + 7 * DAY
+    found = line(later)
+    assert in_danger(found, reckoned(found, 200), 0.8) == []
+    run = reckon(later)
+    outlook = run.outlooks.get(build=build)
+    assert (outlook.odds, outlook.due, outlook.remedy) == (None, None, "")
+    assert outlook.day_80 == FRIDAY + 7 * DAY
+
+
+def test_what_lies_packed_takes_nobodys_place(owner: User, now: datetime) -> None:
+    House.objects.update(most_opened=1)
+    other = make_build(owner, now)
+    before = reckoned(line(now), 200)[other.pk].finish_min
+    make_parcel([make_build(owner, now, State.DISPATCH)], owner, now)
+    assert reckoned(line(now), 200)[other.pk].finish_min == before
+
+
+def test_what_stands_ready_is_in_time_whenever_it_is_fetched(owner: User, now: datetime) -> None:
+    make_past(20, owner, now)
+    crowd_ahead(owner, now)
+    build = make_build(owner, now, State.DISPATCH, leaves_by=Leaves.COLLECTION)
+    promise(build, FRIDAY, reason="", by=owner, now=now)
+    assert line(now).ready == {}
+    stands_ready(build, owner, now)
+    later = now + 7 * DAY
+    assert {*line(later).ready} == {build.pk}
+    assert reckoned(line(later), 200)[build.pk].odds == 1.0
+
+
+def test_what_is_fetched_may_be_ready_on_a_day_on_which_nothing_leaves(
+    owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.TEST, leaves_by=Leaves.COLLECTION)
+    posted = make_build(owner, now, State.TEST)
+    seen = reckoned(line(now), 200)
+    leaves = {date.fromordinal(day or 1).weekday() for day in seen[posted.pk].days}
+    ready = {date.fromordinal(day or 1) for day in seen[build.pk].days}
+    assert leaves <= set(calendar(house()).dispatch_weekdays)
+    assert any(not calendar(house()).is_dispatch_day(day) for day in ready)
+    assert all(calendar(house()).is_working_day(day) for day in ready)
 
 
 def test_build_to_be_collected_is_finished_as_one_that_is_posted(

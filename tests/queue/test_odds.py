@@ -11,9 +11,12 @@ from builds.queue.actions import promise
 from builds.queue.actions.reckoning import reckon
 from builds.queue.models import Outlook
 from builds.queue.queries import line, outlooks
+from builds.queue.queries.dates import dates
+from builds.queue.queries.said import choice
 from builds.queue.remedies import in_danger, remedies
 from builds.queue.states import Remedy
 from builds.queue.values import reckoned
+from shop.diary.queries import calendar
 from shop.house.models import House
 from shop.models import User
 from tests.makers import FRIDAY, make_build, make_part, put_on_hold
@@ -32,6 +35,13 @@ def outlook_of(build: Build, now: datetime) -> Outlook:
 
 
 # As it was made
+
+
+def test_while_it_waits_for_its_customer_no_odds_are_kept(owner: User, now: datetime) -> None:
+    make_past(10, owner, now)
+    build = make_build(owner, now, State.TEARDOWN)
+    put_on_hold(build, owner, now)
+    assert promise(build, LATER, reason="", by=owner, now=now).odds is None
 
 
 def test_promise_keeps_the_odds_of_its_day(owner: User, now: datetime) -> None:
@@ -160,6 +170,21 @@ def test_last_a_new_day_is_named_the_first_with_enough_odds(owner: User, now: da
     assert found.remedy_odds >= 0.8
 
 
+def test_day_that_is_past_takes_no_trial_from_what_can_be_helped(
+    owner: User, now: datetime
+) -> None:
+    make_past(20, owner, now)
+    gone = [make_build(owner, now, State.INSTALL) for _ in range(11)]
+    for build in gone:
+        promise(build, FRIDAY, reason="", by=owner, now=now)
+    later = now + WEEK
+    behind = _in_trouble(owner, later, FRIDAY + WEEK)
+    found = line(later)
+    helps = remedies(found, reckoned(found, 500), 0.8)
+    assert behind.pk in helps
+    assert {helps[build.pk].remedy for build in gone} == {Remedy.NEW_DAY}
+
+
 def test_only_the_worst_are_looked_into(owner: User, now: datetime) -> None:
     make_past(10, owner, now)
     for _ in range(14):
@@ -175,3 +200,21 @@ def test_what_is_not_in_danger_needs_nothing(owner: User, now: datetime) -> None
     build = make_build(owner, now, State.INSTALL)
     promise(build, LATER, reason="", by=owner, now=now)
     assert outlook_of(build, now).remedy == ""
+
+
+# What stands beside the choice of a day
+
+
+def test_old_run_gives_a_range_from_the_same_day_as_the_page_of_dates(
+    owner: User, house: House, now: datetime
+) -> None:
+    make_past(20, owner, now)
+    build = make_build(owner, now, State.INSTALL)
+    seen = outlook_of(build, now)
+    Outlook.objects.update(moments=[60 * 24 * n for n in range(41)])
+    later = now + timedelta(hours=2)
+    found = choice(build, calendar(house), later)
+    row = dates(calendar(house), later).rows[0]
+    assert (found.early, found.late) == (row.early, seen.day_95)
+    assert found.early == FRIDAY
+    assert (found.days, found.old_since) == ((), now)

@@ -18,6 +18,8 @@ from builds.progress.queries import freed_holds, open_holds
 from builds.progress.states import ON_THE_RULE, Leaves, State, next_stage
 from builds.progress.worked import running_of
 from builds.queue.queries import Due, dues
+from builds.queue.queries.dues import days_for
+from builds.queue.queries.ready import is_ready
 from builds.queue.queries.said import Said, said
 from shop.diary.queries import Calendar
 from shop.orders.models import AnswerKind
@@ -91,6 +93,11 @@ class Row:
         return at_the_end and self.build.leaves_by == Leaves.COLLECTION
 
     @property
+    def is_ready(self) -> bool:
+        """Whether it stands ready: it only waits to be fetched."""
+        return is_ready(self.build, self.conditions)
+
+    @property
     def url(self) -> str:
         """The build sheet."""
         return sheet(self.build)
@@ -108,8 +115,8 @@ class Row:
 
     @property
     def is_late(self) -> bool:
-        """Whether its day has passed."""
-        return self.days_left is not None and self.days_left < 0
+        """Whether its day has passed, and it does not stand ready to be fetched."""
+        return self.days_left is not None and self.days_left < 0 and not self.is_ready
 
     @property
     def is_here(self) -> bool:
@@ -143,7 +150,7 @@ class Row:
 
         Near: it is due soon and not in dispatch.
         """
-        if self.days_left is None:
+        if self.days_left is None or self.is_ready:
             return False
         if self.said and not self.parcel:
             return self.is_late or self.said.is_danger
@@ -196,7 +203,7 @@ def rows(builds: Iterable[Build], calendar: Calendar, now: datetime) -> list[Row
                 holds=holds.get(build.pk, []),
                 freed=[held for held in freed.get(build.pk, []) if held.ended_at is None],
                 due=due,
-                days_left=calendar.days_left(due.day, now) if due else None,
+                days_left=days_for(build, calendar).days_left(due.day, now) if due else None,
                 said=odds.get(build.pk),
                 parcel=stands.parcel,
                 leaves=stands.leaves,

@@ -98,13 +98,13 @@ def day_hint(stand: Stand, occasion: Occasion, calendar: Calendar, now: datetime
     pk = stand.build.pk
     one = said({pk: stand.due}, now).get(pk)
     if stand.due.day < stand.first:
-        return DayHint(None, choice(pk, calendar, now).first_enough)
+        return DayHint(None, choice(stand.build, calendar, now).first_enough)
     odds = one.percent if one and one.is_danger else None
     if stand.news is None:
         return DayHint(odds, stand.later, stand.is_swallowed, stand.later is not None)
     if odds is None and not stand.is_swallowed:
         return None
-    day = later_day(pk, stand.due.day, calendar, now)
+    day = later_day(stand.build, stand.due.day, calendar, now)
     return DayHint(odds, day, stand.is_swallowed)
 
 

@@ -285,7 +285,7 @@ def _lost(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Row]:
 
 def _nothing_leaves(row: Row, calendar: Calendar, now: datetime) -> Want:
     told = row.due.day if row.due else calendar.today(now)
-    new = later_day(row.build.pk, told, calendar, now)
+    new = later_day(row.build, told, calendar, now)
     why = _("told %s, but nothing leaves that day") % date_format(told, "D j M")
     part = f"?day={new.isoformat()}#promise" if new else "#promise"
     return _of(row, why, _("Tell a new day"), part, "stop")

@@ -28,6 +28,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import builds
 from builds.progress.states import HoldReason, Turn
 from builds.queue import actions as queue
+from builds.queue.queries.dues import days_for
 from builds.queue.queries.said import choice
 from builds.queue.queries.serving import servings
 from shop.clock import now
@@ -83,8 +84,8 @@ def show(
         "work_lines": with_forms(time.lines, (bound or {}).get("work_right")),
         "back_to": next_url(request, ""),
         **(own_page(build, shop) if staff(request).is_owner else {}),
-        "next_day": diary.next_dispatch_day(moment),
-        "choice": choice(build.pk, diary, moment) if build.is_open else None,
+        "next_day": days_for(build, diary).next_dispatch_day(moment),
+        "choice": choice(build, diary, moment) if build.is_open else None,
         "day_asked": _day_asked(request),
     }
     along = {"gate": PARTS["gate"], "head": "bench/sheet/_head.html"}

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from builds.desk.queries.orders import Sheet
 from builds.progress.models import Build
 from builds.progress.states import Kind
-from builds.queue.queries.outlooks import outlooks
+from builds.queue.queries.outlooks import outlooks, speaks
 from builds.queue.queries.serving import Said, Serving, serving_of_order
 from shop.diary.queries import calendar
 from shop.house.models import House
@@ -47,7 +47,7 @@ def rush_of(
     """What a draft's page says of being taken out of turn."""
     diary, still = calendar(shop), _open(sheet)
     serving = serving_of_order(sheet.order, still, diary)
-    turn = _turn(still)
+    turn = _turn(still, now)
     return Rush(
         said=serving.said(diary.first_day(now)) if serving else None,
         turn=turn,
@@ -101,9 +101,13 @@ def _open(sheet: Sheet) -> list[Build]:
     return [line.build for line in sheet.lines if line.build and line.build.is_open]
 
 
-def _turn(builds: Sequence[Build]) -> date | None:
-    """The day by which all of them leave, eight times in ten, as the newest forecast has it."""
-    found = outlooks(build.pk for build in builds)
+def _turn(builds: Sequence[Build], now: datetime) -> date | None:
+    """The day by which all of them leave, eight times in ten, as the newest forecast has it.
+
+    None where it may not say odds: too few were finished of a kind, or the run is old.
+    """
+    seen = outlooks(build.pk for build in builds)
+    found = {pk: outlook for pk, outlook in seen.items() if speaks(outlook, now)}
     days = [found[build.pk].day_80 for build in builds if build.pk in found]
     if not days or len(days) < len(builds) or None in days:
         return None

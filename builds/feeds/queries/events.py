@@ -17,6 +17,7 @@ from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.progress.states import Leaves
 from builds.queue.queries import Due, dues
+from builds.queue.queries.ready import ready_since
 from shop.diary.models import Closure
 from shop.diary.queries import Calendar, calendar, closures_from
 from shop.house.models import House
@@ -45,11 +46,11 @@ def _promises(
     builds: Iterable[Build], due: Mapping[int, Due], shop: House, first: date
 ) -> list[Event]:
     promised = [build for build in builds if build.pk in due]
-    packed = parcel_of(build.pk for build in promised)
+    out = parcel_of(build.pk for build in promised).keys() | ready_since(promised).keys()
     return [
         Event(
             key=f"promise:{build.pk}",
-            summary=_summary(build, due[build.pk].day < first and build.pk not in packed),
+            summary=_summary(build, due[build.pk].day < first and build.pk not in out),
             description="\n".join(_told_of(build, due[build.pk])),
             first=due[build.pk].day,
             end=due[build.pk].day + _DAY,

@@ -8,8 +8,10 @@ from django.utils.translation import gettext as _
 
 from builds.progress.actions import locked
 from builds.progress.models import Build
+from builds.progress.states import Leaves
 from builds.queue.models import Promise
 from builds.queue.queries import dues, odds_now
+from builds.queue.queries.dues import days_for
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
@@ -28,7 +30,7 @@ def promise(build: Build, day: date, *, reason: str, by: User, now: datetime) ->
 
     The odds come first: while the line is walked nobody else's deed waits for this one.
 
-    :raises Refused: a day in the past, or one on which nothing leaves.
+    :raises Refused: a day in the past, or one on which it cannot go.
     """
     diary = calendar(house())
     check_day(build, day, diary, now)
@@ -59,17 +61,23 @@ def promise_with(
 
 
 def check_day(build: Build, day: date, diary: Calendar, now: datetime) -> None:
-    """Refuse a day that cannot be promised, in one sentence."""
+    """Refuse a day that cannot be promised, in one sentence.
+
+    What is posted leaves on a dispatch day; what is fetched may be ready on any working day.
+    """
     if not build.is_open:
         raise Refused(_("This build has ended; there is no day left to promise."))
     if day < day_in(diary.zone, now):
         raise Refused(_("That day is past."))
-    if day < diary.first_day(now):
+    is_posted, days = build.leaves_by == Leaves.POST, days_for(build, diary)
+    if day < days.first_day(now):
+        if not is_posted:
+            raise Refused(_("The shop closes before it could be ready on that day."))
         raise Refused(_("The cut-off of that day is past: nothing more leaves on it."))
     if day > day_in(diary.zone, now) + FARTHEST:
         raise Refused(_("That day is more than three years away. Look at the year."))
-    if not diary.is_dispatch_day(day):
-        raise Refused(_nothing_leaves(diary, day))
+    if not days.is_dispatch_day(day):
+        raise Refused(_nothing_leaves(diary, day) if is_posted else _nobody_works(days, day))
 
 
 def _nothing_leaves(diary: Calendar, day: date) -> str:
@@ -78,3 +86,11 @@ def _nothing_leaves(diary: Calendar, day: date) -> str:
         return _("Nothing leaves that day, nor within a year. Set the dispatch days first.")
     after = date_format(following, "l j F")
     return _("Nothing leaves that day. The next dispatch day is %s.") % after
+
+
+def _nobody_works(days: Calendar, day: date) -> str:
+    following = days.on_or_after(day)
+    if following is None:
+        return _("The shop does not work that day, nor within a year. Set the hours first.")
+    after = date_format(following, "l j F")
+    return _("The shop does not work that day. The next working day is %s.") % after

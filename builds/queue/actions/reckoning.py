@@ -71,6 +71,8 @@ def _row(
 ) -> Outlook:
     days = [None if day is None else _date(day) for day in seen.days[: len(ODDS)]]
     due = found.due.get(seen.key)
+    if found.is_done(seen.key) and not seen.odds:
+        due = None  # its work is over: that it leaves too late is no matter of chance any more
     return Outlook(
         reckoning=run,
         build_id=seen.key,

@@ -10,6 +10,8 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import open_builds, standing_holds
 from builds.progress.states import STAGES
 from builds.queue.queries import Due, dues
+from builds.queue.queries.dues import days_for
+from builds.queue.queries.ready import ready_since
 from builds.queue.queries.said import SURE, said
 from builds.queue.wording import stand_of, values
 from shop.diary.queries import Calendar, calendar
@@ -27,6 +29,7 @@ def remind(now: datetime) -> int:
     """Queue the ship-by reminders that are due; each exists once, however often this runs.
 
     While a build waits for its customer the day moves along with the waiting: nothing is due.
+    Nor is anything of what stands ready to be fetched.
     A week before a day that is as good as sure nothing is said; three days before it is.
     Nobody reads them on a day off: what falls on one comes on the last working day before it.
 
@@ -40,12 +43,12 @@ def remind(now: datetime) -> int:
     due_days = dues([build.pk for build in builds], diary, now)
     odds = said(due_days, now)
     sure = {pk for pk, one in odds.items() if one.odds >= SURE}
-    waits = {pk for pk, due in due_days.items() if due.is_waiting}
+    idle = {pk for pk, due in due_days.items() if due.is_waiting} | ready_since(builds).keys()
     with timezone.override(shop.zone):
         return sum(
-            _remind(build, due_days[build.pk], build.pk in sure, diary, shop, now)
+            _remind(build, due_days[build.pk], build.pk in sure, shop, now)
             for build in builds
-            if build.pk in due_days.keys() - waits
+            if build.pk in due_days.keys() - idle
         )
 
 
@@ -61,10 +64,8 @@ def bucket(day: date, diary: Calendar, now: datetime) -> str:
     return next((str(mark) for mark, on in marks if diary.last_working_day(on) <= today), "")
 
 
-def _remind(
-    build: Build, due: Due, is_sure: bool, diary: Calendar, shop: House, now: datetime
-) -> bool:
-    which = bucket(due.day, diary, now)
+def _remind(build: Build, due: Due, is_sure: bool, shop: House, now: datetime) -> bool:
+    which = bucket(due.day, days_for(build, calendar(shop)), now)
     if not which or (is_sure and which == "7"):
         return False
     key = f"shipby:{build.pk}:{which}:{due.day.isoformat()}"

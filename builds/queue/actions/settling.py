@@ -8,6 +8,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.states import FINISHED, UNDO_WITHIN
 from builds.queue.models import Outcome, Promise
 from builds.queue.queries.dues import customer_waits, due_at
+from builds.queue.queries.ready import was_ready
 from shop.clock import day_in
 from shop.diary.queries import Calendar, calendar
 from shop.house.queries import house
@@ -33,12 +34,15 @@ def settle(now: datetime) -> int:
 def _settle(builds: list[Build], diary: Calendar) -> int:
     waits = customer_waits(build.pk for build in builds)
     told: dict[int, list[Promise]] = {}
-    for promise in Promise.objects.filter(build__in=builds).order_by("pk"):
+    for promise in Promise.objects.filter(build__in=builds).select_related("build").order_by("pk"):
         told.setdefault(promise.build_id, []).append(promise)
+    ready = was_ready(builds)
     rows = [
         row
         for build in builds
-        for row in _outcomes(build, told[build.pk], waits.get(build.pk, []), diary)
+        for row in _outcomes(
+            ready.get(build.pk, build.state_since), told[build.pk], waits.get(build.pk, []), diary
+        )
     ]
     # Two sweeps at once write the same rows: the second ones are left out.
     Outcome.objects.bulk_create(rows, ignore_conflicts=True)
@@ -46,9 +50,12 @@ def _settle(builds: list[Build], diary: Calendar) -> int:
 
 
 def _outcomes(
-    build: Build, told: list[Promise], waits: list[Hold], diary: Calendar
+    left: datetime, told: list[Promise], waits: list[Hold], diary: Calendar
 ) -> list[Outcome]:
-    left = build.state_since
+    """What became of the days told of one build.
+
+    :param left: when it left; of one that was collected, from when it stood ready for that.
+    """
     return [
         Outcome(
             promise=promise,

@@ -1,7 +1,8 @@
 """Two lines side by side as finished data: what a change does to every build."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -9,7 +10,7 @@ from django.utils.translation import gettext as _
 from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.queue.effects import Effect, Sight, effects, sights
-from builds.queue.queries.words import day_words, percent, range_words
+from builds.queue.queries.words import day_words, percent_words, range_words
 from builds.queue.values import NEW, Line
 from shop.diary.learned import ENOUGH
 from shop.house.queries import house
@@ -55,8 +56,12 @@ def told(
 ) -> Compared:
     """What differs between two sights of a line, in words.
 
+    Odds are told by the same rule as on the page of dates: not while a build waits for its
+    customer, whose days move its own along, nor below ten finished builds of a kind.
+
     :param subject: a build that is told of whether anything changes for it or not.
     """
+    before, after = _without_odds(before, line), _without_odds(after, line)
     builds = {build.pk: build for build in open_builds()}
     found = [one for one in effects(before, after) if one.key != NEW and one.key in builds]
     shown = [one for one in found if one.is_changed or one.key == subject]
@@ -64,6 +69,17 @@ def told(
     worse = [one for one in found if one.is_changed and _is_worse(one)]
     changed = [one for one in found if one.is_changed]
     return Compared(rows, len(worse), len(changed) - len(worse), len(found) - len(shown))
+
+
+def _without_odds(seen: Mapping[int, Sight], line: Line) -> dict[int, Sight]:
+    return {
+        key: replace(one, odds=None) if key in line.moving or _is_young(line, key) else one
+        for key, one in seen.items()
+    }
+
+
+def _is_young(line: Line, key: int) -> bool:
+    return line.finished.get(line.kinds.get(key, ""), 0) < ENOUGH
 
 
 def _is_worse(one: Effect) -> bool:
@@ -75,20 +91,26 @@ def _changed(one: Effect, build: Build, line: Line, is_subject: bool) -> Changed
     due = line.due.get(one.key)
     about = build.hilt or build.blade
     odds = None
-    if one.before.odds is not None and one.after.odds is not None and not is_young:
-        odds = (percent(one.before.odds), percent(one.after.odds))
+    if one.before.odds is not None and one.after.odds is not None:
+        odds = (percent_words(one.before.odds), percent_words(one.after.odds))
     tone, word = _word(one)
     return Changed(
         build=build,
         name=about.name if about else _("Blade only"),
         url=reverse("bench_sheet", args=[build.number]),
-        told=day_words(due) if due else "",
+        told=_told(due, one.key in line.moving),
         odds=odds,
         days=(_days(one.before, is_young), _days(one.after, is_young)),
         tone=tone,
         word=word,
         is_subject=is_subject,
     )
+
+
+def _told(due: date | None, is_moving: bool) -> str:
+    if due is None:
+        return ""
+    return _("%s, moves along") % day_words(due) if is_moving else day_words(due)
 
 
 def _days(seen: Sight, is_young: bool) -> str:

@@ -10,20 +10,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from builds.queue.queries.said import Names, Said
+from builds.queue.queries.words import why_words
 from builds.queue.states import Remedy, percent
-from builds.queue.values import ANSWER, CARRIER, ITEM, PARTS, PAYMENT, SHOP
-from shop.diary.forecast import HANDS
+from builds.queue.values import ANSWER, ITEM, PARTS, PAYMENT
 
-DRIVES = {
-    HANDS: gettext_lazy("it waits for hands"),
-    PARTS: gettext_lazy("it waits for parts"),
-    ANSWER: gettext_lazy("it waits for an answer"),
-    PAYMENT: gettext_lazy("it waits for a payment"),
-    ITEM: gettext_lazy("it waits for the customer’s parcel"),
-    CARRIER: gettext_lazy("it waits for the carrier"),
-    SHOP: gettext_lazy("it waits for ourselves"),
-    "": gettext_lazy("the work itself takes longer"),
-}
 COMES = {
     PARTS: gettext_lazy("If the parts came tomorrow"),
     ANSWER: gettext_lazy("If the answer came tomorrow"),
@@ -42,11 +32,11 @@ class Way:
 
 
 def trouble(said: Said) -> str:
-    """How likely the day is, and why: "34 % for Fri 4 Dec: it waits for parts"."""
+    """How likely the day is, and why: "34 % for Fri 4 Dec: waits for parts"."""
     return _("%(n)d %% for %(day)s: %(why)s") % {
         "n": said.percent,
         "day": date_format(said.due.day, "D j M"),
-        "why": DRIVES.get(said.outlook.drives, DRIVES[""]),
+        "why": why_words(said.outlook.drives),
     }
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.models import Build
@@ -13,19 +14,18 @@ from builds.progress.states import Kind
 from builds.queue.models import Outlook, Reckoning
 from builds.queue.queries.behind import finished
 from builds.queue.queries.danger import Way, trouble, way_out
-from builds.queue.queries.dues import Due, dues
+from builds.queue.queries.dues import Due, days_for, dues
 from builds.queue.queries.line import in_line
-from builds.queue.queries.outlooks import is_in_danger, newest, outlooks
+from builds.queue.queries.outlooks import early_day, newest, outlooks
+from builds.queue.queries.ready import ready_since
 from builds.queue.queries.ruler import Piece, Rule, rule_of
-from builds.queue.queries.said import Said, names, said
-from builds.queue.queries.words import day_words, drive_words, percent, range_words
-from builds.queue.values import GRID
+from builds.queue.queries.said import Names, Said, names, said
+from builds.queue.queries.words import day_words, drive_words, percent_words, range_words
 from shop.diary.learned import ENOUGH
 from shop.diary.models import ExtraDay
 from shop.diary.queries import Calendar, people_hours
 
 WIDE = timedelta(days=14)  # from even odds to 19 in 20: a date that far from sure looks so
-EARLY = GRID.index(0.05)
 
 
 @dataclass(frozen=True)
@@ -50,6 +50,9 @@ class DateRow:
     is_waiting: bool
     early: date | None
     outlook: Outlook | None
+    said: Said | None  # of its day, where the run may say odds of it
+    trouble: str  # why it is in danger, in words
+    way: Way | None  # and what helps
     due: Due | None
     day_line: str
     promise_line: str
@@ -58,16 +61,11 @@ class DateRow:
     bars: tuple[Piece, ...]
     flag: Flag | None
     goes_on: bool  # past the end of the rule
-    said: Said | None
-    trouble: str = ""
-    way: Way | None = None
 
     @property
     def odds(self) -> str:
         """The odds of its day in words; nothing where they are not to be told."""
-        if self.is_young or self.is_waiting or self.outlook is None or self.outlook.odds is None:
-            return ""
-        return percent(self.outlook.odds)
+        return "" if self.is_waiting or self.said is None else percent_words(self.said.odds)
 
     @property
     def table_days(self) -> list[str]:
@@ -85,6 +83,7 @@ class Dates:
     """The whole page."""
 
     run: Reckoning | None
+    reckoned: str  # when, in words
     rows: list[DateRow]
     rule: Rule
     young: list[tuple[str, int]]  # kinds in the line with too few finished builds behind them
@@ -104,10 +103,22 @@ def dates(calendar: Calendar, now: datetime) -> Dates:
     due, seen, counts = dues(ids, calendar, now), outlooks(ids), finished(calendar, now)
     ordered = in_line(builds, due)
     rule = rule_of(calendar, calendar.today(now), _days(seen, due))
-    making = _Rows(calendar, now, rule, seen, due, counts, said(due, now))
+    told = said(due, now)
+    making = _Rows(
+        calendar=calendar,
+        now=now,
+        rule=rule,
+        seen=seen,
+        due=due,
+        told=told,
+        names=names(told.values()),
+        ready=ready_since(builds),
+        counts=counts,
+    )
     kinds = {build.kind for build in builds}
     return Dates(
         run=newest(),
+        reckoned=_reckoned(newest(), calendar, now),
         rows=[making.row(build, place) for place, build in enumerate(ordered, 1)],
         rule=rule,
         young=[
@@ -123,26 +134,42 @@ def _days(seen: Mapping[int, Outlook], due: Mapping[int, Due]) -> list[date | No
     return [*(one.day_95 for one in seen.values()), *(one.day for one in due.values())]
 
 
+def _reckoned(run: Reckoning | None, calendar: Calendar, now: datetime) -> str:
+    """When the run was made: the time of today, else its day as well."""
+    if run is None:
+        return ""
+    at = run.made_at.astimezone(calendar.zone)
+    if at.date() == calendar.today(now):
+        return _("at %s") % date_format(at, "H:i")
+    return _("on %(day)s at %(at)s") % {
+        "day": date_format(at, "D j M"), "at": date_format(at, "H:i"),
+    }  # fmt: skip
+
+
+@dataclass(frozen=True)
 class _Rows:
     """Makes the rows; what it knows belongs to one run."""
 
-    def __init__(
-        self, calendar: Calendar, now: datetime, rule: Rule, seen: Mapping[int, Outlook],
-        due: Mapping[int, Due], counts: Mapping[str, int], spoken: Mapping[int, Said],
-    ) -> None:  # fmt: skip
-        self.spoken, self.names = spoken, names(spoken.values())
-        self.calendar, self.now, self.rule = calendar, now, rule
-        self.seen, self.due, self.counts = seen, due, counts
+    calendar: Calendar
+    now: datetime
+    rule: Rule
+    seen: Mapping[int, Outlook]
+    due: Mapping[int, Due]
+    told: Mapping[int, Said]
+    names: Names
+    ready: Mapping[int, datetime]
+    counts: Mapping[str, int]
 
     def row(self, build: Build, place: int) -> DateRow:
         outlook, due = self.seen.get(build.pk), self.due.get(build.pk)
         is_young = self.counts.get(build.kind, 0) < ENOUGH
-        is_late = bool(due and self.calendar.days_left(due.day, self.now) < 0)
-        danger = bool(outlook and is_in_danger(outlook, due))
-        early = self._early(outlook)
+        diary, told = days_for(build, self.calendar), self.told.get(build.pk)
+        is_over = bool(due and diary.days_left(due.day, self.now) < 0)
+        is_late = is_over and build.pk not in self.ready
+        danger = bool(told and told.is_danger)
+        early = early_day(outlook, diary) if outlook else None
         tone = "stop" if is_late else "brass" if danger else ""
         is_waiting = bool(due and due.is_waiting)
-        spoken = self.spoken.get(build.pk)
         about = build.hilt or build.blade
         return DateRow(
             build=build,
@@ -155,28 +182,21 @@ class _Rows:
             is_waiting=is_waiting,
             early=early,
             outlook=outlook,
+            said=told,
+            trouble=trouble(told) if told and danger else "",
+            way=way_out(told, self.names, build.number) if told and danger else None,
             due=due,
             day_line=_day_line(outlook, early, is_young),
-            promise_line=_promise_line(outlook, due, is_young, is_late),
+            promise_line=_promise_line(told, due, is_late),
             tone=tone,
             drives=drive_words(outlook.drives, outlook.waits_h) if outlook else "",
             bars=self._bars(outlook, early, is_young),
             flag=Flag(self.rule.middle(due.day), tone) if due and self._is_on(due.day) else None,
             goes_on=bool(outlook and self.rule.is_beyond(outlook.day_95)),
-            said=spoken,
-            trouble=trouble(spoken) if spoken and danger else "",
-            way=way_out(spoken, self.names, build.number) if spoken and danger else None,
         )
 
     def _is_on(self, day: date) -> bool:
         return self.rule.first <= day <= self.rule.last
-
-    def _early(self, outlook: Outlook | None) -> date | None:
-        """The dispatch day that one in twenty runs makes."""
-        if outlook is None or len(outlook.moments) <= EARLY or outlook.moments[EARLY] is None:
-            return None
-        ready = outlook.reckoning.made_at + timedelta(minutes=outlook.moments[EARLY])
-        return self.calendar.next_dispatch_day(ready)
 
     def _bars(
         self, outlook: Outlook | None, early: date | None, is_young: bool
@@ -204,7 +224,7 @@ def _day_line(outlook: Outlook | None, early: date | None, is_young: bool) -> st
     return _("by %s") % day_words(outlook.day_80)
 
 
-def _promise_line(outlook: Outlook | None, due: Due | None, is_young: bool, is_late: bool) -> str:
+def _promise_line(said: Said | None, due: Due | None, is_late: bool) -> str:
     if due is None:
         return _("no day told")
     told = {"day": day_words(due.day)}
@@ -212,9 +232,9 @@ def _promise_line(outlook: Outlook | None, due: Due | None, is_young: bool, is_l
         return _("due %(day)s, its day moves along") % told
     if is_late:
         return _("due %(day)s: that day is past") % told
-    if outlook is None or outlook.odds is None or is_young:
+    if said is None:
         return _("due %(day)s") % told
-    return _("due %(day)s: %(odds)s") % {**told, "odds": percent(outlook.odds)}
+    return _("due %(day)s: %(odds)s") % {**told, "odds": percent_words(said.odds)}
 
 
 def lacks(calendar: Calendar) -> list[tuple[str, str, str]]:

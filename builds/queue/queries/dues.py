@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from builds.progress.models import Hold
-from builds.progress.states import Turn
+from builds.progress.models import Build, Hold
+from builds.progress.states import Leaves, Turn
 from builds.queue.models import Promise
 from shop.clock import day_in
 from shop.diary.queries import Calendar
@@ -33,18 +33,23 @@ def promises(build_ids: Iterable[int]) -> dict[int, Promise]:
 
 
 def _promises(build_ids: list[int]) -> dict[int, Promise]:
-    found = Promise.objects.filter(build__in=build_ids).order_by("pk")
+    found = Promise.objects.filter(build__in=build_ids).select_related("build").order_by("pk")
     return {promise.build_id: promise for promise in found}
 
 
 def dues(build_ids: Iterable[int], calendar: Calendar, now: datetime) -> dict[int, Due]:
-    """Build id → its promise, moved by the customer's own waiting days to a dispatch day."""
+    """Build id → its promise, moved by the customer's own waiting days to one on which it goes."""
     promised = promises(build_ids)
     waits = customer_waits(promised)
     return {
         build_id: _due(promise, waits.get(build_id, []), calendar, now)
         for build_id, promise in promised.items()
     }
+
+
+def days_for(build: Build, calendar: Calendar) -> Calendar:
+    """The calendar with the days on which a build may go: what is fetched, on any working day."""
+    return calendar if build.leaves_by == Leaves.POST else calendar.collecting
 
 
 def due_at(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime) -> date:
@@ -67,7 +72,8 @@ def _due(promise: Promise, waits: list[Hold], calendar: Calendar, now: datetime)
     if not waited:
         return Due(promise.day, 0, promise.day, is_waiting)
     moved = promise.day + timedelta(days=waited)
-    return Due(promise.day, waited, calendar.on_or_after(moved) or moved, is_waiting)
+    day = days_for(promise.build, calendar).on_or_after(moved) or moved
+    return Due(promise.day, waited, day, is_waiting)
 
 
 def _days_waited(told_at: datetime, waits: list[Hold], zone: ZoneInfo, now: datetime) -> set[date]:

@@ -48,7 +48,7 @@ class Counted:
 
     @property
     def days_a_change(self) -> float:
-        """By how many days a change moved the day, on the average."""
+        """By how many days a change moved the day, on average."""
         return self.moved_days / self.changes if self.changes else 0.0
 
 
@@ -77,7 +77,7 @@ class Bin:
 
     @property
     def percent_said(self) -> int:
-        """How sure they were said to be, on the average."""
+        """How sure they were said to be, on average."""
         return percent(self.said)
 
     @property

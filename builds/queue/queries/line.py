@@ -6,26 +6,26 @@ from datetime import date, datetime, timedelta
 
 from django.db.models import Sum
 
-from builds.dispatch.queries import parcel_of
+from builds.dispatch.queries import day_of, parcel_of
 from builds.progress.models import Build, Stretch
 from builds.progress.queries import open_builds
-from builds.progress.states import ON_THE_RULE, Kind, Spent, State
+from builds.progress.states import ON_THE_RULE, Kind, Leaves, Spent, State
 from builds.progress.worked import OVER_TIME, is_doubtful, likely_end
 from builds.proving.models import SheetLine, Timer
 from builds.proving.states import Waiting as Runs
 from builds.queue.models import LinePlace, StageLimit
 from builds.queue.queries.dues import Due, dues
 from builds.queue.queries.learned import Known, known
+from builds.queue.queries.ready import ready_since
 from builds.queue.queries.waits import Waiting, lacking_at_first, usual, waiting
 from builds.queue.values import Line, Worker
-from shop.diary.forecast import Job, Limits, Spread, Stage, Wait
+from shop.diary.forecast import Job, Limits, Stage, Wait
 from shop.diary.queries import Calendar, calendar, people_hours
 from shop.house.queries import house
 from shop.web.reading import keeping
 
 SHORT = (Kind.REPAIR, Kind.WARRANTY)
 LAST = 1_000_000  # behind every place that was set
-PACKED = Spread(0.05, 0.0)  # what waits packed for the post needs a hand to carry it there
 
 
 def in_line(builds: Iterable[Build], due: Mapping[int, Due]) -> list[Build]:
@@ -69,7 +69,14 @@ class _Reading:
         self.waits = waiting(self.builds, self.known, self.calendar, now)
         self.worked = _worked(ids, self.calendar, now)
         self.runs = _without_hands(ids)
-        self.packed = {pk for pk, parcel in parcel_of(ids).items() if not parcel.left_at}
+        self.packed = {
+            pk: day_of(parcel, self.calendar, now)
+            for pk, parcel in parcel_of(ids).items()
+            if not parcel.left_at
+        }
+        self.ready = {
+            pk: self.calendar.today(since) for pk, since in ready_since(self.builds).items()
+        }
 
     def line(self) -> Line:
         workers = tuple(
@@ -106,6 +113,9 @@ class _Reading:
             finished=dict(self.known.builds),
             kinds={build.pk: build.kind for build in self.builds},
             moving=frozenset(pk for pk, found in self.dues.items() if found.is_waiting),
+            collected=frozenset(b.pk for b in self.builds if b.leaves_by != Leaves.POST),
+            packed=self.packed,
+            ready=self.ready,
             facts=facts,
         )
 
@@ -119,8 +129,6 @@ class _Reading:
 
     def _stage(self, build: Build, stage: State) -> Stage:
         waits = tuple(one.wait for one in self._waits(build, stage))
-        if stage == State.DISPATCH and build.pk in self.packed:
-            return Stage(stage, PACKED, waits=waits)
         return Stage(
             stage,
             self.known.stages[build.kind, stage].spread,
@@ -165,6 +173,7 @@ class _Reading:
             [one.fact for one in self.waits[build.pk]],
             [self.worked.over.get((build.pk, stage.value)) for stage in ON_THE_RULE],
             self.worked.running.get(build.pk), self.runs.facts(build),
+            build.leaves_by, self.packed.get(build.pk), self.ready.get(build.pk),
         )  # fmt: skip
 
 

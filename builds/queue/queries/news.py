@@ -11,7 +11,7 @@ from builds.progress.models import Build
 from builds.progress.queries import open_builds
 from builds.progress.states import Leaves
 from builds.queue.models import Promise
-from builds.queue.queries.dues import Due, dues
+from builds.queue.queries.dues import Due, days_for, dues
 from builds.queue.queries.outlooks import odds_of, outlooks, speaks
 from shop.diary.calendar import Calendar
 from shop.house.queries import house
@@ -90,19 +90,19 @@ def _told_at(builds: Iterable[Build]) -> dict[str, datetime]:
     return dict(said.order_by().values_list("about").annotate(at=Max("made_at")))
 
 
-def later_day(build_id: int, day: date, calendar: Calendar, now: datetime) -> date | None:
-    """The first dispatch day after a day that has the odds that the shop wants.
+def later_day(build: Build, day: date, calendar: Calendar, now: datetime) -> date | None:
+    """The first day after a day on which a build may go that has the odds that the shop wants.
 
-    Where no odds can be said, the first dispatch day; None where no day that can be seen will do.
+    Where no odds can be said, the first such day; None where no day that can be seen will do.
     """
-    after = max(day + timedelta(days=1), calendar.first_day(now))
-    coming = calendar.on_or_after(after)
-    outlook = outlooks([build_id]).get(build_id)
+    diary = days_for(build, calendar)
+    coming = diary.on_or_after(max(day + timedelta(days=1), diary.first_day(now)))
+    outlook = outlooks([build.pk]).get(build.pk)
     if outlook is None or not speaks(outlook, now):
         return coming
     least = house().least_odds_percent / 100
     for _place in range(AHEAD):
-        if coming is None or odds_of(outlook, coming, calendar) >= least:
+        if coming is None or odds_of(outlook, coming, diary) >= least:
             return coming
-        coming = calendar.on_or_after(coming + timedelta(days=1))
+        coming = diary.on_or_after(coming + timedelta(days=1))
     return None

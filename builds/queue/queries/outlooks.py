@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 
 from builds.progress.models import Build
 from builds.queue.models import Outlook, Reckoning
-from builds.queue.queries.dues import Due
+from builds.queue.queries.dues import Due, customer_waits, days_for
 from builds.queue.queries.line import line
 from builds.queue.values import GRID, NEW, odds_by, reckoned, with_new_order
 from shop.diary.calendar import Calendar
@@ -17,6 +17,7 @@ from shop.web.reading import each_once
 
 STALE = timedelta(minutes=10)  # time passes also where nothing changes
 OLD = timedelta(hours=1)  # a run that nobody followed up says nothing of today
+EARLY = GRID.index(0.05)
 FEW = 1000  # runs for one answer at once: right to some 1.5 points
 
 
@@ -52,9 +53,23 @@ def _outlooks(build_ids: list[int]) -> dict[int, Outlook]:
 
 
 def odds_of(outlook: Outlook, day: date, calendar: Calendar) -> float:
-    """The odds that a build leaves by a day, as the run saw it."""
+    """The odds that a build leaves by a day, as the run saw it.
+
+    :param calendar: with the days on which the build may go.
+    """
     moment = latest(calendar, day, outlook.reckoning.made_at)
     return 0.0 if moment is None else odds_by(outlook.moments, moment)
+
+
+def early_day(outlook: Outlook, calendar: Calendar) -> date | None:
+    """The first day of the range in which a build leaves: the one that one in twenty runs makes.
+
+    :param calendar: with the days on which the build may go.
+    """
+    if len(outlook.moments) <= EARLY or outlook.moments[EARLY] is None:
+        return None
+    ready = outlook.reckoning.made_at + timedelta(minutes=outlook.moments[EARLY])
+    return calendar.next_dispatch_day(ready)
 
 
 def speaks(outlook: Outlook | None, now: datetime) -> bool:
@@ -68,12 +83,16 @@ def odds_now(build: Build, day: date, calendar: Calendar, now: datetime) -> floa
     """The odds that a build leaves by a day, as they can be said at this moment; else None.
 
     By the newest run; where that is stale or lacks the build, the line is walked for it alone.
+    None as well while the build waits for its customer: the day would move along.
     """
+    if any(held.over_at is None for held in customer_waits([build.pk]).get(build.pk, ())):
+        return None
+    diary = days_for(build, calendar)
     outlook = outlooks([build.pk]).get(build.pk)
     if outlook and now - outlook.reckoning.made_at < STALE:
-        return odds_of(outlook, day, calendar) if speaks(outlook, now) else None
+        return odds_of(outlook, day, diary) if speaks(outlook, now) else None
     found = line(now)
-    moment = latest(calendar, day, now)
+    moment = latest(diary, day, now)
     if build.pk not in found.kinds or found.finished.get(build.kind, 0) < ENOUGH or moment is None:
         return None
     return odds_by(reckoned(found, FEW)[build.pk].finish_min[-len(GRID) :], moment)

@@ -4,11 +4,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from builds.progress.models import Build
 from builds.queue.models import Outlook
-from builds.queue.queries.dues import Due
-from builds.queue.queries.outlooks import is_in_danger, odds_of, outlooks, speaks
+from builds.queue.queries.dues import Due, days_for
+from builds.queue.queries.outlooks import early_day, is_in_danger, odds_of, outlooks, speaks
 from builds.queue.states import Remedy, percent
 from shop.diary.calendar import Calendar
+from shop.diary.learned import ENOUGH
 from shop.house.queries import house
 from shop.people.models import User
 from shop.stores.models import PurchaseLine
@@ -39,7 +41,7 @@ class Said:
 
 @dataclass(frozen=True)
 class DayOdds:
-    """A dispatch day to come, and the odds that a build leaves by it."""
+    """A day to come on which it may go, and the odds that a build leaves by it."""
 
     day: date
     odds: float
@@ -58,6 +60,7 @@ class Choice:
     days: tuple[DayOdds, ...] = ()
     early: date | None = None
     late: date | None = None
+    old_since: datetime | None = None  # the run says no odds for its age alone
 
     @property
     def first_enough(self) -> date | None:
@@ -75,18 +78,20 @@ def said(due: Mapping[int, Due], now: datetime) -> dict[int, Said]:
     }
 
 
-def choice(build_id: int, calendar: Calendar, now: datetime) -> Choice:
-    """The coming dispatch days with their odds, from the first that is likely at all.
+def choice(build: Build, calendar: Calendar, now: datetime) -> Choice:
+    """The coming days on which it may go with their odds, from the first that is likely at all.
 
-    Where too few of the kind were finished to say odds, a range alone.
+    Where too few of the kind were finished to say odds, or the run is old, a range alone.
     """
-    outlook = outlooks([build_id]).get(build_id)
+    outlook = outlooks([build.pk]).get(build.pk)
     if outlook is None:
         return Choice()
+    diary = days_for(build, calendar)
     if not speaks(outlook, now):
-        return Choice(early=outlook.day_50, late=outlook.day_95)
+        old_since = None if outlook.behind < ENOUGH else outlook.reckoning.made_at
+        return Choice(early=early_day(outlook, diary), late=outlook.day_95, old_since=old_since)
     least = house().least_odds_percent / 100
-    coming = (each for each in _coming(outlook, calendar, now) if each[1] >= 0.05)
+    coming = (each for each in _coming(outlook, diary, now) if each[1] >= 0.05)
     days = [DayOdds(day, odds, odds >= least) for day, odds in coming]
     enough = next((at for at, each in enumerate(days) if each.is_enough), 0)
     first = max(0, enough - AHEAD + 2)

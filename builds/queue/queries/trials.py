@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 
 from builds.queue.effects import Sight, promised_by, rushed, sights
 from builds.queue.queries.compared import Compared, told
-from builds.queue.queries.words import day_words, percent, range_words
+from builds.queue.queries.words import day_words, percent_words, range_words
 from builds.queue.values import (
     NEW,
     Hours,
@@ -103,7 +103,7 @@ def _offer(line: Line, kind: str, seen: dict[int, Sight], costs: Compared | None
         is_young=builds < ENOUGH,
         builds=builds,
         day=date_format(found[0], "l j F") if found else "",
-        odds=percent(found[1]) if found else "",
+        odds=percent_words(found[1]) if found else "",
         days=(day_words(mine.by_50), day_words(mine.by_80), day_words(mine.by_95)),
         range=range_words(mine.early, mine.by_95),
         costs=costs,

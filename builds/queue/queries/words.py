@@ -6,6 +6,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from builds.queue.states import percent
 from builds.queue.values import ANSWER, CARRIER, ITEM, PARTS, PAYMENT, SHOP
 from shop.diary.forecast import HANDS
 
@@ -27,15 +28,9 @@ DAY_H = 24
 KEPT_WHOLE = "\u00a0"  # a day and a figure are not broken over two lines
 
 
-def percent(odds: float) -> str:
+def percent_words(odds: float) -> str:
     """The odds in whole per cent; never all, never nothing: a forecast does not know that."""
-    if odds > 0.99:
-        words = _("over 99 %")
-    elif odds < 0.01:
-        words = _("under 1 %")
-    else:
-        words = _("%d %%") % round(odds * 100)
-    return words.replace(" ", KEPT_WHOLE)
+    return (_("%d %%") % percent(odds)).replace(" ", KEPT_WHOLE)
 
 
 def in_ten(odds: float) -> str:
@@ -60,6 +55,13 @@ def drive_words(drives: str, waits_h: dict[str, float]) -> str:
         return ""
     about = ngettext("about %d day", "about %d days", days) % days
     return _("waits for %(what)s, %(days)s") % {"what": DRIVES.get(drives, drives), "days": about}
+
+
+def why_words(drives: str) -> str:
+    """What makes a build late, by what it waits for the longest."""
+    if drives not in DRIVES:
+        return _("the work itself takes longer")
+    return _("waits for %s") % DRIVES[drives]
 
 
 def range_words(first: date | None, last: date | None) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from shop.diary.forecast import draws
-from shop.diary.forecast.answers import Delays, answers
+from shop.diary.forecast.answers import Delays, answers, day_by
 from shop.diary.forecast.clock import FAR, Clock
 from shop.diary.forecast.hands import Drawing, Plan, Release, walk
 from shop.diary.forecast.opening import Middling
@@ -30,7 +30,7 @@ from shop.diary.forecast.values import (
 
 __all__ = [
     "HANDS", "ODDS", "Extra", "Job", "Leaving", "Limits", "Outlook", "Person", "Spread",
-    "Stage", "Wait", "quantiles", "queue",
+    "Stage", "Wait", "day_by", "quantiles", "queue",
 ]  # fmt: skip
 
 ODDS = (0.5, 0.8, 0.95)

@@ -35,7 +35,7 @@ class Delays:
         self.runs += walked.begun.shape[1]
 
     def by_build(self) -> list[dict[str, float]]:
-        """Hours waited on the average by each build, by cause."""
+        """Hours waited on average by each build, by cause."""
         found: list[dict[str, float]] = [{} for _build in self.cut.first_of]
         for step, build in enumerate(self.cut.build):
             for cause, minutes in ((HANDS, self.hands[step]), (self.causes[step], self.held[step])):
@@ -77,7 +77,7 @@ def _outlook(
     odds: tuple[float, ...],
 ) -> Outlook:
     finish = tuple(quantile(moments, share) for share in odds)
-    days = tuple(_day(moment, leaving) for moment in finish)
+    days = tuple(day_by(moment, leaving) for moment in finish)
     drives = max(waits, key=lambda cause: waits[cause]) if waits else ""
     return Outlook(job.key, finish, days, kept, waits, drives)
 
@@ -88,8 +88,8 @@ def quantile(ascending: NDArray[np.floating] | Moments, share: float) -> float |
     return found if found < FAR / 2 else None
 
 
-def _day(moment: float | None, leaving: Leaving) -> int | None:
-    """The dispatch day on which a parcel leaves that is ready at a moment."""
+def day_by(moment: float | None, leaving: Leaving) -> int | None:
+    """The day on which leaves what is ready at a moment."""
     if moment is None:
         return None
     place = int(np.searchsorted(np.array(leaving.cut_offs), moment, side="left"))

@@ -120,7 +120,7 @@ class Outlook:
 
     ``finish_min`` and ``days`` answer the odds that were asked for, one each; a day is an ordinal.
     None: not within the hours, or the dispatch days, that were handed in. ``waits_h`` says how
-    many hours it waits for what on the average, ``drives`` which of them is the longest.
+    many hours it waits for what on average, ``drives`` which of them is the longest.
     """
 
     key: int
