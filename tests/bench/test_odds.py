@@ -51,7 +51,7 @@ def test_today_says_odds_cause_and_the_cheapest_way_out(owner: User, now: dateti
     progress.hold(build.pk, fields=waits_for(bought, part, now), by=owner, now=now)
     reckon(now)
     (want,) = (one for one in of(build, now) if "%" in one.why)
-    assert "% for Fri 4 Dec: it waits for parts. If the parts came tomorrow:" in want.why
+    assert "% for Fri 4 Dec: waits for parts. If the parts came tomorrow:" in want.why
     assert (want.deed, want.url) == (
         "Ask after the parts", reverse("stores_purchase", args=[bought.number]),
     )  # fmt: skip

@@ -109,7 +109,7 @@ def test_odds_of_another_day_are_not_said(
 ) -> None:
     promise(three[0], FRIDAY + 14 * DAY, reason="", by=owner, now=now)
     said = text(page(owner_client, "queue_dates"))
-    assert "told Fri 11 Dec" in said
+    assert "due Fri 11 Dec" in said
     assert "told Fri 11 Dec: " not in said
 
 
