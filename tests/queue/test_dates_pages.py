@@ -110,7 +110,7 @@ def test_odds_of_another_day_are_not_said(
     promise(three[0], FRIDAY + 14 * DAY, reason="", by=owner, now=now)
     said = text(page(owner_client, "queue_dates"))
     assert "due Fri 11 Dec" in said
-    assert "told Fri 11 Dec: " not in said
+    assert "due Fri 11 Dec: " not in said
 
 
 def test_what_helps_is_offered_beside_a_promise_in_danger(
