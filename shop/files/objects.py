@@ -63,7 +63,7 @@ class ObjectStorage(Spool, S3Storage):  # type: ignore[misc]
 
     def url(self, name: str | None, *args: Any, **options: Any) -> str:
         """There is none: whoever has such a link needs no leave of ours."""
-        raise NotImplementedError("files are served by pages that know who may see them")
+        raise ValueError("Files are served by pages that know who may see them.")  # as Django does
 
     def discard_older(self, name: str, than: datetime) -> bool:
         """Delete a file unless it was written anew since ``than``; a copy stays aside for a day.

@@ -103,7 +103,7 @@ def test_nothing_is_handed_out_by_a_link_of_the_stores_own(
     store: Store, stranger: Client, now: datetime
 ) -> None:
     blob = _kept(store, now)
-    with pytest.raises(NotImplementedError):
+    with pytest.raises(ValueError, match="served by pages"):
         default_storage.url(names.original(blob.sha256))
     assert stranger.get(reverse("files_original", args=[blob.id])).status_code == 302
 
