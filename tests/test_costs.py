@@ -209,6 +209,7 @@ class Shop:
         """What the address of a page names."""
         arrivals = Arrival.objects.filter(matches__build__state=State.INTAKE)
         own = {
+            **{name: self.ines.pk for name in PAGES if name.startswith("forgetting_")},
             "desk_customer": self.ines.pk,
             "desk_account": self.ines.pk,
             "desk_statement": self.ines.pk,

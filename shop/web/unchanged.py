@@ -41,7 +41,7 @@ def _version() -> Hashable:
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
             cursor.execute("SELECT pg_current_snapshot()::text")
-            return str(cursor.fetchone()[0])
+            return raw, str(cursor.fetchone()[0])
     # Past Django's cursor: it is no query of the page's.
     (others,) = raw.execute("PRAGMA data_version").fetchone()
     return raw, others, raw.total_changes
