@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from builds.queue.queries.words import day_words, drive_words, in_ten, percent, range_words
+from builds.queue.queries.words import day_words, drive_words, in_ten, percent_words, range_words
 
 MON, FRI = date(2026, 11, 30), date(2026, 12, 4)
 
@@ -12,17 +12,17 @@ MON, FRI = date(2026, 11, 30), date(2026, 12, 4)
 @pytest.mark.parametrize(
     ("odds", "said"),
     [
-        (0.0, "under 1 %"),
-        (0.009, "under 1 %"),
+        (0.0, "1 %"),
+        (0.009, "1 %"),
         (0.01, "1 %"),
         (0.804, "80 %"),
         (0.99, "99 %"),
-        (0.991, "over 99 %"),
-        (1.0, "over 99 %"),
+        (0.996, "99 %"),
+        (1.0, "99 %"),
     ],
 )
 def test_odds_are_never_all_nor_nothing(odds: float, said: str) -> None:
-    assert percent(odds).replace("\xa0", " ") == said
+    assert percent_words(odds).replace("\xa0", " ") == said
 
 
 @pytest.mark.parametrize(
