@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.conf import settings
 from django.utils.translation import gettext_lazy as _
 
 from shop.house import world
@@ -61,6 +62,39 @@ class ShopForm(forms.ModelForm):
             "phone": forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
             "address": forms.Textarea(attrs={"rows": 4, "autocomplete": "street-address"}),
         }
+
+
+class SpeechForm(forms.ModelForm):
+    """What the shop speaks, and how it writes days, hours and papers."""
+
+    class Meta:
+        model = House
+        fields = ["language", "date_form", "clock_form", "first_day", "paper"]
+        widgets = {"clock_form": forms.RadioSelect}
+        help_texts = {
+            "date_form": _("On every page and paper, customers’ own too."),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["language"] = forms.ChoiceField(
+            label=_("Language"),
+            choices=settings.LANGUAGES,
+            help_text=_(
+                "Staff and customers may have one of their own. What was written down stays as "
+                "it was typed."
+            ),
+        )
+
+
+def language_field(help_text: Any) -> forms.ChoiceField:
+    """Somebody's own language; empty stands for the shop's."""
+    return forms.ChoiceField(
+        label=_("Language"),
+        choices=[("", _("as the shop has it")), *settings.LANGUAGES],
+        required=False,
+        help_text=help_text,
+    )
 
 
 class BenchForm(forms.ModelForm):

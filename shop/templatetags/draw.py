@@ -1,7 +1,7 @@
 """Drawn fragments: the rooms' links, the stage rule, the rule of days, measures and days."""
 
 from collections.abc import Iterable, Mapping
-from datetime import date, datetime
+from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
 
@@ -9,11 +9,11 @@ from django import template
 from django.template import Context
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
-from django.utils.dateformat import format as in_words
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.web.dated import dated
 from shop.web.day_rule import divisions
 from shop.web.money import written
 
@@ -187,21 +187,25 @@ def thin(value: object) -> str:
     )
 
 
-def _day(value: date | datetime | None) -> date | None:
+def _here(value: date | datetime | time | None) -> date | datetime | time | None:
     if isinstance(value, datetime) and timezone.is_aware(value):
         return timezone.localtime(value)
     return value
 
 
+@register.filter(name="dated")
+def dated_(value: date | datetime | time | None, form: str) -> str:
+    """A day or an hour in the shop's zone, as the reader's language and the shop write it."""
+    return dated(_here(value), form)
+
+
 @register.filter
 def short_day(value: date | datetime | None) -> str:
     """``Mon 30 Nov``, in the shop's zone."""
-    day = _day(value)
-    return in_words(day, "D j M").replace(" ", "\u00a0") if day else ""
+    return dated(_here(value), "short").replace(" ", "\u00a0")
 
 
 @register.filter
 def long_day(value: date | datetime | None) -> str:
     """``Monday 30 November``, in the shop's zone."""
-    day = _day(value)
-    return in_words(day, "l j F") if day else ""
+    return dated(_here(value), "long")

@@ -26,6 +26,7 @@ MORE_DOORS = {
     "shop.diary.spans",  # hours and days as the forecast takes them: the same
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.files.pieces",  # actions on a large file that comes in pieces
+    "shop.house.speech",  # in whose language a message or a paper is made
     "shop.house.world",  # countries, currencies and zones: the same
     "shop.keeping.plain",  # how rows are written out: values in, values out
     "shop.orders.enquiries",  # actions on what comes before an order

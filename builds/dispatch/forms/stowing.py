@@ -162,4 +162,4 @@ class MendForm(forms.Form):
 class UsedForm(forms.Form):
     """Whether anything in a parcel was used or repaired before."""
 
-    used = forms.ChoiceField(choices=[("yes", _("used")), ("no", _("new"))])
+    used = forms.ChoiceField(choices=[("yes", gettext_lazy("used")), ("no", gettext_lazy("new"))])
