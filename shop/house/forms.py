@@ -87,16 +87,6 @@ class SpeechForm(forms.ModelForm):
         )
 
 
-def language_field(help_text: Any) -> forms.ChoiceField:
-    """Somebody's own language; empty stands for the shop's."""
-    return forms.ChoiceField(
-        label=_("Language"),
-        choices=[("", _("as the shop has it")), *settings.LANGUAGES],
-        required=False,
-        help_text=help_text,
-    )
-
-
 class BenchForm(forms.ModelForm):
     """How the bench measures, and what it asks of a cell, of a stuck joint and of a blade."""
 

@@ -9,8 +9,8 @@ from django.core.exceptions import ValidationError
 from django.core.validators import RegexValidator
 from django.utils.translation import gettext_lazy as _
 
-from shop.house.forms import language_field
 from shop.people.models import User
+from shop.web.widgets import language_field
 
 LONGEST = 1000  # A password longer than that only makes the server sweat
 

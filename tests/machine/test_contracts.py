@@ -11,6 +11,7 @@ DOORS = {"actions", "queries", "models", "states"}
 MORE_DOORS = {
     "shop.people.devices",  # who tries, for the throttle of any page that counts tries
     "shop.people.factors",  # deeds on the second step of a sign-in
+    "shop.people.speech",  # in whose language a customer is written to
     "shop.people.sessions",  # deeds on sessions
     "builds.dispatch.pasted",  # what a pasted line may mean: values and how they are read
     "builds.gates.conditions",  # the values that a gate answers with

@@ -8,9 +8,9 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.desk.forms.fields import token_field
 from builds.desk.queries.orders import customer_with_email
-from shop.house.forms import language_field
 from shop.house.world import countries
 from shop.people.models import Customer
+from shop.web.widgets import language_field
 
 
 class CustomerForm(forms.ModelForm):
