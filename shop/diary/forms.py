@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.diary import actions
 from shop.diary.models import Closure, Weekday
 from shop.house.queries import house
+from shop.web.dated import dated
 from shop.web.widgets import Day, HourField
 
 FARTHEST = timedelta(days=3 * 365)  # a year mistyped would close the shop for good
@@ -162,7 +163,7 @@ def _run_words(run: list[int], opens: time, closes: time) -> str:
     days = str(WEEKDAYS_ABBR[run[0]])
     if len(run) > 1:
         days = gettext("%(first)s to %(last)s") % {"first": days, "last": WEEKDAYS_ABBR[run[-1]]}
-    return f"{days} {opens:%H:%M}–{closes:%H:%M}"
+    return f"{days} {dated(opens, 'clock')}–{dated(closes, 'clock')}"
 
 
 class DayOffForm(forms.Form):

@@ -99,7 +99,9 @@ def manner(language: str, order: str = "", clock: str = "") -> Manner:
 
 
 def _as_german_writes(pattern: str) -> str:
-    return pattern.replace("D ", "D, ").replace("l ", "l, ").replace("j ", "j. ")
+    # N: the month in short with its full stop.
+    days = pattern.replace("D ", "D, ").replace("l ", "l, ")
+    return days.replace("j ", "j. ").replace("M", "N")
 
 
 _now: ContextVar[Manner | None] = ContextVar("manner", default=None)

@@ -41,8 +41,8 @@ def day(request: HttpRequest) -> HttpResponse:
     said = _("Kept: %(who)s works on %(day)s, %(from)s to %(to)s.") % {
         "who": person.name,
         "day": dated(data["day"], "long"),
-        "from": f"{data['opens']:%H:%M}",
-        "to": f"{data['closes']:%H:%M}",
+        "from": dated(data["opens"], "clock"),
+        "to": dated(data["closes"], "clock"),
     }
     return _kept(request, said)
 

@@ -87,8 +87,8 @@ def day(request: HttpRequest) -> HttpResponse:
     title = _("If %(who)s works on %(day)s, %(from)s to %(to)s") % {
         "who": who.name,
         "day": dated(data["day"], "long"),
-        "from": f"{data['opens']:%H:%M}",
-        "to": f"{data['closes']:%H:%M}",
+        "from": dated(data["opens"], "clock"),
+        "to": dated(data["closes"], "clock"),
     }
     if me.is_owner or me.pk == who.pk:
         trial = Trial(title, after, "queue_keep_day", _("Keep it: work on that day"))

@@ -30,7 +30,7 @@ def doors(request: HttpRequest) -> HttpResponse:
         "passkeys": list(user.passkeys.order_by("since")),
         "codes_left": recovery_codes_left(user),
         "passkeys_work": bool(passkey_host(request)),
-        "language": LanguageForm(initial={"language": user.language}),
+        "tongue": LanguageForm(initial={"language": user.language}),
     }
     return page(request, "people/doors.html", context)
 
