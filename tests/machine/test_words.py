@@ -94,4 +94,4 @@ def test_placeholders_agree_and_what_is_read_is_what_is_listed(
 
 def _words(compiled: Path) -> dict[object, str]:
     with compiled.open("rb") as file:
-        return dict(GNUTranslations(file)._catalog)  # type: ignore[attr-defined]
+        return dict(GNUTranslations(file)._catalog)

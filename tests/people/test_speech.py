@@ -117,7 +117,7 @@ def test_a_task_speaks_as_the_shop_does_and_leaves_no_language_behind(
 ) -> None:
     heard: list[str | None] = []
 
-    @app.task
+    @app.task  # type: ignore[untyped-decorator]
     def listen() -> None:
         heard.append(get_language())
 
