@@ -32,6 +32,37 @@ ROOMS = (
     ("settings", "desk_settings", gettext_lazy("Settings")),
 )
 FIRST_ON_A_PHONE = 4
+# The pages of the settings in groups: url name, words.
+SETTINGS = (
+    (gettext_lazy("The shop"), (
+        ("desk_settings", gettext_lazy("Shop")),
+        ("desk_hours", gettext_lazy("Hours")),
+        ("desk_closures", gettext_lazy("Closures")),
+        ("desk_people", gettext_lazy("People")),
+        ("desk_addresses", gettext_lazy("Addresses")),
+    )),
+    (gettext_lazy("The bench"), (
+        ("queue_rules", gettext_lazy("Dates")),
+        ("desk_views", gettext_lazy("Views")),
+        ("proving_template", gettext_lazy("Bench test")),
+        ("desk_places", gettext_lazy("Trays")),
+    )),
+    (gettext_lazy("Customers"), (
+        ("desk_wording", gettext_lazy("Wording")),
+        ("desk_mail", gettext_lazy("Mail")),
+        ("desk_warranty", gettext_lazy("Warranty")),
+    )),
+    (gettext_lazy("Money and parcels"), (
+        ("desk_money_settings", gettext_lazy("Money")),
+        ("desk_books", gettext_lazy("Books")),
+        ("desk_services", gettext_lazy("Services")),
+        ("desk_parcel_settings", gettext_lazy("Customs")),
+    )),
+    (gettext_lazy("Data"), (
+        ("importing_start", gettext_lazy("Bring in")),
+        ("keeping_backups", gettext_lazy("Back-ups")),
+    )),
+)  # fmt: skip
 FOR_THE_OWNER = {"settings"}
 
 # The rule knows the stages by the codes that builds carry; a test holds the two together.
@@ -90,6 +121,24 @@ def foot_nav(context: Context) -> dict[str, Any]:
     here = request.get_full_path() if request and request.method == "GET" else ""
     shown = {"links": links, "second_here": second_here, "here": here}
     return {**shown, "who": context.get("who")}
+
+
+@register.inclusion_tag("desk/_settings_links.html")
+def settings_links(here: str) -> dict[str, Any]:
+    """The pages of the settings in groups, the present one marked and named."""
+    groups = [
+        {
+            "words": words,
+            "links": [
+                {"url": url, "words": words, "here": name == here}
+                for name, words in pages
+                if (url := _address(name))
+            ],
+        }
+        for words, pages in SETTINGS
+    ]
+    present = [link for group in groups for link in group["links"] if link["here"]]  # type: ignore[index]
+    return {"groups": groups, "present": present[0]["words"] if present else ""}
 
 
 def _reached(state: str, started: bool) -> float | None:
