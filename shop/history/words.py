@@ -13,6 +13,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from shop.web.dated import dated
+from shop.web.figures import pointed
 
 Words = str | Promise
 
@@ -722,6 +723,7 @@ def _value(verb: str, name: str, value: Any) -> str:
     if (verb, name) in DAYS:
         return dated(date.fromisoformat(value), "short full")
     if name == "millivolts":
-        return f"{int(value) / 1000:.2f}\u202fV"  # as the cell panel of a sheet shows it
+        # As the cell panel of a sheet shows it.
+        return pointed(f"{int(value) / 1000:.2f}\u202fV")
     codes = CODES.get((verb, name)) or CODES.get(("", name), {})
     return str(codes.get(str(value), value))

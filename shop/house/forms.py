@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.house import world
 from shop.house.models import House
+from shop.web.figures import AnyFloat
 
 
 class PlaceForm(forms.ModelForm):
@@ -130,7 +131,7 @@ class BenchForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self._bound("least_idle_days", forms.IntegerField, 1, 3650)
         self._bound("most_try_minutes", forms.IntegerField, 1, 600)
-        self._bound("least_depth_mm", forms.FloatField, 5, 100)
+        self._bound("least_depth_mm", AnyFloat, 5, 100)
         self._bound("largest_film_mb", forms.IntegerField, 1, 100_000)
 
     def _bound(self, name: str, field: type[forms.IntegerField], least: int, most: int) -> None:

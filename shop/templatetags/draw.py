@@ -126,7 +126,7 @@ def foot_nav(context: Context) -> dict[str, Any]:
 @register.inclusion_tag("desk/_settings_links.html")
 def settings_links(here: str) -> dict[str, Any]:
     """The pages of the settings in groups, the present one marked and named."""
-    groups = [
+    groups: list[dict[str, Any]] = [
         {
             "words": words,
             "links": [
@@ -137,7 +137,7 @@ def settings_links(here: str) -> dict[str, Any]:
         }
         for words, pages in SETTINGS
     ]
-    present = [link for group in groups for link in group["links"] if link["here"]]  # type: ignore[index]
+    present = [link for group in groups for link in group["links"] if link["here"]]
     return {"groups": groups, "present": present[0]["words"] if present else ""}
 
 

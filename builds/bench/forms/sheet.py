@@ -16,6 +16,7 @@ from shop.stores.queries.buying import Came, lines_awaited
 from shop.stores.queries.levels import named
 from shop.web.choices import drop_blank, read_choices
 from shop.web.dated import dated
+from shop.web.figures import AnyDecimal
 from shop.web.widgets import Day
 
 
@@ -50,7 +51,7 @@ def _tray_for(build: Build) -> int | None:
 class CellForm(forms.ModelForm):
     """A look at the cell, its voltage in volts."""
 
-    volts = forms.DecimalField(
+    volts = AnyDecimal(
         label=_("voltage in V"),
         required=False,
         min_value=Decimal(0),

@@ -18,6 +18,7 @@ from builds.queue.values import Line, with_closure, with_extra_day, with_hands
 from shop.clock import now
 from shop.web.access import staff
 from shop.web.dated import dated
+from shop.web.figures import pointed
 from shop.web.partials import page
 
 
@@ -131,7 +132,7 @@ def hands(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return show(request, before, {"hands": form})
     hours = form.cleaned_data["hours"]
-    title = _("If somebody helps for %s h a day") % f"{hours.normalize():f}"
+    title = _("If somebody helps for %s h a day") % pointed(f"{hours.normalize():f}")
     after = with_hands(before, float(hours))
     note = _(
         "Reckoned as help with what is in hand. To keep it, add it to the hours of whoever is "
