@@ -60,9 +60,13 @@ def _band(stage: State, found: Sequence[Row], most: int | None) -> Band:
 
 
 def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
-    """Rows of every build that has not ended."""
-    made = while_unchanged(open_rows, now, lambda: rows(open_builds(), calendar, now))
-    return [with_own_tokens(row) for row in made]
+    """Rows of every build that has not ended, with tokens for this look alone."""
+    return [with_own_tokens(row) for row in rows_to_draw(calendar, now)]
+
+
+def rows_to_draw(calendar: Calendar, now: datetime) -> list[Row]:
+    """The same for a part of a page that is drawn once, and gives each look tokens of its own."""
+    return while_unchanged(open_rows, now, lambda: rows(open_builds(), calendar, now))
 
 
 def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:
