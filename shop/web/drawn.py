@@ -1,7 +1,7 @@
 """Parts of a page drawn once and handed out for as long as nothing at all was written since.
 
 Two things must differ from look to look: the once-tokens of deeds, lest two tablets tap with one,
-and the secret that guards forms. They are cut out as the part is drawn and filled in anew each time.
+and the secret that guards forms. They are cut out as the part is drawn and filled in each time.
 """
 
 import re
@@ -34,7 +34,7 @@ class Drawn:
     def for_a_look(self, request: HttpRequest) -> SafeString:
         """The text with tokens of its own; what shared one token shares one again."""
         fresh: dict[str, str] = {"": get_token(request)}
-        said = []
+        said: list[str] = []
         for text, token in self.before:
             said += (text, fresh.get(token) or fresh.setdefault(token, str(uuid4())))
         return mark_safe("".join([*said, self.rest]))  # noqa: S308 – drawn by a template
