@@ -1,6 +1,7 @@
 """What a deed says is read on the next page, once, and by nobody else at that tablet."""
 
 import random
+from typing import Any
 
 import pytest
 from django.contrib import messages
@@ -14,28 +15,28 @@ from shop.web.said import Said
 pytestmark = pytest.mark.django_db
 
 
-def asked(session: object, cookies: dict[str, str]) -> HttpRequest:
+def asked(session: Any, cookies: dict[str, str]) -> HttpRequest:
     request = RequestFactory().get("/")
-    request.session = session  # type: ignore[attr-defined]
+    request.session = session
     request.COOKIES = cookies
-    request._messages = Said(request)  # type: ignore[attr-defined]
+    request._messages = Said(request)
     return request
 
 
-def told(owner: User, client: Client, words: str) -> tuple[object, dict[str, str]]:
+def told(owner: User, client: Client, words: str) -> tuple[Any, dict[str, str]]:
     """A session in which a deed said something, and the cookies that its answer set."""
     client.force_login(owner)
     session, answer = client.session, HttpResponse()
     request = asked(session, {})
     messages.success(request, words)
-    request._messages.update(answer)  # type: ignore[attr-defined]
+    request._messages.update(answer)
     return session, {name: morsel.value for name, morsel in answer.cookies.items()}
 
 
 def test_deed_is_told_on_the_next_page_without_a_write(owner: User, client: Client) -> None:
     session, cookies = told(owner, client, "It is in install.")
     assert [str(each) for each in get_messages(asked(session, cookies))] == ["It is in install."]
-    row = Session.objects.get(session_key=session.session_key)  # type: ignore[attr-defined]
+    row = Session.objects.get(session_key=session.session_key)
     assert "install" not in str(row.get_decoded())
 
 
