@@ -198,10 +198,13 @@ def _stand(build: Build, state: str, now: datetime) -> None:
     _save(build)
 
 
+STANDS = ("state", "state_since", "started_at", "started_by", "tray", "place")
+
+
 def _save(build: Build) -> None:
     try:
         with transaction.atomic():
-            build.save()
+            build.save(update_fields=STANDS)
     except IntegrityError as error:
         raise _why_not(build, str(error)) from error
 

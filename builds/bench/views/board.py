@@ -5,7 +5,7 @@ from typing import Any
 from uuid import uuid4
 
 from django.forms import Form
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -59,17 +59,24 @@ def _bands(request: HttpRequest, moment: datetime) -> dict[str, Any]:
     }
 
 
+def _id_of(number: int) -> int:
+    found = Build.objects.filter(number=number).values_list("pk", flat=True).first()
+    if found is None:
+        raise Http404
+    return found
+
+
 @require_POST
 def move(request: HttpRequest, number: int) -> HttpResponse:
     """Move a build to its next stage."""
-    build = get_object_or_404(Build, number=number)
+    build_id = _id_of(number)
     back = next_url(request, reverse("bench_bench"))
     form = MoveForm(request.POST)
     if not form.is_valid():
         return refused(request, back, _("That page was out of date. Here is how things stand."))
     try:
         moved = gates.advance(
-            build.pk,
+            build_id,
             token=form.cleaned_data["token"],
             expected=form.cleaned_data["expected"],
             by=staff(request),
@@ -78,7 +85,7 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
     except REFUSALS as error:
         return refused(request, back, str(error))
     said = _("%(name)s is in %(stage)s.") % {
-        "name": build.hilt or build,
+        "name": moved.build.hilt or moved.build,
         "stage": moved.get_to_state_display(),
     }
     return done(request, back, said)
