@@ -68,7 +68,7 @@ def half_done() -> Iterator[str]:
 def strays() -> Iterator[str]:
     """What a process that died left over: it shows nowhere, and is swept after a day."""
     yield from (f"bytes that no photo shows: {blob}" for blob in Blob.objects.filter(photos=None))
-    media = default_storage.spool  # type: ignore[attr-defined]
+    media = default_storage.spool
     known = set(Blob.objects.values_list("sha256", flat=True))
     files = [path for path in (media / "originals").rglob("*") if path.is_file()]
     yield from (f"bytes without a row: {path}" for path in files if path.name not in known)

@@ -1,7 +1,7 @@
 """What a person reads while the database or the disk fails: plain words, and never a bare 500."""
 
 import errno
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from django.db import IntegrityError, InterfaceError, OperationalError, connection
@@ -60,7 +60,7 @@ def test_io_error_on_a_disk_without_room_is_the_disk(monkeypatch: pytest.MonkeyP
 
 
 @pytest.fixture
-def failing(house: House) -> Callable[[Exception], None]:
+def failing(house: House) -> Iterator[Callable[[Exception], None]]:
     """Lets every statement of the database fail from now on."""
 
     def begin(error: Exception) -> None:
@@ -69,7 +69,7 @@ def failing(house: House) -> Callable[[Exception], None]:
 
         connection.execute_wrappers.append(fail)
 
-    yield begin  # type: ignore[misc]
+    yield begin
     connection.execute_wrappers.clear()
 
 
