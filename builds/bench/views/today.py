@@ -14,6 +14,7 @@ from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.access import staff
 from shop.web.drawn import drawn_while_unchanged
+from shop.web.machine import lacks
 from shop.web.partials import page
 
 
@@ -24,7 +25,8 @@ def today(request: HttpRequest) -> HttpResponse:
     drawn = drawn_while_unchanged(
         request, "bench/_today.html", moment, lambda: _today(request, moment)
     )
-    return page(request, "bench/today.html", {"room": "today", "drawn": drawn})
+    context = {"room": "today", "drawn": drawn, "lacks": lacks(moment)}
+    return page(request, "bench/today.html", context)
 
 
 def _today(request: HttpRequest, moment: datetime) -> dict[str, Any]:
