@@ -30,6 +30,7 @@ from builds.progress.working import (
     go_on_after,
     put_work_right,
 )
+from shop.clock import within
 from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.orders.models import Item, ItemKind
@@ -37,8 +38,8 @@ from shop.people.models import User
 
 __all__ = [
     "Overtaken", "Refused", "TrayTaken", "add_work", "ask_again", "begin_work", "book", "end_hold",
-    "end_work", "hold", "locked", "move", "next_asking", "put", "put_work_right", "repeated",
-    "start", "tie_blade", "undo",
+    "end_work", "hold", "locked", "move", "move_locked", "next_asking", "put", "put_work_right",
+    "repeated", "start", "tie_blade", "undo",
 ]  # fmt: skip
 
 
@@ -100,6 +101,20 @@ def move(
         return done
     if build.state != expected:
         raise Overtaken(build, last_move(build))
+    return move_locked(build, to, token=token, by=by, now=now, reason=reason, caused_in=caused_in)
+
+
+def move_locked(
+    build: Build,
+    to: str,
+    *,
+    token: UUID,
+    by: User,
+    now: datetime,
+    reason: str = "",
+    caused_in: str = "",
+) -> Move:
+    """The move itself: of a build that is locked, where it was seen, by a token that is new."""
     _check_way(build, to, reason, caused_in)
     written = _write_move(build, to, token, by, now, reason=reason, caused_in=caused_in)
     end_on(build, now)
@@ -166,9 +181,9 @@ def _write_move(
         caused_in=caused_in,
         undoes=undoes,
         was_started_at=build.started_at,
-        was_started_by=build.started_by,
+        was_started_by_id=build.started_by_id,
         was_since=build.state_since,
-        was_in_tray=build.tray,
+        was_in_tray_id=build.tray_id,
     )
     verb = "undone" if undoes else "moved"
     facts = {"source": build.state, "to": to, "reason": reason, "caused_in": caused_in}
@@ -184,10 +199,13 @@ def _stand(build: Build, state: str, now: datetime) -> None:
     _save(build)
 
 
+STANDS = ("state", "state_since", "started_at", "started_by", "tray", "place")
+
+
 def _save(build: Build) -> None:
     try:
         with transaction.atomic():
-            build.save()
+            build.save(update_fields=STANDS)
     except IntegrityError as error:
         raise _why_not(build, str(error)) from error
 
@@ -237,7 +255,7 @@ def _check_undo(undone: Move, build: Build, now: datetime) -> None:
         raise Refused(_("%(who)s took that back already.") % {"who": taken_back.by.name})
     if newest is None or newest.pk != undone.pk:
         raise Refused(_("It has moved on since; nothing was taken back."))
-    if now - undone.at >= UNDO_WITHIN:
+    if not within(undone.at, UNDO_WITHIN, now):
         raise Refused(_("A move can be taken back for one minute. Now send it back with a reason."))
 
 

@@ -8,6 +8,7 @@ from django.db.models import Count, Max, Q, QuerySet
 
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
+from shop.clock import lately
 from shop.orders.models import QuoteState
 from shop.stores.queries.buying import lines_come
 from shop.web.reading import each_once
@@ -106,13 +107,18 @@ def still_so(seen_at: datetime | None, back: datetime | None) -> bool:
 def undoable(now: datetime) -> list[Move]:
     """Moves of the last minute that can still be taken back, the newest first."""
     # Their ids first: with tables joined on, SQLite goes through all moves there ever were.
-    recent = Move.objects.filter(at__gt=now - UNDO_WITHIN).values("pk")
+    recent = Move.objects.filter(lately("at", UNDO_WITHIN, now)).values("pk")
     rows = Move.objects.filter(pk__in=recent).select_related("build__hilt", "by")
     moves = list(rows.order_by("-pk"))
     newest: dict[int, Move] = {}
     for found in moves:
         newest.setdefault(found.build_id, found)
     return [found for found in newest.values() if found.undoes_id is None]
+
+
+def in_its_minute(move: Move, now: datetime) -> bool:
+    """Whether so little time has passed since a move that it may be taken back."""
+    return now - move.at < UNDO_WITHIN
 
 
 def free_trays() -> QuerySet[Tray]:
