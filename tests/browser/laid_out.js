@@ -3,7 +3,8 @@
   const said = new Set();
   const named = e => `${e.tagName.toLowerCase()}.${e.className || ''} “${(e.textContent || e.value || '').trim().replace(/\s+/g, ' ').slice(0, 40)}”`;
   // Said to those who listen; a heading of columns where each cell says its own; a rule that is moved along.
-  const aside = e => e.closest('.unseen, .skip, thead, .days, .scripted .camera');
+  const clipped = e => { for (let at = e; at; at = at.parentElement) if (/inset\(50%\)/.test(getComputedStyle(at).clipPath)) return true; return false; };
+  const aside = e => e.closest('.unseen, .skip, thead, .days, .scripted .camera') || clipped(e);
   const seen = e => !(e instanceof SVGElement) && !aside(e) && e.checkVisibility({visibilityProperty: true});
   const over = document.documentElement.scrollWidth - innerWidth;
   if (over > 0) {

@@ -34,8 +34,8 @@
     if (bar && !bar.contains(e) && bar.checkVisibility() && box.height < innerHeight / 4 && box.bottom > bar.getBoundingClientRect().top + 1)
       said.add(`under the bar: ${named(e)}`);
     const place = e.closest('li, form, section, article, nav, header, tr, dl');
-    if (before && before.place === place && box.bottom <= before.top - 4 && box.left <= before.left + 4) said.add(`reads backwards: ${named(e)}`);
-    before = {place, top: box.top, left: box.left};
+    if (before && before.place === place && box.bottom + scrollY <= before.top - 4 && box.left <= before.left + 4) said.add(`reads backwards: ${named(e)}`);
+    before = {place, top: box.top + scrollY, left: box.left};
   }
   return [...said];
 }
