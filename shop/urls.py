@@ -6,6 +6,7 @@ handler400 = "shop.web.refusals.bad_request"
 urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("shop.files.urls")),
+    path("", include("shop.later.urls")),
     path("", include("shop.stores.urls")),
     path("", include("shop.keeping.urls")),
     path("", include("builds.bench.urls")),

@@ -1,0 +1,9 @@
+"""Addresses of what was kept in a browser."""
+
+from django.urls import path
+
+from shop.later import views
+
+urlpatterns = [
+    path("later/who/", views.who, name="later_who"),
+]
