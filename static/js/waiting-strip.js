@@ -77,7 +77,8 @@
   };
 
   const head = (mine, waits, undone, theirs) => {
-    const { name, at, of, sent } = window.hiltyard.state, said = [];
+    const { name, at, of, sent } = window.hiltyard.state, said = [], since = document.documentElement.dataset.keptAt;
+    if (since) said.push(words("headKept", { time: clock(Number(since)) }));
     if (undone.length) said.push(count("headUndone", undone.length));
     if (waits.length && name === "sends") said.push(words("headSends", { at, of }));
     else if (waits.length) said.push(`${count("headWaits", waits.length)}${words("dash")}${words(name === "out" ? "headOut" : name === "lost" || !navigator.onLine ? "headLost" : "headSoon")}`);
@@ -97,7 +98,7 @@
     const shown = box.querySelector("[data-shown]");
     shown.hidden = !words_;
     box.classList.toggle("undone", undone.length > 0);
-    box.classList.toggle("sent", !waits.length && !undone.length && !theirs.length);
+    box.classList.toggle("sent", !waits.length && !undone.length && !theirs.length && !document.documentElement.dataset.keptAt);
     box.querySelector("[data-head]").textContent = words_;
     if (words_ !== told) box.querySelector("[role=status]").textContent = told = words_;
     const fold = box.querySelector("[data-fold]"), rows = box.querySelector("ul");
@@ -111,8 +112,8 @@
     if (rows.hidden) rows.replaceChildren();
     box.querySelector("[data-send]").hidden = !waits.length || state.name === "sends" || state.name === "out";
     box.querySelector("[data-enter]").hidden = !(waits.length && state.name === "out");
-    box.querySelector("[data-anew]").hidden = !state.stale;
-    box.querySelector("[data-close]").hidden = all.length > 0 || !words_;
+    box.querySelector("[data-anew]").hidden = !state.stale && !document.documentElement.dataset.keptAt;
+    box.querySelector("[data-close]").hidden = all.length > 0 || !words_ || Boolean(document.documentElement.dataset.keptAt);
     mark(mine);
   };
 
@@ -152,7 +153,7 @@
     if (head) head.append(part("span", "waits-mark brass", ` ${count("waitMany", here.length)}`));
     for (const deed of here.filter((each) => each.photo)) {
       const made = part("figure", "photo waits waits-mark"), said = part("figcaption", "", "");
-      if (deed.view_name) said.append(part("span", "", deed.view_name), " ");
+      if (deed.viewName) said.append(part("span", "", deed.viewName), " ");
       said.append(part("span", NOT_DONE.has(deed.state) ? "stop" : "brass", NOT_DONE.has(deed.state) ? words("undone") : words("waits")));
       made.append(picture(deed), said);
       const slot = deed.view && grid.querySelector(`.slot[data-view="${deed.view}"]:not([hidden])`);

@@ -8,6 +8,7 @@
   const RESTS = [2000, 4000, 8000, 16000, 30000];
   const LONGEST = 30 * 86400000; // ms; the shop knows for sixty days what it has done
   const OWN = new Set(["csrfmiddlewaretoken", "next"]);
+  const kept = Boolean(document.documentElement.dataset.keptAt); // a copy, opened without a connection
   const me = () => Number(document.body.dataset.who) || 0;
   const words = (name) => document.getElementById("waiting").dataset[name] || "";
 
@@ -61,8 +62,11 @@
   // The form is free for the next thing: a token of its own, or the shop would take the next for this one.
   const anew = (form) => {
     if (form.dataset.waits === "alone") form.reset();
-    form.querySelectorAll("input[type=hidden]").forEach((field) => { if (TOKEN.test(field.value)) field.value = key(); });
+    freshTokens(form);
   };
+  const freshTokens = (form) => form.querySelectorAll("input[type=hidden]").forEach((field) => {
+    if (TOKEN.test(field.value)) field.value = key();
+  });
 
   // A photo is of the view that was chosen, else of the next one that no photo waits for.
   const keepPhoto = async (form, field, file) => {
@@ -73,8 +77,8 @@
     const named = view && view.value ? slots.find((slot) => slot.dataset.view === view.value) : slots.find((slot) => !taken.has(slot.dataset.view));
     deed.view = (view && view.value) || (named ? named.dataset.view : "");
     deed.fields = [["next", form.elements.next ? form.elements.next.value : ""], ["view", deed.view], [field, file]];
-    deed.view_name = named ? plain(named) : "";
-    deed.what = named ? `${words("photo")}, ${deed.view_name}` : words("photo");
+    deed.viewName = named ? plain(named) : "";
+    deed.what = named ? `${words("photo")}, ${deed.viewName}` : words("photo");
     if (view) view.value = "";
     const kept = await keep(deed);
     if (kept) send();
@@ -85,6 +89,7 @@
     delete form.dataset.sent;
     form.querySelectorAll("[aria-busy]").forEach((button) => button.removeAttribute("aria-busy"));
   };
+  const isBehind = () => pending > 0 || kept || navigator.onLine === false;
   const deeds = new WeakMap();
   document.addEventListener("submit", (event) => {
     const form = event.target, submitter = event.submitter;
@@ -96,7 +101,7 @@
     }
     const deed = made(form, submitter);
     deeds.set(form, deed);
-    const behind = pending > 0 || navigator.onLine === false;
+    const behind = isBehind();
     if (form.hasAttribute("hx-post") && !behind) return; // htmx sends it: see below
     event.preventDefault();
     event.stopImmediatePropagation();
@@ -242,7 +247,7 @@
     } else {
       tries = 0;
     }
-    if (state.sent > before) fresh();
+    if (state.sent > before || (kept && came !== "lost")) fresh();
     if (again) { again = false; if (came !== "lost") send(); }
   };
 
@@ -251,6 +256,7 @@
     field === document.activeElement || (/^(text|number|search)$|^$/.test(field.type) || field.tagName === "TEXTAREA" ? field.value !== field.defaultValue : false)));
   const fresh = async () => {
     if (writing()) return show({ stale: true });
+    if (kept) return window.location.reload();
     const old = document.getElementById("main");
     const { page, status } = await ask(location.href, { redirect: "error" });
     const made = status === 200 && page && new DOMParser().parseFromString(page, "text/html").getElementById("main");
@@ -268,6 +274,14 @@
     window.htmx.trigger(made, "htmx:afterSettle");
   };
 
+  // A copy gives way to the page itself as soon as the shop answers.
+  const back = async () => {
+    if (await alive()) return pending ? send() : fresh();
+    timer = setTimeout(back, RESTS[Math.min(tries, RESTS.length - 1)]);
+    tries += 1;
+    return null;
+  };
+
   const count = async () => {
     const now = await mine().catch(() => []);
     pending = now.filter((deed) => deed.state === "waits").length;
@@ -275,9 +289,15 @@
   list.watch(count);
   document.addEventListener("DOMContentLoaded", async () => {
     await count();
+    if (kept) document.querySelectorAll("form[data-waits]").forEach(freshTokens); // the copy's may be used by now
     if (pending) send();
+    else if (kept) back();
   });
-  window.addEventListener("online", () => { tries = 0; send(); });
+  window.addEventListener("online", () => {
+    tries = 0;
+    if (kept && !pending) back();
+    else send();
+  });
   window.addEventListener("pageshow", (event) => { if (event.persisted) send(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden && pending) { tries = 0; send(); } });
   list.watch(() => { if (!busy && !timer && pending) send(); });
@@ -287,5 +307,5 @@
     send();
   };
   const sendNow = () => { tries = 0; send(); };
-  Object.assign(window.hiltyard, { keepPhoto, key, mark, about, me, state, sendNow, tryAgain, fresh, behind: () => pending > 0 || navigator.onLine === false });
+  Object.assign(window.hiltyard, { keepPhoto, key, mark, about, me, state, sendNow, tryAgain, fresh, behind: isBehind });
 })();
