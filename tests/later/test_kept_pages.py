@@ -62,7 +62,7 @@ def test_settings_say_what_works(owner_client: Client) -> None:
     assert "open without a connection" in under
 
 
-def test_page_in_place_of_one_that_is_not_kept_names_nobody(client: Client) -> None:
+def test_page_in_place_of_one_that_is_not_kept_names_nobody(client: Client, house: object) -> None:
     page = client.get("/no-connection/").content.decode()
     assert "The shop does not answer" in page
     assert "csrfmiddlewaretoken" not in page
