@@ -87,7 +87,7 @@
     return null;
   });
   document.addEventListener("htmx:afterSettle", keepSoon);
-  document.addEventListener("waiting:state", (event) => { if (event.detail.name === "out") drop(); });
+  document.addEventListener("waiting:state", (event) => { if (["out", "other"].includes(event.detail.name)) drop(); });
 
   // Whoever leaves takes the copies along, with a connection or without. Without one only what may wait is taken.
   const leaves = (form) => form.matches("[data-leaves]");

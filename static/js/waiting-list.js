@@ -19,8 +19,10 @@
         request.result.createObjectStore(TURN);
       };
       request.onsuccess = () => {
-        request.result.onversionchange = () => { request.result.close(); opened = null; };
-        request.result.onclose = () => { opened = null; };
+        request.result.onversionchange = request.result.onclose = () => {
+          request.result.close();
+          opened = null;
+        };
         resolve(request.result);
       };
       request.onerror = () => reject(request.error);

@@ -81,7 +81,7 @@
     if (since) said.push(words("headKept", { time: clock(Number(since)) }));
     if (undone.length) said.push(count("headUndone", undone.length));
     if (waits.length && name === "sends") said.push(words("headSends", { at, of }));
-    else if (waits.length) said.push(`${count("headWaits", waits.length)}${words("dash")}${words(name === "out" ? "headOut" : name === "lost" || !navigator.onLine ? "headLost" : "headSoon")}`);
+    else if (waits.length) said.push(`${count("headWaits", waits.length)}${words("dash")}${words(name === "out" ? "headOut" : name === "other" ? "headOther" : name === "lost" || !navigator.onLine ? "headLost" : "headSoon")}`);
     if (theirs.length) said.push(words("headTheirs", { n: theirs.length, who: [...new Set(theirs.map((deed) => deed.whose))].join(", ") }));
     if (!waits.length && sent) said.push(count("headSent", sent));
     return said.join(". ");
@@ -110,9 +110,9 @@
     // Whoever is being asked for sure is not interrupted by a redraw.
     if (!rows.hidden && !rows.querySelector(".sure button:focus")) rows.replaceChildren(...[...undone, ...waits, ...theirs].map(row));
     if (rows.hidden) rows.replaceChildren();
-    box.querySelector("[data-send]").hidden = !waits.length || state.name === "sends" || state.name === "out";
+    box.querySelector("[data-send]").hidden = !waits.length || ["sends", "out", "other"].includes(state.name);
     box.querySelector("[data-enter]").hidden = !(waits.length && state.name === "out");
-    box.querySelector("[data-anew]").hidden = !state.stale && !document.documentElement.dataset.keptAt;
+    box.querySelector("[data-anew]").hidden = !state.stale && state.name !== "other" && !document.documentElement.dataset.keptAt;
     box.querySelector("[data-close]").hidden = all.length > 0 || !words_ || Boolean(document.documentElement.dataset.keptAt);
     mark(mine);
   };

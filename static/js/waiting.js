@@ -4,7 +4,7 @@
   "use strict";
   const { list } = window.hiltyard;
   const LOST = new Set([0, 502, 503, 504]); // no connection, or a proxy that has none
-  const PATIENCE = 15000; // ms for an answer; a photo has more, by its size
+  const PATIENCE = 9500; // ms for an answer, before hiltyard.js lets tap again; a photo has more, by its size
   const RESTS = [2000, 4000, 8000, 16000, 30000];
   const LONGEST = 30 * 86400000; // ms; the shop knows for sixty days what it has done
   const OWN = new Set(["csrfmiddlewaretoken", "next"]);
@@ -40,10 +40,17 @@
     const value = field.tagName === "SELECT" ? plain(field.selectedOptions[0] || field) : field.value.trim();
     return value ? [`${label}: ${value}`] : [];
   });
+  // What a form says; older browsers know no second argument of FormData.
+  const said = (form, submitter) => {
+    const data = new FormData(form);
+    data.delete("csrfmiddlewaretoken"); // a fresh one goes with it
+    if (submitter && submitter.name) data.append(submitter.name, submitter.value);
+    return [...data];
+  };
   const made = (form, submitter) => ({
     key: key(), who: me(), whose: document.body.dataset.whoName, at: Date.now(), state: "waits", why: "",
     url: form.action, kind: form.dataset.waits, mark: mark(form, submitter), ...about(form),
-    fields: [...new FormData(form, submitter)].filter(([name]) => name !== "csrfmiddlewaretoken"),
+    fields: said(form, submitter),
     what: form.dataset.waitsWhat || (submitter ? plain(submitter) : ""), typed: typed(form),
   });
 
@@ -90,7 +97,7 @@
     form.querySelectorAll("[aria-busy]").forEach((button) => button.removeAttribute("aria-busy"));
   };
   const isBehind = () => pending > 0 || kept || navigator.onLine === false;
-  const deeds = new WeakMap();
+  const deeds = new WeakMap(), requests = new WeakMap(); // by form, then by what htmx sends
   document.addEventListener("submit", (event) => {
     const form = event.target, submitter = event.submitter;
     if (!form.matches("form[data-waits]:not([data-photos])") || !me() || form.dataset.sent) return;
@@ -132,12 +139,13 @@
   document.addEventListener("htmx:configRequest", (event) => {
     const deed = event.detail.elt.matches("form[data-waits]") && deeds.get(event.detail.elt);
     if (!deed) return;
+    requests.set(event.detail, deed);
     event.detail.headers["X-Deed"] = deed.key;
     event.detail.timeout = PATIENCE;
   });
   const lost = (event) => {
-    const form = event.detail.elt, deed = deeds.get(form);
-    if (!deed || !form.matches("form[data-waits]")) return;
+    const form = event.detail.elt, deed = requests.get(event.detail.requestConfig);
+    if (!deed) return;
     if (event.type === "htmx:responseError" && !LOST.has(event.detail.xhr.status)) return;
     event.stopImmediatePropagation();
     wait(form, deed);
@@ -201,7 +209,8 @@
       if (door.who === deed.who) answer = await post(deed, door.csrf, { "X-Deed-Asks": "words" });
     }
     if (LOST.has(answer.status)) return "lost";
-    if (answer.status === 401 || door.who !== deed.who || answer.whose) return "out";
+    if (answer.whose || (door.who && door.who !== deed.who)) return "other";
+    if (answer.status === 401 || !door.who) return "out";
     if (answer.status >= 200 && answer.status < 300) {
       await list.drop(deed.id);
       return "sent";
@@ -215,7 +224,7 @@
     if (!(await alive())) return "lost";
     const door = await who();
     if (door.who === undefined) return "lost";
-    if (door.who !== me()) return "out";
+    if (door.who !== me()) return door.who ? "other" : "out";
     let at = 0;
     for (;;) { // read anew each time: another tab may add, or throw away
       const waits = (await mine()).filter((deed) => deed.state === "waits");
@@ -224,7 +233,7 @@
       show({ name: "sends", at, of: at + waits.length - 1 });
       if (!(await still())) return "";
       const came = await one(waits[0], door);
-      if (came === "lost" || came === "out") return came;
+      if (["lost", "out", "other"].includes(came)) return came;
       if (came === "sent") state.sent += 1;
     }
   };
@@ -232,7 +241,10 @@
   let tries = 0, timer = 0, busy = false, again = false;
   const send = async () => {
     if (!me()) return;
-    if (busy) { again = true; return; }
+    if (busy) {
+      again = true;
+      return;
+    }
     busy = true;
     clearTimeout(timer);
     timer = 0;
@@ -248,7 +260,9 @@
       tries = 0;
     }
     if (state.sent > before || (kept && came !== "lost")) fresh();
-    if (again) { again = false; if (came !== "lost") send(); }
+    if (!again) return;
+    again = false;
+    if (came !== "lost") send();
   };
 
   // The page reads itself anew, unless somebody is in the middle of something there.
@@ -267,7 +281,10 @@
     const now = [...made.querySelectorAll("details")];
     if (now.length === folds.length) now.forEach((fold, i) => { fold.open = folds[i]; });
     const there = spot && document.getElementById(spot.id);
-    if (there) { there.tabIndex = -1; there.focus({ preventScroll: true }); }
+    if (there) {
+      there.tabIndex = -1;
+      there.focus({ preventScroll: true });
+    }
     show({ stale: false });
     if (!window.htmx) return;
     window.htmx.process(made);
@@ -283,8 +300,9 @@
   };
 
   const count = async () => {
-    const now = await mine().catch(() => []);
+    const now = await mine().catch(() => []), before = pending;
     pending = now.filter((deed) => deed.state === "waits").length;
+    if (before && !pending && !busy) fresh(); // another tab has sent the last of them
   };
   list.watch(count);
   document.addEventListener("DOMContentLoaded", async () => {

@@ -100,6 +100,22 @@ def test_deed_whose_answer_was_lost_is_not_done_twice(
     assert count(shop, "builds_move", build_id=build) == moves + 1
 
 
+def test_photo_whose_answer_was_lost_is_there_once(
+    tablet: Callable[[str], Tablet], shop: Shop, pictures: list[Path]
+) -> None:
+    oda = tablet(ODA)
+    build = id_of(shop, 16)
+    photos = count(shop, "builds_photo", build_id=build)
+    oda.go("/build/16/")
+    oda.wire.is_deaf = True
+    oda.page.set_input_files("#camera", pictures[6:7])
+    oda.says("1 waiting")
+    assert count(shop, "builds_photo", build_id=build) == photos + 1
+    oda.wire.is_deaf = False
+    oda.says("1 sent")
+    assert count(shop, "builds_photo", build_id=build) == photos + 1
+
+
 def test_deed_without_a_token_goes_by_its_key(tablet: Callable[[str], Tablet], shop: Shop) -> None:
     oda = tablet(ODA)
     build = id_of(shop, 31)
