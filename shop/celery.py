@@ -2,12 +2,16 @@
 
 import gc
 import os
+from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from celery import Celery
-from celery.beat import EmbeddedService
+from celery.beat import EmbeddedService, Scheduler
 from celery.signals import worker_before_create_process, worker_process_init, worker_ready
 from celery.worker import WorkController
 from django.conf import settings
+
+from shop import clock
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 app = Celery("hiltyard")
@@ -16,6 +20,7 @@ AT_ONCE, IN_TURN = 0, 3  # Redis: the smaller goes first
 # While the worker is down the clock of another may tick on. What it sent is of no use for long;
 # but for longer than any one task takes, or a busy worker would never come to a sweep.
 LEAST_EXPIRES = 120.0
+SET_BACK = timedelta(seconds=5)  # by less a clock is only put right
 app.conf.update(
     broker_url=settings.REDIS_URL,
     task_serializer="json",
@@ -45,7 +50,7 @@ app.conf.update(
     broker_connection_retry_on_startup=True,
     broker_connection_max_retries=None,  # a broker that comes back after an hour is welcome
     worker_hijack_root_logger=False,
-    beat_scheduler="celery.beat:Scheduler",
+    beat_scheduler="shop.celery:Beat",
     beat_schedule={
         "outbox": {"task": "shop.post.tasks.sweep", "schedule": 30.0},
         "renditions": {"task": "shop.files.tasks.sweep", "schedule": 60.0},
@@ -76,6 +81,28 @@ ROOMS = [
     "builds.bench", "builds.importing",
 ]  # fmt: skip
 app.autodiscover_tasks(ROOMS)
+
+
+class Beat(Scheduler):  # type: ignore[misc]  # Celery has no types
+    """The clock of the shop. One that is set back does not make it stand still.
+
+    By itself it would wait until it is once more as late as it was when each task last ran.
+    """
+
+    seen = datetime.fromtimestamp(0, UTC)
+
+    def tick(self, *args: Any, **kwargs: Any) -> float:
+        """Send what is due; how long to wait."""
+        now = clock.now()
+        if now < self.seen - SET_BACK:
+            self._begin_anew()
+        self.seen = now
+        return float(super().tick(*args, **kwargs))
+
+    def _begin_anew(self) -> None:
+        for entry in self.schedule.values():
+            entry.last_run_at = entry.default_now()
+        self._heap = None
 
 
 @worker_before_create_process.connect

@@ -101,7 +101,10 @@ SQLITE_OPTIONS = {
 }
 DATABASES = {
     "default": dj_database_url.parse(
-        env.text("DATABASE_URL", f"sqlite:///{DATA_DIR / 'hiltyard.sqlite3'}"), conn_max_age=60
+        env.text("DATABASE_URL", f"sqlite:///{DATA_DIR / 'hiltyard.sqlite3'}"),
+        conn_max_age=60,
+        # A PostgreSQL that was started anew costs nobody a page; SQLite is not asked.
+        conn_health_checks=True,
     )
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":

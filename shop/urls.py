@@ -3,6 +3,7 @@
 from django.urls import include, path
 
 handler400 = "shop.web.refusals.bad_request"
+handler500 = "shop.web.trouble.broken"
 urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("shop.files.urls")),

@@ -119,7 +119,7 @@ def redis() -> Iterator[str]:
 @contextmanager
 def postgresql() -> Iterator[str]:
     """A PostgreSQL that forgets everything, on a socket of its own; its DATABASE_URL."""
-    programs, user = postgresql_programs(), _unprivileged()
+    programs, user = postgresql_programs(), unprivileged()
     assert programs is not None
     with _folder(user) as folder:
         data, log = folder / "data", folder / "log"
@@ -146,7 +146,7 @@ def postgresql() -> Iterator[str]:
             yield f"postgres://hiltyard@{quote(str(folder), safe='')}:5432/hiltyard"
 
 
-def _unprivileged() -> dict[str, Any]:
+def unprivileged() -> dict[str, Any]:
     """PostgreSQL refuses to run as root: the arguments that start it as someone else."""
     if os.getuid() != 0:
         return {}

@@ -15,6 +15,7 @@ from builds.forgetting.actions.years import keep_names_for
 from builds.forgetting.forms import EraseForm, YearsForm
 from builds.forgetting.queries.obstacles import obstacles
 from builds.forgetting.queries.own_data import write_own_data
+from builds.forgetting.queries.strays import strays
 from shop import env
 from shop.clock import now
 from shop.history.actions import record
@@ -56,6 +57,7 @@ def _show(request: HttpRequest, found: Customer, status: int = 200, **more: Any)
         "here": "customers",
         "customer": found,
         "stands_against": [] if found.erased_at else obstacles(found),
+        "strays": [] if found.erased_at else strays(found),
         "form": EraseForm(),
         "years": house().names_kept_years,
         "years_form": YearsForm(initial={"years": house().names_kept_years}),

@@ -361,7 +361,8 @@ def let_by(build_id: int, code: str, *, reason: str, by: User, now: datetime) ->
         stage=build.state,
         code=code,
         stay_since=build.state_since,
-        defaults={"reason": reason, "by": by, "at": now},
+        # Not before the stay itself, where the clock was set back since it began.
+        defaults={"reason": reason, "by": by, "at": max(now, build.state_since)},
     )
     if is_new:
         record("passed", build.about, by, now, code=code, stage=build.state, reason=reason)

@@ -24,6 +24,7 @@ from builds.intake.wanted_views import (
 from builds.progress.actions import locked, put
 from builds.progress.models import Build, Place
 from builds.progress.states import State
+from shop.clock import lately
 from shop.history.actions import record
 from shop.history.queries import made_once
 from shop.people.models import User
@@ -319,7 +320,7 @@ def check_cell(
     build, arrival = _whose_cell(build, arrival)
     seen: dict[str, Any] = {"build": build, "arrival": arrival, "result": result, "note": note}
     seen |= {"millivolts": millivolts, "by": by}
-    again = CellCheck.objects.filter(**seen, at__gt=now - SECOND_TAP).first()
+    again = CellCheck.objects.filter(lately("at", SECOND_TAP, now), **seen).first()
     if again:
         return again
     check = CellCheck.objects.create(

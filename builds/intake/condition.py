@@ -11,6 +11,7 @@ from builds.intake.models import ConditionNote, Photo
 from builds.intake.refusals import Refused
 from builds.progress.actions import locked
 from builds.progress.models import Build
+from shop.clock import lately
 from shop.history.actions import record
 from shop.people.models import User
 
@@ -40,7 +41,7 @@ def note_condition(
     build = locked(build.pk)  # taps at the same moment wait here for each other
     facts: dict[str, Any] = {"section": section, "grade": grade, "words": words, "by": by}
     facts |= {"photo": photo, "mark_x": across, "mark_y": down}
-    again = build.condition_notes.filter(**facts, at__gt=now - SECOND_TAP).first()
+    again = build.condition_notes.filter(lately("at", SECOND_TAP, now), **facts).first()
     if again:
         return again
     note = ConditionNote.objects.create(build=build, **facts, came_by=came_with(build), at=now)

@@ -30,6 +30,7 @@ from builds.progress.working import (
     go_on_after,
     put_work_right,
 )
+from shop.clock import within
 from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.orders.models import Item, ItemKind
@@ -237,7 +238,7 @@ def _check_undo(undone: Move, build: Build, now: datetime) -> None:
         raise Refused(_("%(who)s took that back already.") % {"who": taken_back.by.name})
     if newest is None or newest.pk != undone.pk:
         raise Refused(_("It has moved on since; nothing was taken back."))
-    if now - undone.at >= UNDO_WITHIN:
+    if not within(undone.at, UNDO_WITHIN, now):
         raise Refused(_("A move can be taken back for one minute. Now send it back with a reason."))
 
 

@@ -90,7 +90,8 @@ def end_with_quote(held: Hold, by: User, now: datetime) -> Hold:
 
 def _end(ended: Hold, by: User, now: datetime) -> Hold:
     if ended.ended_at is None:
-        ended.ended_at, ended.ended_by = now, by
+        # A clock that was set back ends nothing before it began.
+        ended.ended_at, ended.ended_by = max(now, ended.since), by
         ended.save(update_fields=["ended_at", "ended_by"])
         facts = {"reason": ended.reason, "hold": ended.pk}
         record("hold_ended", ended.build.about, by, now, **facts)

@@ -8,6 +8,7 @@ from django.db.models import Count, Max, Q, QuerySet
 
 from builds.progress.models import Build, Hold, Move, Place, Tray
 from builds.progress.states import STAGES, UNDO_WITHIN, State
+from shop.clock import lately
 from shop.orders.models import QuoteState
 from shop.stores.queries.buying import lines_come
 from shop.web.reading import each_once
@@ -106,7 +107,7 @@ def still_so(seen_at: datetime | None, back: datetime | None) -> bool:
 def undoable(now: datetime) -> list[Move]:
     """Moves of the last minute that can still be taken back, the newest first."""
     # Their ids first: with tables joined on, SQLite goes through all moves there ever were.
-    recent = Move.objects.filter(at__gt=now - UNDO_WITHIN).values("pk")
+    recent = Move.objects.filter(lately("at", UNDO_WITHIN, now)).values("pk")
     rows = Move.objects.filter(pk__in=recent).select_related("build__hilt", "by")
     moves = list(rows.order_by("-pk"))
     newest: dict[int, Move] = {}

@@ -8,7 +8,7 @@ from django.core.files.base import File
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
 from django.db import transaction
-from django.db.models import ProtectedError
+from django.db.models import Exists, OuterRef, ProtectedError
 
 from shop.files import names, pictures
 from shop.files.models import Blob, Rendition
@@ -39,6 +39,7 @@ __all__ = [
 
 MAX_BYTES = 50 * 1024 * 1024
 ORPHAN_AGE = timedelta(days=1)
+LOOK_BACK = timedelta(days=30)  # each day anew, so that the oldest rows are not all read
 
 
 def keep(upload: "UploadedFile[Any]", now: datetime) -> Blob:
@@ -141,9 +142,11 @@ def sweep_orphans(now: datetime) -> int:
 
     They are what an upload leaves whose row was never written, or that was cut off while it was
     copied, and what the erasure of a person leaves: their rows are gone, and with the originals
-    go the pictures made from them.
+    go the pictures made from them. A row that nothing refers to is what is left where the plug
+    was pulled before the deed that the file was for.
     """
     than = now - ORPHAN_AGE
+    _forget_what_is_nobodys(now)
     gone: int = default_storage.discard_unfinished(than)  # type: ignore[attr-defined]
     for folder in _folders(names.ORIGINALS):
         _, files = default_storage.listdir(f"{names.ORIGINALS}/{folder}")
@@ -151,6 +154,16 @@ def sweep_orphans(now: datetime) -> int:
         gone += sum(_discard(sha256, than) for sha256 in set(files) - known)
     _heal(than)
     return gone + _sweep_pictures()
+
+
+def _forget_what_is_nobodys(now: datetime) -> None:
+    loose = Blob.objects.filter(kept_at__gt=now - LOOK_BACK, kept_at__lt=now - ORPHAN_AGE)
+    for link in Blob._meta.get_fields(include_hidden=True):
+        if link.one_to_many and link.related_model is not Rendition:
+            rows = link.related_model._base_manager  # type: ignore[union-attr]
+            loose = loose.exclude(Exists(rows.filter(**{link.field.name: OuterRef("pk")})))  # type: ignore[union-attr]
+    for blob_id in list(loose.values_list("pk", flat=True)):
+        let_go(blob_id)
 
 
 def _sweep_pictures() -> int:

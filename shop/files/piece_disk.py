@@ -1,10 +1,8 @@
 """Where the pieces of a large file lie while it comes, and how they get there durably."""
 
-import errno
 import os
 import tempfile
-from collections.abc import Container, Iterator
-from contextlib import contextmanager
+from collections.abc import Container
 from datetime import datetime
 from pathlib import Path
 from typing import BinaryIO, cast
@@ -12,9 +10,7 @@ from uuid import UUID
 
 from django.core.files.storage import default_storage
 
-from shop.files.refusals import DiskFull
-
-_FULL = {errno.ENOSPC, errno.EDQUOT}
+from shop.files.staging import room_said
 
 
 def path_of(token: UUID) -> Path:
@@ -54,17 +50,6 @@ def write(file: BinaryIO, offset: int, piece: bytes) -> None:
         os.fsync(file.fileno())
         if offset == 0:  # its name in the folder, too
             _sync_folder()
-
-
-@contextmanager
-def room_said() -> Iterator[None]:
-    """Say in our words that the disk is full."""
-    try:
-        yield
-    except OSError as error:
-        if error.errno in _FULL:
-            raise DiskFull from error
-        raise
 
 
 def _sync_folder() -> None:

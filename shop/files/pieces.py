@@ -19,10 +19,11 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError, transaction
 from django.db.models import F, Q, QuerySet, Sum
 
+from shop.clock import ago
 from shop.files.actions import keep_file, keep_staged
 from shop.files.containers import HEAD_OF_FILM, film_type
 from shop.files.models import Blob, Upload
-from shop.files.piece_disk import folder, incoming, is_stray, path_of, room_said, write
+from shop.files.piece_disk import folder, incoming, is_stray, path_of, write
 from shop.files.refusals import (
     AnotherOffset,
     LargerFilm,
@@ -32,7 +33,7 @@ from shop.files.refusals import (
     Refused,
     UploadEnded,
 )
-from shop.files.staging import Staged
+from shop.files.staging import Staged, room_said
 
 MOST_OF_PIECE = 8 * 1024 * 1024  # what is held in memory at once
 LEFT_FREE = 200_000_000  # of the disk: photos and the database need room too
@@ -144,7 +145,7 @@ def give_up(token: UUID, now: datetime) -> None:
 
 def sweep_pieces(now: datetime) -> int:
     """Give up what nobody went on with, and delete pieces that no open row knows; how many."""
-    old = Upload.objects.filter(ended_at=None, last_at__lt=now - GIVEN_UP_AFTER)
+    old = Upload.objects.filter(ago("last_at", GIVEN_UP_AFTER, now), ended_at=None)
     given_up = list(old.values_list("token", flat=True))
     for token in given_up:
         give_up(token, now)

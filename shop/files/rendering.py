@@ -8,11 +8,13 @@ from django.db import transaction
 from django.db.models import F, QuerySet
 from django.utils.translation import gettext as _
 
+from shop.clock import ago
 from shop.files import names
 from shop.files.models import Blob, Rendition
 from shop.files.queries import on_disk
-from shop.files.refusals import Refused
+from shop.files.refusals import DiskFull, Refused
 from shop.files.renditions import Made, make
+from shop.files.staging import room_said
 from shop.files.storage import StoreAway
 
 # A picture that kills the worker is given up in the end; one at which the worker was killed from
@@ -32,28 +34,35 @@ def render(blob_id: int, now: datetime) -> bool:
         return False
     blob = Blob.objects.get(id=blob_id)
     try:
-        # Whole first: a connection that breaks must not look like a picture that is broken.
-        with on_disk(blob) as path, path.open("rb") as file:
-            pictures = make(file)
+        pictures = _made(blob)
+    except (StoreAway, DiskFull):
+        Blob.objects.filter(id=blob_id).update(tries=F("tries") - 1)  # no fault of the picture
+        return False
     except Refused as error:
         _give_up(blob_id, str(error))
         return False
     except FileNotFoundError:
         _give_up(blob_id, _("The file itself is missing. Restore it from a back-up."))
         return False
-    except StoreAway:
-        Blob.objects.filter(id=blob_id).update(tries=F("tries") - 1)  # no fault of the picture
-        return False
-    for picture in pictures:
-        name = names.rendition(blob.sha256, picture.longest_side)
-        default_storage.save(name, ContentFile(picture.webp))
     _record(blob_id, pictures, now)
     return True
 
 
+def _made(blob: Blob) -> list[Made]:
+    """The pictures, kept. A disk without room and a store that is away are told as such."""
+    # Whole first: a connection that breaks must not look like a picture that is broken.
+    with room_said(), on_disk(blob) as path, path.open("rb") as file:
+        pictures = make(file)
+    for picture in pictures:
+        name = names.rendition(blob.sha256, picture.longest_side)
+        with room_said():
+            default_storage.save(name, ContentFile(picture.webp))
+    return pictures
+
+
 def left_over(now: datetime, at_most: int) -> list[int]:
     """Ids of blobs that nobody rendered; those that were tried too often get their sentence."""
-    waiting = _open().filter(kept_at__lte=now - GRACE)
+    waiting = _open().filter(ago("kept_at", GRACE, now))
     waiting.filter(tries__gte=MOST_TRIES).update(
         problem=_("This picture could not be made smaller, however often it was tried.")
     )

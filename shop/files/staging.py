@@ -11,7 +11,8 @@ from typing import IO, Any
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
 
-from shop.files.refusals import Empty, TooLarge
+from shop.files.refusals import DiskFull, Empty, TooLarge
+from shop.web.trouble import FULL
 
 
 @dataclass(frozen=True)
@@ -24,11 +25,22 @@ class Staged:
 
 
 @contextmanager
+def room_said() -> Iterator[None]:
+    """Say in our words that the disk is full."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno in FULL:
+            raise DiskFull from error
+        raise
+
+
+@contextmanager
 def staged(upload: "UploadedFile[Any]", at_most: int) -> Iterator[Staged]:
     """Copy an upload to a temporary file, which is gone afterwards unless it was renamed."""
     # An object storage has no such folder: then the system's own temporary folder does.
     folder = getattr(default_storage, "incoming", lambda: None)()
-    with tempfile.NamedTemporaryFile(dir=folder, delete=False) as copy:
+    with room_said(), tempfile.NamedTemporaryFile(dir=folder, delete=False) as copy:
         path = Path(copy.name)
         try:
             size, digest = _copy(upload, copy, at_most)
@@ -42,7 +54,7 @@ def staged(upload: "UploadedFile[Any]", at_most: int) -> Iterator[Staged]:
 def written(write: Callable[[IO[bytes]], object]) -> Iterator[Staged]:
     """Let something be written to a temporary file, gone afterwards unless it was renamed."""
     folder = getattr(default_storage, "incoming", lambda: None)()
-    with tempfile.NamedTemporaryFile(dir=folder, delete=False) as copy:
+    with room_said(), tempfile.NamedTemporaryFile(dir=folder, delete=False) as copy:
         path = Path(copy.name)
         try:
             write(copy)

@@ -98,11 +98,15 @@ class DurableStorage(Spool, FileSystemStorage):
 
     def _copied(self, content: "File[Any]") -> Path:
         with tempfile.NamedTemporaryFile(dir=self.incoming(), delete=False) as copy:
-            for chunk in content.chunks():
-                copy.write(chunk)
-            copy.flush()
-            os.fchmod(copy.fileno(), FILE_MODE)
-            os.fsync(copy.fileno())
+            try:
+                for chunk in content.chunks():
+                    copy.write(chunk)
+                copy.flush()
+                os.fchmod(copy.fileno(), FILE_MODE)
+                os.fsync(copy.fileno())
+            except BaseException:
+                os.unlink(copy.name)  # on a full disk the half of it is in the way
+                raise
         return Path(copy.name)
 
 

@@ -1,17 +1,18 @@
 """Where back-ups lie: the folder, a second one as on another disk, and the files in them."""
 
+import fcntl
 import os
 import shutil
-from datetime import timedelta
+from contextlib import suppress
 from hashlib import file_digest
 from pathlib import Path
 
-from shop import env
+from shop import clock, env
 from shop.keeping import archive, kept, sealed
 from shop.keeping.archive import PART, Refused
 
 FOLDER, SECOND = "BACKUP_FOLDER", "BACKUP_SECOND_FOLDER"
-UNFINISHED_AFTER = timedelta(days=1)
+A_DAY_S = 24 * 60 * 60
 
 
 def folder() -> Path:
@@ -87,17 +88,33 @@ def copy(source: Path, into: Path) -> None:
             raise Refused(f"What was copied to {into} does not read back as it was written.")
 
 
-def thin_out(path: Path) -> list[str]:
-    """Take away what the rule does not keep; the names."""
-    there = names(path)
-    gone = sorted(set(there) - kept.to_keep(there))
+def thin_out(path: Path, newest: str) -> list[str]:
+    """Take away what the rule does not keep; the names.
+
+    :param newest: the back-up that was made just now, by whose time the rule goes.
+    """
+    there, made = names(path), kept.made_of(newest)
+    gone = sorted(set(there) - kept.to_keep(there, made)) if made else []
     for name in gone:
         (path / name).unlink(missing_ok=True)
     return gone
 
 
-def clear_unfinished(path: Path, before: float) -> None:
+def clear_unfinished(path: Path) -> None:
     """Take away what a process that died was still writing."""
     for each in path.glob(f".hiltyard-*{PART}"):
-        if each.stat().st_mtime < before:
-            each.unlink(missing_ok=True)
+        with suppress(FileNotFoundError):
+            if _nobody_writes(each):
+                each.unlink(missing_ok=True)
+
+
+def _nobody_writes(path: Path) -> bool:
+    """Whoever writes holds a lock; where the disk knows no locks, nobody writes for a day."""
+    with path.open("rb") as file:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+        except OSError:
+            return clock.now().timestamp() - os.fstat(file.fileno()).st_mtime > A_DAY_S
+    return True

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.keeping import folders
 from shop.keeping.actions.asking import Where, check_folder
 from shop.keeping.archive import Refused
-from shop.web.widgets import Hour
+from shop.web.widgets import HourField
 
 FIXED = _("Set by this machine's environment: it is changed there.")
 LEAST_WORDS = 12  # signs; a file under shorter words is opened by trying
@@ -17,9 +17,8 @@ LEAST_WORDS = 12  # signs; a file under shorter words is opened by trying
 class WhereForm(forms.Form):
     """The hour and the two folders."""
 
-    at = forms.TimeField(
+    at = HourField(
         label=_("Each night at"),
-        widget=Hour,
         help_text=_("A machine that is off then makes it as it is switched on."),
     )
     folder = forms.CharField(

@@ -28,16 +28,21 @@ def made_of(name: str) -> datetime | None:
         return None
 
 
-def to_keep(names: Iterable[str]) -> set[str]:
-    """Those of some back-ups that the rule keeps."""
-    dated = {name: made for name in names if (made := made_of(name))}
+def to_keep(names: Iterable[str], until: datetime) -> set[str]:
+    """Those of some back-ups that the rule keeps.
+
+    :param until: what is dated later, by a clock that was ahead, is kept and counts for nothing:
+        it must not take the place of what is made now.
+    """
+    all_of_them = {name: made for name in names if (made := made_of(name))}
+    dated = {name: made for name, made in all_of_them.items() if made <= until}
     newest_first = sorted(dated, key=lambda name: (dated[name], name), reverse=True)
     rules: list[tuple[int, Callable[[datetime], Any]]] = [
         (DAYS, lambda made: made.date()),
         (WEEKS, lambda made: made.isocalendar()[:2]),
         (MONTHS, lambda made: (made.year, made.month)),
     ]
-    kept: set[str] = set()
+    kept = set(all_of_them) - set(dated)
     for count, period in rules:
         seen: dict[Any, str] = {}
         for name in newest_first:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from django.utils import timezone
 
+from shop.clock import AHEAD
 from shop.house.queries import house
 from shop.keeping import folders, kept
 from shop.keeping.models import Backup, Export
@@ -53,12 +54,14 @@ def _kept(path: Path, name: str, row: Backup | None, in_second: bool) -> Kept:
 def standing(now: datetime) -> Standing:
     """How things stand, in three queries."""
     good = Backup.objects.filter(done_at__isnull=False, check_problem="")
-    newest = good.order_by("-done_at").first()
-    last = Backup.objects.filter(begun_at__isnull=False).order_by("-begun_at").first()
+    # By the order in which they were made: one that a clock made that was ahead is not the newest.
+    newest = good.order_by("-pk").first()
+    begun = Backup.objects.filter(begun_at__lte=now + AHEAD)
+    last = begun.order_by("-begun_at").first()
     failed = last if last and last.problem and not last.done_at else None
     going = Backup.objects.filter(done_at=None, problem="").order_by("asked_at").first()
     since = newest.done_at if newest and newest.done_at else house().set_up_at
-    return Standing(newest, failed, bool(since and now - since > OLD_AFTER), going)
+    return Standing(newest, failed, bool(since and abs(now - since) > OLD_AFTER), going)
 
 
 def oldest_day() -> date | None:

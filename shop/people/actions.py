@@ -82,6 +82,8 @@ def _count_guesses_from_elsewhere(email: str, knows: Collection[int], now: datet
 def forget_what_ran_out(now: datetime) -> None:
     """Let go of sessions that ran out and of counts whose span is over: both only ever grow."""
     Session.objects.filter(expire_date__lt=now).delete()
+    # Of a clock that was ahead: those in use were dated anew as they were used since.
+    Session.objects.filter(since__gt=now + timedelta(days=1)).delete()
     throttle.sweep(now)
 
 

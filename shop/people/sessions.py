@@ -7,6 +7,7 @@ from hashlib import sha256
 from typing import Any
 
 from django.contrib.auth import SESSION_KEY, login, logout
+from django.contrib.sessions.backends.base import UpdateError
 from django.contrib.sessions.backends.db import SessionStore as DatabaseStore
 from django.contrib.sessions.models import Session as DjangosSession
 from django.db import transaction
@@ -17,6 +18,7 @@ from shop.history.actions import record
 from shop.people.agents import LONGEST
 from shop.people.models import Session, User
 from shop.web.access import BY_PIN, PROVEN_AT
+from shop.web.trouble import NO_ROOM, trouble_of
 
 log = logging.getLogger("hiltyard.doors")
 SINCE, SEEN, AGENT = "signed_in_at", "seen_at", "agent"
@@ -54,6 +56,23 @@ class SessionStore(DatabaseStore):
         row.by_pin = bool(data.get(BY_PIN))
         return row
 
+    def save(self, must_create: bool = False) -> None:
+        """Keep it. A full disk must not cost a page: when it was seen may stay as it was.
+
+        What else is wrong with the database is told as that, not as a session that was ended.
+        """
+        try:
+            super().save(must_create)
+            return
+        except UpdateError as error:
+            beneath = error.__context__
+            found = trouble_of(beneath)
+            if found is None or beneath is None:
+                raise
+        if found is not NO_ROOM:
+            raise beneath
+        log.warning("a session was not kept: %s", beneath)
+
 
 def _moment(seconds: float | None) -> datetime | None:
     return datetime.fromtimestamp(seconds, UTC) if seconds is not None else None
@@ -68,11 +87,18 @@ class SeenNow:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if request.user.is_authenticated:
             now = clock.now().timestamp()
+            _begin_no_later(request, now)
             if now - request.session.get(SINCE, now) > LONGEST_SESSION.total_seconds():
                 logout(request)
-            elif now - request.session.get(SEEN, 0) > COARSE.total_seconds():
+            elif abs(now - request.session.get(SEEN, 0)) > COARSE.total_seconds():
                 request.session[SEEN] = now
         return self.get_response(request)
+
+
+def _begin_no_later(request: HttpRequest, now: float) -> None:
+    # Begun while the clock was ahead: from what is to come its longest span would never end.
+    if request.session.get(SINCE, now) > now + clock.AHEAD.total_seconds():
+        request.session[SINCE] = now
 
 
 def begin(request: HttpRequest, user: User, now: datetime) -> None:

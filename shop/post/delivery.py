@@ -12,6 +12,7 @@ from django.core.mail import EmailMessage
 from django.db.models import F, Q, QuerySet
 from django.utils.translation import gettext as _
 
+from shop.clock import AHEAD, ago
 from shop.files import queries as files
 from shop.house.models import House
 from shop.house.queries import house
@@ -28,6 +29,7 @@ log = logging.getLogger("hiltyard.post")
 LEASE = timedelta(seconds=50)
 PHOTOS_WAIT = timedelta(seconds=10)
 PHOTO_SIDES = (1600, 320)
+LONGEST_WAIT = timedelta(hours=2)  # nothing waits longer for its next try
 MOST_ATTACHED = 8 * 1024 * 1024
 # Written by the clock: other mail programs must not answer these by themselves.
 _BY_THE_CLOCK = {Occasion.SHIP_BY, Occasion.CHASE, Occasion.DIGEST, Occasion.PASSWORD}
@@ -118,8 +120,11 @@ def _url(message: Message, shop: House) -> str | None:
 
 
 def _free(now: datetime) -> QuerySet[Message]:
-    unleased = Q(leased_until=None) | Q(leased_until__lte=now)
-    return Message.objects.filter(unleased, state=State.QUEUED, not_before__lte=now)
+    # Written while the clock was ahead, a lease or a wait would last until it is that late.
+    unleased = Q(leased_until=None) | ago("leased_until", timedelta(0), now)
+    is_due = Q(not_before__lte=now) | Q(made_at__gt=now + AHEAD)
+    waited = Q(not_before__gt=now + LONGEST_WAIT)
+    return Message.objects.filter(unleased, is_due | waited, state=State.QUEUED)
 
 
 def _photos(message: Message) -> list[bytes]:

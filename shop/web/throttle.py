@@ -6,6 +6,7 @@ from hashlib import sha256
 from django.db import transaction
 from django.db.models import F
 
+from shop import clock
 from shop.web.models import Throttle
 
 LONGEST_SPAN = timedelta(days=1)  # no limit counts over a longer one
@@ -18,7 +19,7 @@ def allow(what: str, who: str, at_most: int, within: timedelta, now: datetime) -
         row, _ = Throttle.objects.select_for_update().get_or_create(
             key=key, defaults={"since": now}
         )
-        if row.since + within <= now:
+        if not clock.within(row.since, within, now):
             row.since, row.count = now, 0
         row.count += 1
         row.save(update_fields=["since", "count"])
@@ -33,7 +34,7 @@ def give_back(what: str, who: str) -> None:
 
 def sweep(now: datetime) -> None:
     """Let go of counts that no span reaches back to."""
-    Throttle.objects.filter(since__lt=now - LONGEST_SPAN).delete()
+    Throttle.objects.filter(clock.ago("since", LONGEST_SPAN, now)).delete()
 
 
 def forget(what: str, who: str) -> None:

@@ -49,7 +49,10 @@
   };
   window.hiltyard = Object.assign(window.hiltyard || {}, { say });
   document.addEventListener("htmx:sendError", () => say(words("lost")));
-  document.addEventListener("htmx:responseError", () => say(words("refused")));
+  document.addEventListener("htmx:responseError", ({ detail: { xhr } }) => {
+    const plain = (xhr.getResponseHeader("Content-Type") || "").startsWith("text/plain");
+    say(xhr.status > 500 && plain ? xhr.responseText : words("refused"));
+  });
 
   // A whole page never lands inside a part: after the session ended, or a form came back whole.
   document.addEventListener("htmx:beforeSwap", (event) => {

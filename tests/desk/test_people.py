@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from builds.desk.actions.passwords import MAILS_AN_ADDRESS, SPAN, ask_for_new_password
+from shop import clock
 from shop.people.actions import Refused, change_staff
 from shop.people.models import Role, User
 from shop.post.delivery import deliver
@@ -18,6 +19,15 @@ from tests.conftest import NOW
 from tests.smtp import Received
 
 NEW = {"password": "seven brass screws", "again": "seven brass screws"}
+
+
+@pytest.fixture
+def owner_client(owner: User) -> Client:
+    """An owner who has given the password a moment ago."""
+    client = Client()
+    typed = {"email": owner.email, "password": "a long enough phrase"}
+    client.post(reverse("people_sign_in"), typed)
+    return client
 
 
 def post(client: Client, where: str, *args: Any, **typed: Any):  # type: ignore[no-untyped-def]
@@ -154,3 +164,55 @@ def test_without_a_mail_server_the_owner_is_told(
     page = owner_client.get(reverse("desk_person", args=[bench_hand.pk]))
     assert "No mail server is set" in page.text
     assert not Message.objects.exists()
+
+
+def later(monkeypatch: pytest.MonkeyPatch, **passed: float) -> None:
+    begun = clock.now()
+    monkeypatch.setattr(clock, "now", lambda: begun + timedelta(**passed))
+
+
+@pytest.mark.parametrize("passed", [{"minutes": 16}, {"hours": -1}])
+def test_role_and_address_of_another_want_the_password_given_lately(
+    owner_client: Client,
+    bench_hand: User,
+    monkeypatch: pytest.MonkeyPatch,
+    passed: dict[str, float],
+) -> None:
+    later(monkeypatch, **passed)
+    answer = change(owner_client, bench_hand, role="owner", email="mine@larkhill.example")
+    assert answer.status_code == 303
+    assert answer.url.startswith("/confirm/?next=")
+    bench_hand.refresh_from_db()
+    assert (bench_hand.role, bench_hand.email) == (Role.BENCH, "jory@larkhill.example")
+    owner_client.post("/confirm/", {"password": "a long enough phrase"})
+    change(owner_client, bench_hand, role="owner")
+    bench_hand.refresh_from_db()
+    assert bench_hand.is_owner
+
+
+@pytest.mark.parametrize("where", ["person_link", "person_mail"])
+def test_link_for_a_password_wants_the_password_given_lately(
+    owner_client: Client, bench_hand: User, monkeypatch: pytest.MonkeyPatch, where: str
+) -> None:
+    later(monkeypatch, minutes=16)
+    assert post(owner_client, where, bench_hand.pk).url.startswith("/confirm/?next=")
+    assert not Message.objects.filter(occasion="password").exists()
+
+
+def test_somebody_new_wants_the_password_given_lately(
+    owner_client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    later(monkeypatch, minutes=16)
+    post(owner_client, "people", name="Wyn", email="wyn@larkhill.example", role="owner")
+    assert not User.objects.filter(name="Wyn").exists()
+
+
+def test_page_of_a_person_says_beforehand_that_the_password_is_wanted(
+    owner_client: Client, bench_hand: User, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page = reverse("desk_person", args=[bench_hand.pk])
+    assert "wants your password first" not in owner_client.get(page).text
+    later(monkeypatch, minutes=16)
+    shown = owner_client.get(page)
+    assert shown.status_code == 200
+    assert f"/confirm/?next={page}" in shown.text

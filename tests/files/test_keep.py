@@ -12,6 +12,7 @@ from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from threading import Barrier, Thread
+from uuid import uuid4
 
 import pytest
 from django.db import connection, transaction
@@ -19,6 +20,8 @@ from PIL import Image
 
 from shop.files import actions, pictures, rendering
 from shop.files.models import Blob
+from shop.orders.enquiries import add_photos, note_enquiry
+from shop.people.models import User
 from tests.files.pictures import encoded, heic, picture, upload, with_camera_data
 
 pytestmark = pytest.mark.django_db
@@ -275,3 +278,21 @@ def test_damaged_bytes_are_kept_or_refused_and_never_an_error(
             damaged[dice.randrange(len(damaged))] = dice.randrange(256)
         with suppress(actions.Refused):
             actions.keep(upload(bytes(damaged)), now)
+
+
+def test_row_that_nothing_refers_to_goes_with_its_file_after_a_day(now: datetime) -> None:
+    kept = actions.keep(upload(encoded(picture(31, 300))), now)
+    actions.sweep_orphans(now + timedelta(hours=23))
+    assert Blob.objects.filter(pk=kept.pk).exists()
+    actions.sweep_orphans(now + timedelta(hours=25))
+    assert not Blob.objects.filter(pk=kept.pk).exists()
+
+
+def test_row_that_something_refers_to_stays(now: datetime, owner: User) -> None:
+    kept = actions.keep(upload(encoded(picture(32, 300))), now)
+    enquiry = note_enquiry(
+        {"called": "Maud", "contact": "", "wishes": "light"}, token=uuid4(), by=owner, now=now
+    )
+    add_photos(enquiry.pk, [kept], owner, now)
+    actions.sweep_orphans(now + timedelta(days=2))
+    assert Blob.objects.filter(pk=kept.pk).exists()

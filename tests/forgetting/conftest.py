@@ -24,7 +24,7 @@ from shop.append_only import maintenance
 from shop.files.actions import keep
 from shop.models import Attachment, Customer, House, Message, PrivateLink, Quote, User
 from shop.orders.enquiries import note_enquiry
-from shop.orders.models import EnquiryPhoto, Invoice
+from shop.orders.models import Enquiry, EnquiryPhoto, Invoice
 from tests.handover.making import announced
 from tests.makers import answer, hand_over, make_bare_parcel, make_blob, make_film
 from tests.visitor import making
@@ -174,3 +174,11 @@ def _longest(held: Any, name: str) -> int | None:
     field = model_of(held)._meta.get_field(name)
     assert isinstance(field, CharField | TextField)
     return field.max_length
+
+
+def asked_before(owner: User, now: datetime, *, contact: str, wishes: str) -> Enquiry:
+    """An enquiry with a photo, by words to reach somebody whom nobody knew yet."""
+    fields = {"called": CALLED, "contact": contact, "wishes": wishes}
+    noted = note_enquiry(fields, token=uuid4(), by=owner, now=now)
+    EnquiryPhoto.objects.create(enquiry=noted, blob=_blob(now, "teal"), at=now)
+    return noted

@@ -23,7 +23,7 @@ from shop.files.models import Blob, Rendition
 from shop.keeping.actions.erased import read_list
 from shop.models import Customer, Entry, House, Invoice, Message, Order, Quote, User
 from shop.orders.models import Answer
-from tests.forgetting.conftest import CALLED, MARKS, NAME, Known
+from tests.forgetting.conftest import CALLED, MAIL, MARKS, NAME, Known, asked_before
 from tests.handover.making import announced
 from tests.keeping.places import every_row
 from tests.visitor import making
@@ -225,3 +225,17 @@ def test_list_of_another_shop_erases_nobody(
     (here / "erased.json").write_text(json.dumps([row]))
     call_command("erase_again", here)
     assert Customer.objects.get(pk=known.customer.pk).erased_at is None
+
+
+def test_what_they_asked_before_anybody_knew_them_goes_too(
+    known: Known, owner: User, now: datetime
+) -> None:
+    stray = asked_before(owner, now, contact=f"{MAIL}, evenings", wishes=f"For {NAME}")
+    other = asked_before(owner, now, contact=f"another-{MAIL}", wishes="a blade")
+    _forget(known, owner, now)
+    stray.refresh_from_db()
+    assert (stray.called, stray.contact, stray.wishes) == ("", "", "")
+    assert not stray.photos.exists()
+    other.refresh_from_db()
+    assert other.contact == f"another-{MAIL}"
+    assert other.photos.exists()

@@ -14,7 +14,7 @@ from builds.forgetting.queries.own_data import write_own_data
 from shop.files.queries import original_name
 from shop.house.queries import house as the_house
 from shop.models import Blob, Customer, Entry, House, User
-from tests.forgetting.conftest import MAIL, NAME, Known
+from tests.forgetting.conftest import MAIL, NAME, Known, asked_before
 from tests.visitor import making
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -116,3 +116,28 @@ def test_years_are_the_owners_to_set(owner_client: Client, known: Known) -> None
     assert owner_client.post(page, {"years": "99"}).status_code == 422
     assert owner_client.post(page, {"years": "6"}).status_code == 303
     assert House.objects.get().names_kept_years == 6
+
+
+def test_what_was_asked_under_the_same_address_goes_along(
+    known: Known, owner: User, now: datetime
+) -> None:
+    asked_before(owner, now, contact=f"Zeb <{MAIL.upper()}>", wishes="a green blade")
+    asked_before(owner, now, contact=f"x{MAIL}", wishes="somebody else's")
+    file = io.BytesIO()
+    write_own_data(file, known.customer, the_house(), now)
+    given = zipfile.ZipFile(file)
+    data = json.loads(given.read("data.json"))
+    found = data["enquiries under the same mail address"]
+    assert [row["wishes"] for row in found] == ["a green blade"]
+    assert any(name.startswith("files/asked-before-") for name in given.namelist())
+
+
+def test_page_shows_what_was_asked_before(
+    known: Known, owner: User, owner_client: Client, now: datetime
+) -> None:
+    page = reverse("forgetting_data", args=[known.customer.pk])
+    assert "Asked before anybody knew them" not in owner_client.get(page).text
+    stray = asked_before(owner, now, contact=MAIL, wishes="a green blade")
+    text = owner_client.get(page).text
+    assert "Asked before anybody knew them" in text
+    assert reverse("desk_enquiry", args=[stray.pk]) in text

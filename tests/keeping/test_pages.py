@@ -49,6 +49,14 @@ def test_hour_and_folders_are_the_owners_to_change(
     assert (here / "env").stat().st_mode & 0o777 == 0o600
 
 
+def test_hour_with_seconds_is_refused(owner_client: Client, here: Path) -> None:
+    before = House.objects.get().backup_at
+    answer = owner_client.post(PAGE, {"at": "02:15:30", "folder": "", "second": ""})
+    assert answer.status_code == 422
+    assert "Write the hour as 09:30." in answer.content.decode()
+    assert House.objects.get().backup_at == before
+
+
 @pytest.mark.parametrize(
     ("folder", "why"), [("backups", "whole path"), ("/nowhere/at/all", "no such folder")]
 )

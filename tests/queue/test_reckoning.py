@@ -10,6 +10,7 @@ from builds.queue.actions import promise
 from builds.queue.actions.reckoning import reckon, reckon_at_once
 from builds.queue.models import LinePlace, Outlook, Reckoning
 from builds.queue.queries import dues, is_in_danger, newest, odds_of, outlooks
+from builds.queue.queries.outlooks import speaks
 from builds.queue.tasks import reckon as reckon_task
 from builds.queue.values import GRID, RUNS, odds_by
 from shop.diary.queries import calendar
@@ -82,6 +83,19 @@ def test_clock_that_was_set_back_does_not_keep_the_older_run(build: Build, now: 
     again = reckon(now)
     assert again != ahead
     assert newest() == again
+
+
+def test_runs_of_what_is_to_come_go_and_say_nothing_meanwhile(
+    build: Build, owner: User, now: datetime
+) -> None:
+    make_past(10, owner, now)
+    day = timedelta(days=1)
+    reckon(now + day)
+    ahead = outlooks([build.pk])[build.pk]
+    assert speaks(ahead, now + day)
+    assert not speaks(ahead, now)
+    again = reckon(now)
+    assert list(Reckoning.objects.all()) == [again]
 
 
 def test_page_that_waits_is_not_kept_waiting_for_what_helps(owner: User, now: datetime) -> None:

@@ -16,6 +16,7 @@ from builds.progress.states import UNDO_WITHIN, State
 from builds.queue.queries.news import later_day
 from builds.queue.queries.said import choice, said
 from builds.queue.wording import Stand, customer_of, day_meant, told_about
+from shop.clock import within
 from shop.diary.queries import Calendar
 from shop.house.models import House
 from shop.people.models import Customer
@@ -111,7 +112,7 @@ def day_hint(stand: Stand, occasion: Occasion, calendar: Calendar, now: datetime
 def cause_of(build: Build, now: datetime) -> tuple[str, datetime]:
     """The move that may still be taken back and with it a message; and when that may leave."""
     newest = last_move(build)
-    if newest is None or newest.undoes_id or now - newest.at > UNDO_WITHIN:
+    if newest is None or newest.undoes_id or not within(newest.at, UNDO_WITHIN, now):
         return "", now
     return f"move:{newest.pk}", newest.at + UNDO_WITHIN
 

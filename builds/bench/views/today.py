@@ -10,6 +10,7 @@ from builds.bench.queries.working import timers
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.access import staff
+from shop.web.machine import lacks
 from shop.web.partials import page
 
 
@@ -28,5 +29,6 @@ def today(request: HttpRequest) -> HttpResponse:
         "open_count": len(found),
         "timers": timers(staff(request), diary, moment),
         "moment": moment,
+        "lacks": lacks(moment),
     }
     return page(request, "bench/today.html", context)

@@ -17,6 +17,7 @@ from shop.post.models import Message, Occasion, State
 from shop.post.queries import counts, mail_goes_nowhere, open_questions
 from shop.post.wording import with_link
 from shop.web.access import staff
+from shop.web.machine import lacks
 from shop.web.paging import cut
 from shop.web.partials import done, next_url, page, refused
 
@@ -58,6 +59,7 @@ def messages(request: HttpRequest) -> HttpResponse:
         "rows": rows,
         "page_obj": found,
         "goes_nowhere": mail_goes_nowhere(),
+        "lacks": lacks(moment),
         "this_page": request.get_full_path(),
     }
     return page(request, "desk/messages.html", shown, {"messages": "desk/_messages.html"})

@@ -17,12 +17,19 @@ from shop.people import actions, factors, queries
 from shop.people.models import User
 from shop.people.sessions import end_other_sessions, end_session, here
 from shop.post.queries import mail_goes_nowhere
-from shop.web.access import lately_proven, owner_only, staff
+from shop.web.access import (
+    is_lately_proven,
+    lately_proven,
+    owner_only,
+    proven_to_change,
+    staff,
+)
 from shop.web.partials import done, refused
 
 
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
+@proven_to_change
 def people(request: HttpRequest) -> HttpResponse:
     """Everyone on the staff; someone new."""
     form = StaffForm(request.POST or None)
@@ -30,8 +37,13 @@ def people(request: HttpRequest) -> HttpResponse:
         user = actions.add_staff(**form.cleaned_data, by=staff(request), now=clock.now())
         said = _("%(name)s may join. A link sets the password: show it or mail it.")
         return done(request, reverse("desk_person", args=[user.pk]), said % {"name": user})
-    context = {"form": form, "staff": list(queries.staff())}
+    context = {"form": form, "staff": list(queries.staff())} | _proof(request)
     return section(request, "desk_people", "people", context, refused=bool(form.errors))
+
+
+def _proof(request: HttpRequest) -> dict[str, Any]:
+    """Whether a change is taken as it is; the page says it before anything is typed."""
+    return {"is_proven": is_lately_proven(request), "here_url": reverse("desk_people")}
 
 
 def _show(request: HttpRequest, user: User, wrong: bool = False, **more: Any) -> HttpResponse:
@@ -45,11 +57,13 @@ def _show(request: HttpRequest, user: User, wrong: bool = False, **more: Any) ->
         "is_own": user == staff(request),
     }
     parts = {"password-link": "desk/_password_link.html"}
-    return section(request, "desk_people", "person", context | more, parts, wrong)
+    proof = _proof(request) | {"here_url": reverse("desk_person", args=[user.pk])}
+    return section(request, "desk_people", "person", context | proof | more, parts, wrong)
 
 
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
+@proven_to_change
 def person(request: HttpRequest, pk: int) -> HttpResponse:
     """One of the staff: name, address, role, whether they may sign in."""
     user = get_object_or_404(User, pk=pk)
@@ -68,6 +82,7 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
 
 @owner_only
 @require_POST
+@lately_proven
 def password_link(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a link to copy. It is made for this one answer and kept nowhere."""
     user = get_object_or_404(User, pk=pk, is_active=True)
@@ -76,6 +91,7 @@ def password_link(request: HttpRequest, pk: int) -> HttpResponse:
 
 @owner_only
 @require_POST
+@lately_proven
 def mail_password_link(request: HttpRequest, pk: int) -> HttpResponse:
     """Mail the link instead."""
     user = get_object_or_404(User, pk=pk, is_active=True)

@@ -13,6 +13,7 @@ from builds.fitting.states import PartState
 from builds.progress.models import Move
 from builds.progress.queries import last_move, locked
 from builds.progress.states import ENDINGS, UNDO_WITHIN, State
+from shop.clock import ago
 from shop.history.actions import record
 
 _HAS_ENDED = Q(build__state__in=ENDINGS)
@@ -41,7 +42,7 @@ def _due(now: datetime) -> QuerySet[BuildPart]:
         moved_at=Subquery(newest.values("at")[:1]),
         moved_to=Subquery(newest.values("to_state")[:1]),
         moved_back=Subquery(newest.values("caused_in")[:1]),
-    ).filter(_HAS_ENDED | _WENT_BACK, moved_at__lte=now - UNDO_WITHIN)
+    ).filter(_HAS_ENDED | _WENT_BACK, ago("moved_at", UNDO_WITHIN, now))
 
 
 @transaction.atomic

@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from builds.forgetting.actions.scrubbing import Scrub, names_of
 from builds.forgetting.queries.held import blobs_of, keys_of, model_of, rows_of
 from builds.forgetting.queries.obstacles import obstacles
+from builds.forgetting.queries.strays import strays
 from builds.forgetting.reach import HELD, OWN, Held
 from builds.importing.models import Finding, Made
 from builds.importing.states import AT_WORK
@@ -72,6 +73,7 @@ def _until(now: datetime) -> date:
 
 
 def _forget(customer: Customer, until: date, by: Any, now: datetime) -> None:
+    _tie_to_them(strays(customer), customer)
     keys, scrub = keys_of(customer.pk), Scrub(names_of(customer))
     blobs = blobs_of(customer.pk)
     _close_what_is_theirs(customer, keys, now)
@@ -83,6 +85,11 @@ def _forget(customer: Customer, until: date, by: Any, now: datetime) -> None:
     record("customer_erased", f"customer:{customer.pk}", by, now)
     transaction.on_commit(write_list)
     wake("shop.files.tasks.sweep_orphans")
+
+
+def _tie_to_them(found: list[Enquiry], customer: Customer) -> None:
+    """What they asked before anybody knew them goes the way of what they asked after."""
+    Enquiry.objects.filter(pk__in=[each.pk for each in found]).update(customer=customer)
 
 
 def _close_what_is_theirs(customer: Customer, keys: list[str], now: datetime) -> None:

@@ -13,14 +13,17 @@ from django.db.models import Model
 from django.template.loader import render_to_string
 
 from builds.forgetting.queries.held import model_of, rows_of
+from builds.forgetting.queries.strays import strays
 from builds.forgetting.reach import HELD, OWN, Held
 from shop.files.models import Blob
 from shop.files.queries import file_ending, original_name
 from shop.house.models import House
 from shop.keeping.plain import Columns
+from shop.orders.models import Enquiry, EnquiryPhoto
 from shop.people.models import Customer
 
 # Figures of the shop's own, which say nothing of the customer.
+ASKED_BEFORE = "enquiries under the same mail address"
 _SHOPS = ("minutes_so_far", "ceiling", "discount_hundredths", "tries", "position", "leased_until")
 
 
@@ -31,8 +34,11 @@ def write_own_data(into: IO[bytes], customer: Customer, shop: House, now: dateti
         if held.shown:
             found = rows_of(held, customer.pk).order_by("pk").iterator(500)
             tables[held.shown] = [_row(held, row, shop) for row in found]
+    before = strays(customer)
+    (enquiries,) = (held for held in HELD if held.model == "Enquiry")
+    tables[ASKED_BEFORE] = [_row(enquiries, each, shop) for each in before]
     with zipfile.ZipFile(into, "w") as zipped:
-        files = list(_write_files(zipped, customer.pk))
+        files = [*_write_files(zipped, customer.pk), *_write_photos(zipped, before)]
         tables["files"] = [{"name": name} for name in files]
         zipped.writestr("data.json", json.dumps(tables, ensure_ascii=False, indent=1))
         page = {"tables": _to_read(tables), "shop": shop, "customer": customer, "now": now}
@@ -65,6 +71,15 @@ def _write_files(zipped: zipfile.ZipFile, customer_id: int) -> Iterator[str]:
                 name = f"files/{held.model.lower()}-{blob.pk}.{file_ending(blob.media_type)}"
                 if _write(zipped, blob, name):
                     yield name
+
+
+def _write_photos(zipped: zipfile.ZipFile, before: list[Enquiry]) -> Iterator[str]:
+    """The photos of enquiries that nobody tied to them; those of theirs may be the same bytes."""
+    links = EnquiryPhoto.objects.filter(enquiry__in=[each.pk for each in before])
+    for blob in Blob.objects.filter(pk__in=links.values("blob")).order_by("pk"):
+        name = f"files/asked-before-{blob.pk}.{file_ending(blob.media_type)}"
+        if _write(zipped, blob, name):
+            yield name
 
 
 def _write(zipped: zipfile.ZipFile, blob: Blob, name: str) -> bool:

@@ -21,6 +21,7 @@ from django.utils.translation import gettext as _
 
 from builds.handover.actions import ffmpeg
 from builds.handover.models import Film
+from shop.clock import ago
 from shop.files.actions import Refused as FileRefused
 from shop.files.actions import keep, keep_written
 from shop.files.queries import on_disk
@@ -37,7 +38,7 @@ def left_over(now: datetime, at_most: int = 5) -> list[int]:
     """Ids of films that nobody is looking at; none where the machine has no ffmpeg."""
     if not ffmpeg.is_there():
         return []
-    quiet = Q(tried_at=None, added_at__lte=now - GRACE) | Q(tried_at__lte=now - GRACE)
+    quiet = Q(tried_at=None) & ago("added_at", GRACE, now) | ago("tried_at", GRACE, now)
     return list(
         Film.objects.filter(_WAITS & quiet).order_by("pk").values_list("pk", flat=True)[:at_most]
     )

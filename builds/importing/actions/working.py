@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from builds.importing.actions.begun import move_to
 from builds.importing.models import Import
 from builds.importing.states import AT_WORK, OPEN, State
+from shop.clock import ago
 
 LEASE = timedelta(minutes=6)  # longer than the task may run
 GRACE = timedelta(seconds=45)
@@ -17,7 +18,7 @@ KEPT_FOR = timedelta(days=30)
 
 def claim(import_id: int, state: str, now: datetime) -> Import | None:
     """The import, if it waits for this work and nobody else has it."""
-    free = Q(claimed_at=None) | Q(claimed_at__lt=now - LEASE)
+    free = Q(claimed_at=None) | ago("claimed_at", LEASE, now)
     rows = Import.objects.filter(free, pk=import_id, state=state, tries__lt=MOST_TRIES)
     if rows.update(claimed_at=now, tries=F("tries") + 1) != 1:
         return None
@@ -33,7 +34,7 @@ def still(one: Import) -> Import | None:
 
 def waiting(now: datetime) -> list[int]:
     """Imports that no wake-up took up, and those that a dead worker left."""
-    free = Q(claimed_at=None, state_since__lte=now - GRACE) | Q(claimed_at__lt=now - LEASE)
+    free = Q(claimed_at=None) & ago("state_since", GRACE, now) | ago("claimed_at", LEASE, now)
     rows = Import.objects.filter(free, state__in=AT_WORK, tries__lt=MOST_TRIES)
     return list(rows.order_by("pk").values_list("pk", flat=True))
 
@@ -53,11 +54,11 @@ def give_up_the_worn_out(now: datetime) -> None:
 
 
 def _worn_out(now: datetime) -> QuerySet[Import]:
-    over = Q(claimed_at=None) | Q(claimed_at__lt=now - LEASE)
+    over = Q(claimed_at=None) | ago("claimed_at", LEASE, now)
     return Import.objects.filter(over, state__in=AT_WORK, tries__gte=MOST_TRIES)
 
 
 def forgotten(now: datetime) -> list[int]:
     """Sheets that nobody went on with for a month: their files hold people's addresses."""
-    rows = Import.objects.filter(state__in=OPEN, state_since__lt=now - KEPT_FOR)
+    rows = Import.objects.filter(ago("state_since", KEPT_FOR, now), state__in=OPEN)
     return list(rows.exclude(state=State.CHECKING).values_list("pk", flat=True))

@@ -4,6 +4,7 @@ from datetime import date, datetime, timedelta
 from time import perf_counter
 
 from django.db import transaction
+from django.db.models import Q
 
 from builds.queue.models import Outlook, Reckoning
 from builds.queue.queries.line import line
@@ -62,7 +63,9 @@ def _keep(
         _row(run, place, seen[job.key], found, helps.get(job.key))
         for place, job in enumerate(found.jobs, 1)
     )
-    Reckoning.objects.filter(made_at__lt=found.now - KEPT).delete()
+    too_old, to_come = Q(made_at__lt=found.now - KEPT), Q(made_at__gt=found.now)
+    # What is to come was made by a clock that was ahead, and is none of the newest.
+    Reckoning.objects.filter(too_old | to_come).delete()
     return run
 
 

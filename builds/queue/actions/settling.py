@@ -9,7 +9,7 @@ from builds.progress.states import FINISHED, UNDO_WITHIN
 from builds.queue.models import Outcome, Promise
 from builds.queue.queries.dues import customer_waits, due_at
 from builds.queue.queries.ready import was_ready
-from shop.clock import day_in
+from shop.clock import ago, day_in
 from shop.diary.queries import Calendar, calendar
 from shop.house.queries import house
 
@@ -23,9 +23,8 @@ def settle(now: datetime) -> int:
 
     :returns: how many promises were settled now.
     """
-    open_ones = Promise.objects.filter(
-        outcome=None, build__state__in=FINISHED, build__state_since__lt=now - UNDO_WITHIN
-    )
+    over = ago("build__state_since", UNDO_WITHIN, now)
+    open_ones = Promise.objects.filter(over, outcome=None, build__state__in=FINISHED)
     ids = open_ones.order_by("build").values_list("build", flat=True).distinct()[:AT_ONCE]
     return _settle(list(Build.objects.filter(pk__in=list(ids))), calendar(house()))
 

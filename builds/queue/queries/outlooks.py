@@ -76,7 +76,7 @@ def speaks(outlook: Outlook | None, now: datetime) -> bool:
     """Whether odds may be said: the run is of today, and enough of the kind were finished."""
     if outlook is None or outlook.behind < ENOUGH:
         return False
-    return now - outlook.reckoning.made_at < OLD
+    return abs(now - outlook.reckoning.made_at) < OLD
 
 
 def odds_now(build: Build, day: date, calendar: Calendar, now: datetime) -> float | None:
@@ -89,7 +89,7 @@ def odds_now(build: Build, day: date, calendar: Calendar, now: datetime) -> floa
         return None
     diary = days_for(build, calendar)
     outlook = outlooks([build.pk]).get(build.pk)
-    if outlook and now - outlook.reckoning.made_at < STALE:
+    if outlook and abs(now - outlook.reckoning.made_at) < STALE:
         return odds_of(outlook, day, diary) if speaks(outlook, now) else None
     found = line(now)
     moment = latest(diary, day, now)

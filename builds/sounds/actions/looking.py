@@ -19,6 +19,7 @@ from builds.sounds.audit.samples import NotRead, opened
 from builds.sounds.audit.wave import NotWave, Wave, read_wave
 from builds.sounds.models import CardProfile, SoundFile, SoundSet
 from builds.sounds.states import SetState
+from shop.clock import ago
 from shop.files.actions import Empty, keep_written
 from shop.files.models import Blob
 from shop.files.queries import on_disk
@@ -31,7 +32,7 @@ _WAITS = Q(state__in=[SetState.KEPT, SetState.LOOKING], ended_at=None)
 
 def left_over(now: datetime, at_most: int = 20) -> list[int]:
     """Ids of sets that nobody is looking at."""
-    quiet = Q(stirred_at=None, added_at__lte=now - GRACE) | Q(stirred_at__lte=now - GRACE)
+    quiet = Q(stirred_at=None) & ago("added_at", GRACE, now) | ago("stirred_at", GRACE, now)
     rows = SoundSet.objects.filter(_WAITS & quiet).order_by("pk")
     return list(rows.values_list("pk", flat=True)[:at_most])
 

@@ -17,12 +17,10 @@ from django.db import Error as DatabaseError
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.utils.translation import gettext as _
-from redis import Redis, RedisError
 
-LEAST_FREE = 50_000_000  # bytes; with less, not even the database can be sure of its next write
-BROKER_S = 0.5
+from shop.web.machine import LEAST_FREE, broker_answers
+
 OK, DEGRADED, FAILED = "ok", "degraded", "failed"
-_SOCKET = "redis+socket://"
 
 
 @dataclass(frozen=True)
@@ -94,19 +92,10 @@ def _data_folder() -> Check:
 
 
 def _broker() -> Check:
-    try:
-        with _client() as broker:
-            broker.ping()
-    except (RedisError, OSError, ValueError):
+    if not broker_answers():
         said = _("The broker does not answer: mail and pictures wait, people work on.")
         return Check("broker", DEGRADED, said)
     return Check("broker", OK, _("The broker answers."))
-
-
-def _client() -> Redis:
-    # Celery's way of writing a socket's address is not that of the client itself.
-    url = settings.REDIS_URL.replace(_SOCKET, "unix://", 1)
-    return Redis.from_url(url, socket_connect_timeout=BROKER_S, socket_timeout=BROKER_S)
 
 
 def state_of(found: list[Check]) -> str:

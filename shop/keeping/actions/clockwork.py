@@ -15,6 +15,7 @@ from datetime import datetime, timedelta
 from django.utils import timezone
 
 from shop import env
+from shop.clock import AHEAD, ago, within
 from shop.house.models import House
 from shop.house.queries import house, is_set_up
 from shop.keeping import folders
@@ -71,18 +72,20 @@ def _note_due(shop: House, now: datetime) -> None:
     if night.time() < shop.backup_at or _set_up_since(shop, night):
         return
     one, _made = Backup.objects.get_or_create(night=today, defaults={"asked_at": now})
-    if one.problem and one.tries < MOST_TRIES and one.begun_at and now - one.begun_at > AGAIN_AFTER:
+    has_rested = one.begun_at and not within(one.begun_at, AGAIN_AFTER, now)
+    if one.problem and one.tries < MOST_TRIES and has_rested:
         Backup.objects.filter(pk=one.pk).update(begun_at=None, problem="")
 
 
 def _set_up_since(shop: House, night: datetime) -> bool:
     # A shop of this morning has had no night yet.
     hour = datetime.combine(night.date(), shop.backup_at, shop.zone)
-    return shop.set_up_at is None or shop.set_up_at > hour
+    # One that is set up only tomorrow has a clock that is wrong, and a night like any other.
+    return shop.set_up_at is None or hour < shop.set_up_at <= night + AHEAD
 
 
 def _take_away_old_exports(now: datetime) -> None:
-    for each in Export.objects.filter(gone_at=None, asked_at__lt=now - EXPORTS_FOR):
+    for each in Export.objects.filter(ago("asked_at", EXPORTS_FOR, now), gone_at=None):
         export_file(each).unlink(missing_ok=True)
         Export.objects.filter(pk=each.pk).update(gone_at=now)
 
@@ -107,9 +110,8 @@ def start_process() -> None:
     )
 
 
-def clear_unfinished(now: datetime) -> None:
+def clear_unfinished() -> None:
     """Take away what a process that died has left half-written."""
-    before = (now - folders.UNFINISHED_AFTER).timestamp()
     for path in (folders.folder(), folders.second(), folders.exports()):
         if path:
-            folders.clear_unfinished(path, before)
+            folders.clear_unfinished(path)

@@ -30,7 +30,7 @@ def do_all(clock: Clock) -> int:
             return 0
         os.nice(10)  # after the people's own work
         note_cut_off()
-        clear_unfinished(clock())
+        clear_unfinished()
         count = 0
         while _do_one(clock):
             count += 1
@@ -63,7 +63,7 @@ def make(one: Backup, clock: Clock) -> None:
     look_through(one, clock)
     if not one.check_problem:
         _copy(one, done.path)
-        folders.thin_out(done.path.parent)
+        folders.thin_out(done.path.parent, done.path.name)
         write_list()
 
 
@@ -98,7 +98,7 @@ def _copy(one: Backup, path: Path) -> None:
         return
     try:
         folders.copy(path, into)
-        folders.thin_out(into)
+        folders.thin_out(into, path.name)
     except OSError as error:
         one.second_problem = _short(error)
     except Refused as refusal:

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.db import transaction
 
-from shop.clock import day_in
+from shop.clock import day_in, within
 from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.house.queries import house
@@ -134,7 +134,7 @@ def record_answer(
     item = Item.objects.select_for_update(of=("self",)).get(pk=item.pk)
     newest = Answer.objects.filter(item=item, kind=kind).order_by("at", "pk").last()
     is_again = newest and (newest.is_yes, newest.text, newest.how) == (is_yes, text, how)
-    if newest and is_again and now - newest.at < SECOND_TAP:
+    if newest and is_again and within(newest.at, SECOND_TAP, now):
         return newest
     answer = Answer.objects.create(
         item=item,
