@@ -5,7 +5,7 @@
   const { list } = window.hiltyard;
   const LOST = new Set([0, 502, 503, 504]); // no connection, or a proxy that has none
   const PATIENCE = 9500; // ms for an answer, before hiltyard.js lets tap again; a photo has more, by its size
-  const RESTS = [2000, 4000, 8000, 16000, 30000];
+  const RESTS = [2000, 4000, 8000, 15000];
   const LONGEST = 30 * 86400000; // ms; the shop knows for sixty days what it has done
   const OWN = new Set(["csrfmiddlewaretoken", "next"]);
   const kept = Boolean(document.documentElement.dataset.keptAt); // a copy, opened without a connection

@@ -56,8 +56,8 @@ def test_photos_and_a_move_wait_through_a_closed_tab_and_are_sent_once(
     expect(oda.page.locator(".photo.waits").first).to_contain_text("waiting to be sent")
     expect(oda.page.locator("#take")).to_contain_text(views[2])  # the next view is asked for
     oda.says("2 waiting – the shop does not answer")
-    oda.context.set_offline(False)
     oda.context.route("**/health/live", lambda route: route.abort())  # not well yet
+    oda.context.set_offline(False)
     oda.go("/bench/")
     oda.tap("/build/34/move/")
     expect(oda.page.locator("#row-34")).to_contain_text("waiting to be sent")
