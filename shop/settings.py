@@ -217,7 +217,7 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 
-MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+MESSAGE_STORAGE = "shop.web.said.Said"
 # "json": an object a line, and a line for each request and task; "text": what went wrong.
 LOG_FORMAT = env.text("LOG_FORMAT", "text")
 LOGGING = {
