@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0031_indices_of_years'),
+        ('shop', '0032_deeds_once'),
     ]
 
     operations = [
