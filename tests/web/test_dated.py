@@ -20,7 +20,8 @@ PAST_THE_DOOR = re.compile(r"\|\s*(date|time)\s*[:|}\s]|\{%\s*now\b")
 FORMATS = re.compile(r"\bdate_format\b|\btime_format\b|\bdateformat\b|strftime\(|:%[HYd]")
 # Machines read what these write: keys of rows, parameters of a deed, lines of a file.
 FOR_MACHINES = {
-    "shop/web/dated.py", "shop/web/models.py", "shop/keeping/actions/exporting.py",
+    "shop/web/dated.py", "shop/web/models.py", "shop/later/models.py",
+    "shop/keeping/actions/exporting.py",
     "shop/diary/dispatch.py", "shop/diary/actions.py", "builds/queue/remedies.py",
     "builds/desk/actions/passwords.py", "builds/engineering/lithium/classing.py",
 }  # fmt: skip
