@@ -24,10 +24,10 @@
     page.querySelectorAll("#waiting [data-shown]").forEach((part) => { part.hidden = true; });
     // Pictures of hilts are the customers' own: their words stand for them.
     page.querySelectorAll("img:not([src^='/static/'])").forEach((image) => {
-      const word = document.createElement("span");
+      const word = document.createElement("span"), link = image.closest("a");
       word.className = "no-picture";
-      word.textContent = image.alt;
-      image.replaceWith(word);
+      if (!image.closest("figure")) word.textContent = image.alt; // else its words stand below
+      (link || image).replaceWith(word);
     });
     page.setAttribute("data-kept-at", String(Date.now()));
     return `<!doctype html>${page.outerHTML}`;
