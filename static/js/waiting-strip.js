@@ -40,7 +40,7 @@
 
   const NOT_DONE = new Set(["refused", "failed", "stopped"]);
   const word = (deed) => {
-    if (deed.who !== me()) return [words("theirs", { who: deed.whose }), "brass"];
+    if (deed.who !== me()) return [words("others", { who: deed.whose }), "brass"];
     if (!NOT_DONE.has(deed.state)) return [words("waits"), "brass"];
     return [`${words("undone")} ${deed.why}`, "stop"];
   };
@@ -83,7 +83,7 @@
     if (waits.length && name === "sends") said.push(words("headSends", { at, of }));
     else if (waits.length && since && name !== "out" && name !== "other") said.push(count("headWaits", waits.length));
     else if (waits.length) said.push(`${count("headWaits", waits.length)}${words("dash")}${words(name === "out" ? "headOut" : name === "other" ? "headOther" : name === "lost" || !navigator.onLine ? "headLost" : "headSoon")}`);
-    if (theirs.length) said.push(words("headTheirs", { n: theirs.length, who: [...new Set(theirs.map((deed) => deed.whose))].join(", ") }));
+    if (theirs.length) said.push(words("headOthers", { n: theirs.length, who: [...new Set(theirs.map((deed) => deed.whose))].join(", ") }));
     if (!waits.length && sent) said.push(count("headSent", sent));
     return said.join(". ");
   };
