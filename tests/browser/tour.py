@@ -18,7 +18,8 @@ ANSWERED = {"visitor_quote", "visitor_consent", "visitor_sounds", "visitor_retur
 OF_WHAT_LEFT = {"visitor_booklet"}  # a PDF; the order that the demo names is still here
 ASKED_BY_SCRIPT = {"files_upload"}  # how far an upload is: numbers, no page
 READ_BY_CALENDARS = {"feeds_read"}  # text, no page
-NO_PAGES = ANSWERED | OF_WHAT_LEFT | ASKED_BY_SCRIPT | READ_BY_CALENDARS
+UNDER_HTTPS = {"later_worker"}  # a script, and not there without
+NO_PAGES = ANSWERED | OF_WHAT_LEFT | ASKED_BY_SCRIPT | READ_BY_CALENDARS | UNDER_HTTPS
 
 
 @dataclass
