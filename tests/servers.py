@@ -88,6 +88,7 @@ def check_machine() -> None:
     }
     if sys.platform == "linux":
         lacks["strace"] = ("strace", "", shutil.which("strace"))
+        lacks["gettext"] = ("gettext", "", shutil.which("msgfmt") and shutil.which("xgettext"))
         lacks["systemd-analyze"] = ("systemd", "", shutil.which("systemd-analyze"))
     names = [name for name, (_, _, found) in lacks.items() if not found]
     if names:
