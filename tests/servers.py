@@ -84,11 +84,11 @@ def check_machine() -> None:
         "Redis": ("redis-server", "redis", redis_program()),
         "PostgreSQL": ("postgresql", "postgresql", postgresql_programs()),
         "ffmpeg": ("ffmpeg", "ffmpeg", shutil.which("ffmpeg") and shutil.which("ffprobe")),
+        "gettext": ("gettext", "gettext", shutil.which("msgfmt") and shutil.which("xgettext")),
         "Chromium": ("chromium", "--cask chromium", browser_program()),
     }
     if sys.platform == "linux":
         lacks["strace"] = ("strace", "", shutil.which("strace"))
-        lacks["gettext"] = ("gettext", "", shutil.which("msgfmt") and shutil.which("xgettext"))
         lacks["systemd-analyze"] = ("systemd", "", shutil.which("systemd-analyze"))
     names = [name for name, (_, _, found) in lacks.items() if not found]
     if names:
