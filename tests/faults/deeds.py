@@ -9,7 +9,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date
 from hashlib import sha256
 from http.client import HTTPConnection, HTTPException
 from itertools import count
@@ -71,11 +70,19 @@ class Person:
         try:
             connection.request(how, path, body or None, headers | cookies)
             answer = connection.getresponse()
+            if given := re.search(r"sessionid=(\w+)", str(answer.headers.get_all("Set-Cookie"))):
+                self.session = given[1]
             return answer.status, answer.read().decode(errors="replace")
         except (OSError, HTTPException):
             return 0, ""
         finally:
             connection.close()
+
+    def sign_in(self) -> None:
+        """As whoever was made first, by the password."""
+        typed = {"email": "hand-0@larkhill.example", "password": "a long enough phrase"}
+        status, text = self.post("/sign-in/", urlencode(typed).encode(), FORM)
+        assert status == 302 or status == 303, text
 
     def send(self, kind: str, mark: str, path: str, /, **fields: object) -> None:
         """Do a deed by its form."""
@@ -98,7 +105,7 @@ class Person:
     def pay(self, _build: int, order: str) -> None:
         token, path = str(uuid4()), f"/orders/{order}/money/paid/"
         fields = {"amount": "12.50", "kind": "payment", "way": "transfer"}
-        self.send("payment", token, path, token=token, paid_on=date.today(), **fields)
+        self.send("payment", token, path, token=token, paid_on="2026-01-15", **fields)
 
     def photo(self, build: int, _order: str) -> None:
         content = encoded(picture(next(_seeds), 420))
@@ -143,9 +150,8 @@ class Crowd:
         builds = [(int(number), str(order)) for number, order in known["builds"]]
         return cls(port, known["sessions"], builds)
 
-    @property
-    def person(self) -> Person:
-        return Person(self.port, self.sessions[0], self.told)
+    def __post_init__(self) -> None:
+        self.person = Person(self.port, self.sessions[0], self.told)
 
     @contextmanager
     def at_work(self, deeds: tuple[Deed, ...] = ALL) -> Iterator[None]:
