@@ -19,7 +19,7 @@ from tests.files.pictures import encoded, picture
 
 CSRF = "c" * 32
 FORM = "application/x-www-form-urlencoded"
-PLAIN = (503, 507)  # what a machine in trouble may answer, and in plain words alone
+PLAIN = (422, 503, 507)  # what a machine in trouble may answer, and in plain words alone
 SAID = ("The database does not answer", "The database is busy", "The disk of the shop is full")
 _seeds = count(1)
 
@@ -152,6 +152,11 @@ class Crowd:
 
     def __post_init__(self) -> None:
         self.person = Person(self.port, self.sessions[0], self.told)
+
+    @property
+    def but_moves(self) -> tuple[Deed, ...]:
+        """What can be done to a build again and again."""
+        return tuple(deed for deed in ALL if deed is not Person.move)
 
     @contextmanager
     def at_work(self, deeds: tuple[Deed, ...] = ALL) -> Iterator[None]:
