@@ -37,11 +37,19 @@ def setup_code_file() -> Path:
     return data_dir() / "keys" / "setup_code"
 
 
+def setup_code() -> str:
+    """The code of the first set-up, as in ABCD-EFGH; empty when none is waited for."""
+    try:
+        return setup_code_file().read_text(encoding="ascii").strip()
+    except FileNotFoundError:
+        return ""
+
+
 def make_setup_code() -> str:
-    """The code of the first set-up, made and kept on first asking, as in ABCD-EFGH."""
+    """The code of the first set-up, made and kept on first asking."""
     path = setup_code_file()
-    if path.exists():
-        return path.read_text(encoding="ascii").strip()
+    if code := setup_code():
+        return code
     signs = [secrets.choice(CLEAR_SIGNS) for _ in range(8)]
     code = "".join(signs[:4]) + "-" + "".join(signs[4:])
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)

@@ -4,15 +4,16 @@ import os
 import sys
 import traceback
 from collections.abc import Callable
+from typing import NoReturn
 
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from shop import broker, claims, env, folder, static_files
+from shop import claims, env, folder, running, static_files
 from shop.children import say
 from shop.claims import Refusal
 from shop.house.queries import is_set_up
-from shop.running import Running, reachable_as, url_host
+from shop.running import reachable_as, url_host
 
 
 def start(host: str, port: int, demo: bool) -> None:
@@ -21,12 +22,29 @@ def start(host: str, port: int, demo: bool) -> None:
     claims.check_address(host, port)
     folder.begin_counting()
     _in_a_child(lambda: _make_ready(host, port, demo))
-    if is_set_up():
+    set_up = is_set_up()
+    if set_up:
         env.setup_code_file().unlink(missing_ok=True)
-    try:
-        Running(host, port, held).until_stopped()
-    except broker.NoBroker as error:
-        raise Refusal(str(error)) from error
+    else:
+        env.make_setup_code()
+    connection.close()
+    _become(running.command(host, port, held, set_up))
+
+
+def _become(command: list[str]) -> NoReturn:
+    """Go on as a program that holds none of what the making ready needed: same process, less of it.
+
+    The lock of the data folder goes along.
+    """
+    os.set_inheritable(int(command[-2]), True)
+    sys.stdout.flush()
+    around = {**os.environ, "PYTHONPATH": os.pathsep.join(_paths())}
+    os.execve(command[0], command, around)  # noqa: S606 – our own module
+
+
+def _paths() -> list[str]:
+    before = os.environ.get("PYTHONPATH")
+    return [str(env.BASE_DIR), *([before] if before else [])]
 
 
 def _make_ready(host: str, port: int, demo: bool) -> None:

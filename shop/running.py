@@ -6,17 +6,17 @@ import signal
 import socket
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from types import FrameType
-
-from django.db import Error as DatabaseError
-from django.db import connection
 
 from shop import broker, env
 from shop.children import Keeper, say
-from shop.house.queries import is_set_up
 
-WORKERS, THREADS = 2, 8  # with four threads or fewer, six slow phones hold up everyone else
+# Standard library only: it lives as long as the shop does, and Django would be its largest part.
+
+# One process of the web server serves a workshop, and more than twenty people in a test; each
+# further one takes 100 MB. With four threads or fewer, six slow phones hold up everyone else.
+PROCESSES, THREADS = "1", 8
 WSGI, LOOPBACK = "shop.wsgi:application", "127.0.0.1"
 # Eight threads that each hold a heap of their own hold several times what they use.
 AROUND = {"PYTHONUNBUFFERED": "1", "MALLOC_ARENA_MAX": "2", "MALLOC_TRIM_THRESHOLD_": "131072"}
@@ -32,7 +32,8 @@ LOOK_EVERY = 1.0  # seconds between two looks for the end of the first set-up
 def web_command(host: str, port: int) -> list[str]:
     """The web server."""
     command = [sys.executable, "-m", "granian", "--interface", "wsgi", WSGI, "--no-ws"]
-    command += ["--workers", str(WORKERS), "--blocking-threads", str(THREADS)]
+    processes = env.text("WEB_PROCESSES", PROCESSES)
+    command += ["--workers", processes, "--blocking-threads", str(THREADS)]
     command += ["--host", host, "--port", str(port), "--http", "1", "--log-level", "warning"]
     return [*command, "--respawn-failed-workers", "--workers-kill-timeout", "5"]
 
@@ -82,12 +83,12 @@ def url_host(host: str) -> str:
 class Running:
     """The children of one start, and what they wait for."""
 
-    def __init__(self, host: str, port: int, held: int) -> None:
+    def __init__(self, host: str, port: int, held: int, is_set_up: bool) -> None:
         """:param held: the lock of the data folder, which the guard goes on holding."""
         self.host, self.port = host, port
         self.asked_to_stop = 0
         self.announced = False
-        self.set_up = is_set_up()
+        self.set_up = is_set_up
         self.look_at = 0.0
         self.keeper = Keeper(env.BASE_DIR, {**os.environ, **AROUND}, held)
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
@@ -130,26 +131,26 @@ class Running:
     def _announce(self) -> None:
         if self.announced or not _answers(reachable_as(self._listens_on()), self.port):
             return
+        code = env.setup_code()
+        if not self.set_up and not code:
+            return  # it was set up this moment, and is looked at again
         self.announced = True
         address = f"http://{url_host(reachable_as(self._listens_on()))}:{self.port}/"
         if self.set_up:
             say(f"Open {address} (Ctrl-C here stops everything)")
         else:
-            say(f"Open {address} and give the code {env.make_setup_code()}")
+            say(f"Open {address} and give the code {code}")
 
     def _watch_set_up(self) -> None:
         if self.set_up or time.monotonic() < self.look_at:
             return
         self.look_at = time.monotonic() + LOOK_EVERY
-        try:
-            self.set_up = is_set_up()
-        except DatabaseError:
-            connection.close()  # a database that went away is asked again
+        # The code opens the first set-up, and goes with it.
+        self.set_up = not env.setup_code_file().exists()
         if self.set_up:
             self._open_up()
 
     def _open_up(self) -> None:
-        connection.close()
         say("The shop is set up")
         self.announced = False
         if not is_loopback(self.host):
@@ -163,3 +164,24 @@ def _answers(host: str, port: int) -> bool:
             return True
     except OSError:
         return False
+
+
+def command(host: str, port: int, held: int, is_set_up: bool) -> list[str]:
+    """What the launcher becomes once the shop is made ready."""
+    told = [host, str(port), str(held), "set-up" if is_set_up else "empty"]
+    return [sys.executable, "-m", "shop.running", *told]
+
+
+def main(told: Sequence[str]) -> int:
+    """Run the shop until it is stopped; the exit code."""
+    host, port, held, stands = told
+    try:
+        Running(host, int(port), int(held), stands == "set-up").until_stopped()
+    except broker.NoBroker as error:
+        sys.stderr.write(f"{error}\n")
+        return 1
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

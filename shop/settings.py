@@ -61,6 +61,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "shop.web.headers.PrivateByDefault",
+    "shop.later.once.Once",
 ]
 ROOT_URLCONF = "shop.urls"
 WSGI_APPLICATION = "shop.wsgi.application"
@@ -216,7 +217,7 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 
-MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+MESSAGE_STORAGE = "shop.web.said.Said"
 # "json": an object a line, and a line for each request and task; "text": what went wrong.
 LOG_FORMAT = env.text("LOG_FORMAT", "text")
 LOGGING = {

@@ -1,10 +1,11 @@
 """Moves builds on through their gates, and lets the owner pass a condition with a reason."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from functools import partial
 from uuid import UUID, uuid5
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
@@ -17,6 +18,7 @@ from builds.gates.conditions import (
     LEAVE,
     START,
     Condition,
+    asked_before,
     before_packing,
     conditions,
     ending_conditions,
@@ -67,23 +69,46 @@ def _ask(build: Build, missing: list[Condition]) -> None:
         raise GateClosed(build, missing)
 
 
-@transaction.atomic
 def advance(build_id: int, *, token: UUID, expected: str, by: User, now: datetime) -> Move:
     """Move a build to its next stage, if its gate is open.
 
     The gate is asked under the build's lock, so that nothing can change between asking and moving.
+    Where nothing at all was written since the bench was looked at, the answer of then is that of
+    now; but not within a longer deed, which may have written something itself.
     """
+    ask = _missing if connection.in_atomic_block else partial(_missing_as_seen, now)
+    with transaction.atomic():
+        return _advance(build_id, ask, token, expected, by, now)
+
+
+def _missing_as_seen(now: datetime, build_id: int, trigger: str) -> list[Condition]:
+    seen = asked_before(build_id, now) if trigger == LEAVE else None
+    return _missing(build_id, trigger) if seen is None else _closed(seen)
+
+
+def _advance(
+    build_id: int,
+    missing: Callable[[int, str], list[Condition]],
+    token: UUID,
+    expected: str,
+    by: User,
+    now: datetime,
+) -> Move:
     build = progress.locked(build_id)
     to = next_stage(expected)
     if to is None and expected == State.DISPATCH:
         raise Refused(_("From dispatch a build leaves with its parcel, or is collected."))
     if to is None:
         raise Refused(_("There is no stage to go on to."))
-    if not _is_repeat(token) and build.state == expected:
-        _ask(build, _missing(build_id, LEAVE))
-    moved = progress.move(build_id, token=token, expected=expected, to=to, by=by, now=now)
-    if moved.from_state == State.TEARDOWN and moved.at == now:
-        freeze(build, now)  # once: a repeat answers with the move that was made
+    done = progress.repeated(token, build, undoes=None)
+    if done:
+        return done
+    if build.state != expected:
+        raise progress.Overtaken(build, last_move(build))
+    _ask(build, missing(build_id, LEAVE))
+    moved = progress.move_locked(build, to, token=token, by=by, now=now)
+    if moved.from_state == State.TEARDOWN:
+        freeze(build, now)
     return moved
 
 

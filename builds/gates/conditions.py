@@ -5,8 +5,10 @@ a build may start or leave its stage. A condition that a later part of the house
 simply not here yet; none is taken for met.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TypeVar
 
 from django.db.models import F
 from django.utils.translation import gettext as _
@@ -14,10 +16,10 @@ from django.utils.translation import gettext as _
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import packings, parcel_of
 from builds.dispatch.queries.classing import as_the_gate_asks
-from builds.dispatch.queries.going import goings
+from builds.dispatch.queries.going import Going, goings
 from builds.fitting.queries.findings import findings_of, plans_of
 from builds.fitting.queries.foreseen import foreseen
-from builds.fitting.queries.listed import how_far
+from builds.fitting.queries.listed import Fitted, how_far
 from builds.gates import reckoned
 from builds.gates.models import Pass
 from builds.gates.questions import (
@@ -37,23 +39,35 @@ from builds.handover.queries.booklets import published_booklets
 from builds.handover.queries.films import published_films
 from builds.handover.queries.gestures import standing_gestures
 from builds.hilts.queries import Shape, shapes, take_aparts
-from builds.intake.queries import facts, required_views
+from builds.intake.queries import Facts, facts, required_views
 from builds.progress.models import Build, Hold
-from builds.progress.queries import back_since, builds, open_holds, still_so
+from builds.progress.queries import back_since, builds, open_builds, open_holds, still_so
 from builds.progress.states import STAGES, State, next_stage
 from builds.proving.queries import proofs
 from builds.sounds.queries import slots_of
 from builds.sounds.queries.cards import cards_held
 from builds.teardown.queries import aparts
 from shop.diary.queries import calendar
+from shop.house.models import House
 from shop.house.queries import house
 from shop.orders.queries import newest_answers
 from shop.web.reading import keeping
+from shop.web.unchanged import last_seen, while_unchanged
 
 __all__ = [
-    "LEAVE", "MET", "PASSED", "START", "UNMET", "Condition", "before_packing", "conditions",
-    "ending_conditions", "stops", "to_leave_and_to_start",
+    "LEAVE", "MET", "PASSED", "START", "UNMET", "Asked", "Condition", "asked_before",
+    "asked_of_open", "before_packing", "conditions", "ending_conditions", "stops",
+    "to_leave_and_to_start",
 ]  # fmt: skip
+
+One = TypeVar("One")
+Key = TypeVar("Key")
+Fact = TypeVar("Fact")
+# Which stages ask what: tests/gates/test_facts.py holds that none asks for more than is read.
+PAYING = (State.BOOKED, State.DISPATCH)
+SEEN = (State.BOOKED, State.INTAKE, State.TEARDOWN, State.INSTALL, State.DISPATCH)
+SHOWN = (State.INTAKE, State.INSTALL, State.DISPATCH)
+LOOKED_AT_AGAIN = (State.INTAKE, State.TEARDOWN, State.TEST, State.DISPATCH)
 
 
 def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list[Condition]]:
@@ -65,13 +79,37 @@ def conditions(build_ids: Iterable[int], trigger: str = LEAVE) -> dict[int, list
     return {known.build.pk: _asked(known, trigger) for known in _known(rows)}
 
 
-def to_leave_and_to_start(
-    rows: Iterable[Build],
-) -> tuple[dict[int, list[Condition]], dict[int, list[Condition]]]:
-    """The conditions for leaving and those for starting, of builds as ``builds()`` reads them."""
+@dataclass(frozen=True)
+class Asked:
+    """Builds, and by their ids what is asked of each before it leaves and before it starts."""
+
+    builds: Sequence[Build]
+    leaving: Mapping[int, list[Condition]]
+    starting: Mapping[int, list[Condition]]
+
+
+def to_leave_and_to_start(rows: Sequence[Build]) -> Asked:
+    """The conditions for leaving and for starting, of builds as ``builds()`` reads them."""
     found = _known(rows)
-    leaving = {known.build.pk: _asked(known, LEAVE) for known in found}
-    return leaving, {known.build.pk: _asked(known, START) for known in found}
+    return Asked(
+        rows,
+        leaving={known.build.pk: _asked(known, LEAVE) for known in found},
+        starting={known.build.pk: _asked(known, START) for known in found},
+    )
+
+
+def asked_of_open(now: datetime) -> Asked:
+    """The same of every build that has not ended."""
+    return while_unchanged(asked_of_open, now, lambda: to_leave_and_to_start(list(open_builds())))
+
+
+def asked_before(build_id: int, now: datetime) -> list[Condition] | None:
+    """What was asked of a build to leave, when the open ones were looked at last.
+
+    None where anything was written since: then it is asked anew.
+    """
+    seen: Asked | None = last_seen(asked_of_open, now)
+    return seen.leaving.get(build_id) if seen else None
 
 
 def _asked(known: Known, trigger: str) -> list[Condition]:
@@ -89,31 +127,40 @@ def _known(asked: Iterable[Build]) -> list[Known]:
 
 
 def _read(asked: Iterable[Build]) -> list[Known]:
-    rows, shop = list(asked), house()
+    """What the gates of these builds are answered from, each fact only of those that are asked it:
+    a move waits for the answer.
+    """
+    rows = list(asked)
     ids = [row.pk for row in rows]
     # What is asked of many is read before what is asked of some of them: it is read once then.
-    going, parcels = goings(rows), parcel_of(ids)
-    intake, views, holds = facts(ids), required_views(), open_holds(ids)
-    parts = how_far(ids)
-    at_work = [row for row in rows if row.state in reckoned.STAGES]
-    shape, plans = _shapes(at_work), plans_of(row.pk for row in at_work)
-    packed = [parcels[row.pk] for row in rows if _is_being_packed(row, parcels)]
-    classed = as_the_gate_asks({row.pk: row for row in packed}.values(), calendar(shop))
-    found = findings_of(_reckoned(rows), shop)
-    packing = packings(parcels[row.pk] for row in rows if _is_being_packed(row, parcels))
-    proved = proofs(row.pk for row in rows if row.state == State.TEST)
-    inside = [row.pk for row in rows if row.state in {State.INSTALL, State.TEST}]
-    told, slots, held = standing_gestures(inside), slots_of(inside), cards_held(inside)
-    answers, back = newest_answers(row.item_id for row in rows), back_since(ids)
-    handed, old = _handed((row.pk for row in rows if row.state == State.DISPATCH), back)
-    over = foreseen(row for row in rows if row.is_open)
+    parcels = _of(parcel_of, _in(rows, State.DISPATCH))
+    going, intake = _of(goings, _at(rows, *PAYING)), _of(facts, _in(rows, *SEEN))
+    views = required_views() if _in(rows, *SHOWN) else {}
+    parts, holds = _of(how_far, _in(rows, *reckoned.STAGES)), open_holds(ids)
+    at_work = _at(rows, *reckoned.STAGES)
+    shape, plans = _of(_shapes, at_work), _of(plans_of, [row.pk for row in at_work])
+    packed = [parcels[row.pk] for row in rows if row.pk in parcels]
+    shop = house() if at_work or packed else House()
+    classed = as_the_gate_asks(_each(packed), calendar(shop)) if packed else {}
+    found = findings_of(reckon, shop) if (reckon := _reckoned(rows)) else {}
+    packing = _of(packings, packed)
+    proved = _of(proofs, _in(rows, State.TEST))
+    inside = _in(rows, State.INSTALL, State.TEST)
+    told, slots = _of(standing_gestures, inside), _of(slots_of, inside)
+    held = _of(cards_held, inside)
+    promising = _at(rows, State.BOOKED, State.TEARDOWN)
+    answers = _of(newest_answers, [row.item_id for row in promising])
+    back = _of(back_since, _in(rows, *LOOKED_AT_AGAIN))
+    leaving = _in(rows, State.DISPATCH)
+    handed, old = _handed(leaving, back) if leaving else (set(), set())
+    over = _of(foreseen, _at(rows, State.TEARDOWN, State.INSTALL))
     passes = _passes(ids)
-    opened = [row for row in rows if row.state == State.TEARDOWN and row.hilt_id]
-    apart, steps = aparts(opened), take_aparts(row.hilt_id or 0 for row in opened)
+    opened = [row for row in _at(rows, State.TEARDOWN) if row.hilt_id]
+    apart, steps = _of(aparts, opened), _of(take_aparts, [row.hilt_id or 0 for row in opened])
     return [
         Known(
             build=row,
-            intake=intake[row.pk],
+            intake=intake.get(row.pk, Facts()),
             views=views,
             answers=answers,
             holds=holds.get(row.pk, []),
@@ -121,11 +168,11 @@ def _read(asked: Iterable[Build]) -> list[Known]:
             classing=classed.get(parcels[row.pk].pk) if row.pk in parcels else None,
             house=shop,
             packing=packing.get(parcels[row.pk].pk) if row.pk in parcels else None,
-            parts=parts[row.pk],
+            parts=parts.get(row.pk, Fitted()),
             back_since=back.get(row.pk),
             foreseen=over.get(row.pk),
             passes=passes.get(row.pk, {}),
-            going=going[row.pk],
+            going=going.get(row.pk, Going()),
             shape=shape.get(row.hilt_id or 0),
             steps=steps.get(row.hilt_id or 0),
             apart=apart.get(row.pk),
@@ -142,6 +189,23 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     ]
 
 
+def _of(read: Callable[[list[One]], dict[Key, Fact]], asked: list[One]) -> dict[Key, Fact]:
+    """What is read of nobody is nothing, and no query is built for it."""
+    return read(asked) if asked else {}
+
+
+def _each(parcels: Iterable[Parcel]) -> list[Parcel]:
+    return list({parcel.pk: parcel for parcel in parcels}.values())
+
+
+def _at(rows: Iterable[Build], *states: str) -> list[Build]:
+    return [row for row in rows if row.state in states]
+
+
+def _in(rows: Iterable[Build], *states: str) -> list[int]:
+    return [row.pk for row in _at(rows, *states)]
+
+
 def _passes(ids: list[int]) -> dict[int, dict[str, Pass]]:
     """Build id → code → the owner's word, of those given since the build came where it is."""
     found: dict[int, dict[str, Pass]] = {}
@@ -149,10 +213,6 @@ def _passes(ids: list[int]) -> dict[int, dict[str, Pass]]:
     for row in here.filter(at__gte=F("build__state_since")).select_related("by").order_by("pk"):
         found.setdefault(row.build_id, {})[row.code] = row
     return found
-
-
-def _is_being_packed(row: Build, parcels: dict[int, Parcel]) -> bool:
-    return row.state == State.DISPATCH and row.pk in parcels
 
 
 def _handed(asked: Iterable[int], back: Mapping[int, datetime]) -> tuple[set[int], set[int]]:
@@ -225,5 +285,9 @@ def before_packing(asked: Iterable[Condition]) -> list[Condition]:
 
 def ending_conditions(build_id: int) -> list[Condition]:
     """The conditions for ending a build unfinished."""
-    known = _known(builds().filter(pk=build_id))[0]
+    found = _known(builds().filter(pk=build_id))[0]
+    # What it owes and gives back is asked wherever it ends, in test too.
+    known = replace(
+        found, going=goings([found.build])[build_id], intake=facts([build_id])[build_id]
+    )
     return [_let_by(condition, known) for question in ENDING if (condition := question(known))]

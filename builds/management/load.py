@@ -34,6 +34,7 @@ from shop.models import User
 
 PEOPLE, WRITERS = 20, 8
 TURNS, SECONDS, WRITE_SECONDS = 5, 4.0, 30.0
+SEEN, ANEW = "a stage move from the Bench", "a stage move, the gate asked anew"
 MEASURING = "builds.management.measuring"
 _CSRF = "a" * 32
 
@@ -183,7 +184,11 @@ def _movable() -> list[Build]:
 
 
 def _moving(people: list[Person]) -> Iterator[str]:
-    """One person moves builds on and takes it back, beside a bare update of one row."""
+    """One person moves builds on and takes it back, beside a bare update of one row.
+
+    Once as the bench was looked at before, as by a person; once straight after another write, so
+    that the gate is asked anew.
+    """
     person, builds = people[0], _movable()
     if not builds:
         yield "no build may move on as it stands: a move is not measured"
@@ -191,17 +196,27 @@ def _moving(people: list[Person]) -> Iterator[str]:
     until, turns = time.monotonic() + TURNS * SECONDS, cycle(builds)
     while time.monotonic() < until:
         build = next(turns)
-        person.do("bare update", f"/measure/update/{build.number}/", x=1)
-        token, address = uuid4(), reverse("bench_move", args=[build.number])
-        person.do("move", address, token=token, expected=build.state)
-        made = Move.objects.filter(token=token).first()
-        if made:
-            person.do("undo", reverse("bench_undo", args=[made.pk]), token=uuid4())
-    update, move = (median(person.took[name]) for name in ("bare update", "move"))
-    yield (
-        f"a stage move, {len(person.took['move'])} times: {move * 1000:.1f} ms, a bare update of "
-        f"one row {update * 1000:.1f} ms, ratio {move / update:.2f}"
-    )
+        for name in (SEEN, ANEW):
+            person.do("bare update", f"/measure/update/{build.number}/", x=1)
+            if name == SEEN:
+                person.look("Bench after a write", reverse("bench_bench"))
+            _move_and_undo(person, build, name)
+    update = median(person.took["bare update"])
+    for name in (SEEN, ANEW):
+        move = median(person.took[name])
+        yield (
+            f"{name}, {len(person.took[name])} times: {move * 1000:.1f} ms, a bare update of "
+            f"one row {update * 1000:.1f} ms, ratio {move / update:.2f}"
+        )
+    yield f"  the Bench after a write: {median(person.took['Bench after a write']) * 1000:.1f} ms"
+
+
+def _move_and_undo(person: Person, build: Build, name: str) -> None:
+    token, address = uuid4(), reverse("bench_move", args=[build.number])
+    person.do(name, address, token=token, expected=build.state)
+    made = Move.objects.filter(token=token).first()
+    if made:
+        person.do("undo", reverse("bench_undo", args=[made.pk]), token=uuid4())
 
 
 def _writing(people: list[Person]) -> Iterator[str]:

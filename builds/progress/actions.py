@@ -38,8 +38,8 @@ from shop.people.models import User
 
 __all__ = [
     "Overtaken", "Refused", "TrayTaken", "add_work", "ask_again", "begin_work", "book", "end_hold",
-    "end_work", "hold", "locked", "move", "next_asking", "put", "put_work_right", "repeated",
-    "start", "tie_blade", "undo",
+    "end_work", "hold", "locked", "move", "move_locked", "next_asking", "put", "put_work_right",
+    "repeated", "start", "tie_blade", "undo",
 ]  # fmt: skip
 
 
@@ -101,6 +101,20 @@ def move(
         return done
     if build.state != expected:
         raise Overtaken(build, last_move(build))
+    return move_locked(build, to, token=token, by=by, now=now, reason=reason, caused_in=caused_in)
+
+
+def move_locked(
+    build: Build,
+    to: str,
+    *,
+    token: UUID,
+    by: User,
+    now: datetime,
+    reason: str = "",
+    caused_in: str = "",
+) -> Move:
+    """The move itself: of a build that is locked, where it was seen, by a token that is new."""
     _check_way(build, to, reason, caused_in)
     written = _write_move(build, to, token, by, now, reason=reason, caused_in=caused_in)
     end_on(build, now)
@@ -167,9 +181,9 @@ def _write_move(
         caused_in=caused_in,
         undoes=undoes,
         was_started_at=build.started_at,
-        was_started_by=build.started_by,
+        was_started_by_id=build.started_by_id,
         was_since=build.state_since,
-        was_in_tray=build.tray,
+        was_in_tray_id=build.tray_id,
     )
     verb = "undone" if undoes else "moved"
     facts = {"source": build.state, "to": to, "reason": reason, "caused_in": caused_in}
@@ -185,10 +199,13 @@ def _stand(build: Build, state: str, now: datetime) -> None:
     _save(build)
 
 
+STANDS = ("state", "state_since", "started_at", "started_by", "tray", "place")
+
+
 def _save(build: Build) -> None:
     try:
         with transaction.atomic():
-            build.save()
+            build.save(update_fields=STANDS)
     except IntegrityError as error:
         raise _why_not(build, str(error)) from error
 

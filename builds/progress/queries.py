@@ -116,6 +116,11 @@ def undoable(now: datetime) -> list[Move]:
     return [found for found in newest.values() if found.undoes_id is None]
 
 
+def in_its_minute(move: Move, now: datetime) -> bool:
+    """Whether so little time has passed since a move that it may be taken back."""
+    return now - move.at < UNDO_WITHIN
+
+
 def free_trays() -> QuerySet[Tray]:
     """Trays in use that hold no open build."""
     taken = Build.objects.filter(state__in=STAGES, tray__isnull=False).values("tray")

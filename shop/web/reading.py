@@ -80,6 +80,8 @@ def each_once(
 ) -> dict[int, Value]:
     """Id → value, of which only those are read that this look has not read by that name yet."""
     wanted, kept = list(ids), _kept.get()
+    if not wanted:
+        return {}  # Django builds a whole query before it sees that nothing can answer it
     if kept is None:
         return dict(read(wanted))
     known = kept.setdefault(name, {})

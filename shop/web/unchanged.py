@@ -2,20 +2,53 @@
 
 A shop writes a few times a minute, and its pages are looked at by everyone all day. Whether
 something was written the database itself says, for all its tables and every process: SQLite by
-``data_version`` and the connection's own count of changes, PostgreSQL by its snapshot. Each thread
-keeps its own, with the connection that it was read over. Within a transaction nothing is kept.
+``data_version``, PostgreSQL by its snapshot. One process keeps one copy, for all its threads.
+Within a transaction nothing is kept.
 """
 
+import os
+import sqlite3
 from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
 from datetime import datetime
-from threading import local
+from threading import Lock, RLock
 from typing import Any, TypeVar
+from urllib.parse import quote
 
 from django.db import connection
 from django.utils.translation import get_language
 
 Value = TypeVar("Value")
-_thread = local()
+
+
+@dataclass
+class _Kept:
+    """One thing that is kept. Its lock lets one thread make it and the others wait for that."""
+
+    stands: Hashable = None
+    value: Any = None
+    making: RLock = field(default_factory=RLock)
+
+
+@dataclass
+class _Watching:
+    """A connection that only looks whether others wrote: all that write are others to it."""
+
+    path: str
+    process: int
+    raw: sqlite3.Connection
+    asking: Lock = field(default_factory=Lock)
+
+    def version(self) -> Hashable:
+        with self.asking:
+            (others,) = self.raw.execute("PRAGMA data_version").fetchone()
+        return self.path, self.process, others
+
+
+_kept: dict[Hashable, _Kept] = {}
+# The last one watches. An older one is never closed: it may be that of the process that forked.
+_watching: list[_Watching] = []
+_opening = Lock()
 
 
 def while_unchanged(name: Hashable, now: datetime, make: Callable[[], Value]) -> Value:
@@ -25,23 +58,58 @@ def while_unchanged(name: Hashable, now: datetime, make: Callable[[], Value]) ->
     """
     if connection.in_atomic_block:
         return make()
-    # Asked before it is read: what is written meanwhile makes the next look read anew.
-    stands = (_version(), now.replace(second=0, microsecond=0), get_language())
-    kept: dict[Hashable, tuple[Any, Any]] = _thread.__dict__.setdefault("kept", {})
-    if name in kept and kept[name][0] == stands:
-        return kept[name][1]  # type: ignore[no-any-return]
-    value = make()
-    kept[name] = (stands, value)
-    return value
+    kept = _kept.setdefault(name, _Kept())
+    with kept.making:
+        # Asked before it is read: what is written meanwhile makes the next look read anew.
+        stands = _stands(now)
+        if kept.stands != stands:
+            kept.value, kept.stands = make(), stands
+        return kept.value  # type: ignore[no-any-return]
+
+
+def last_seen(name: Hashable, now: datetime) -> Any:
+    """What is kept by a name and still stands, else None.
+
+    Within a transaction it may be asked before the first thing is written there, and holds until
+    then where that has the database for itself or the row locked that it is about.
+    """
+    kept = _kept.get(name)
+    if kept is None:
+        return None
+    stood, value = kept.stands, kept.value
+    return value if stood is not None and kept.stands == stood == _stands(now) else None
+
+
+def _stands(now: datetime) -> Hashable:
+    return _version(), now.replace(second=0, microsecond=0), get_language()
 
 
 def _version() -> Hashable:
     connection.ensure_connection()
-    raw = connection.connection
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
             cursor.execute("SELECT pg_current_snapshot()::text")
-            return raw, str(cursor.fetchone()[0])
-    # Past Django's cursor: it is no query of the page's.
+            return str(connection.settings_dict["NAME"]), str(cursor.fetchone()[0])
+    watching = _watched(str(connection.settings_dict["NAME"]))
+    if watching is None:
+        return _own_version()
+    return watching.version()
+
+
+def _own_version() -> Hashable:
+    """Of a database in memory: by the connection at hand, which alone knows it."""
+    raw = connection.connection  # past Django's cursor: it is no query of the page's
     (others,) = raw.execute("PRAGMA data_version").fetchone()
-    return raw, others, raw.total_changes
+    return id(raw), others, raw.total_changes
+
+
+def _watched(path: str) -> _Watching | None:
+    """The connection that watches a file; a process that was forked opens its own."""
+    with _opening:
+        if _watching and (_watching[-1].path, _watching[-1].process) == (path, os.getpid()):
+            return _watching[-1]
+        if not os.path.exists(path):
+            return None
+        raw = sqlite3.connect(f"file:{quote(path)}?mode=ro", uri=True, check_same_thread=False)
+        _watching.append(_Watching(path, os.getpid(), raw))
+        return _watching[-1]

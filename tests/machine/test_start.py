@@ -27,8 +27,8 @@ from tests.servers import free_port
 pytestmark = [pytest.mark.server, pytest.mark.once]
 EVERYWHERE = "0.0.0.0"  # noqa: S104 (what these tests are about)
 SET_UP = (
-    "from shop.house.models import House; from shop.clock import now; "
-    "House.objects.create(name='Larkhill Works', set_up_at=now())"
+    "from shop.house.models import House; from shop.clock import now; from shop import env; "
+    "House.objects.create(name='Larkhill Works', set_up_at=now()); env.setup_code_file().unlink()"
 )
 
 
@@ -63,8 +63,9 @@ def test_database_and_broker_are_made_in_the_data_folder(shop: Shop) -> None:
 
 def test_ctrl_c_stops_everything_and_leaves_no_process(start: Start) -> None:
     shop = start()
+    # guard, broker, web and its one, worker and its one
+    assert wait_until(lambda: len(shop.children()) >= 6)
     processes = shop.children()
-    assert len(processes) >= 6  # guard, broker, web and its two, worker and its one
     assert shop.stop() == 0
     assert living(processes) == set()
 

@@ -8,8 +8,8 @@ from typing import Any
 from django.urls import reverse
 from django.utils.translation import ngettext
 
-from builds.bench.queries.rows import Row, rows, with_own_tokens
-from builds.progress.queries import open_builds
+from builds.bench.queries.rows import Row, rows_of, with_own_tokens
+from builds.gates.conditions import asked_of_open
 from builds.progress.states import ON_THE_RULE, State
 from builds.queue.queries.limits import stage_limits
 from shop.diary.queries import Calendar
@@ -60,9 +60,13 @@ def _band(stage: State, found: Sequence[Row], most: int | None) -> Band:
 
 
 def open_rows(calendar: Calendar, now: datetime) -> list[Row]:
-    """Rows of every build that has not ended."""
-    made = while_unchanged(open_rows, now, lambda: rows(open_builds(), calendar, now))
-    return [with_own_tokens(row) for row in made]
+    """Rows of every build that has not ended, with tokens for this look alone."""
+    return [with_own_tokens(row) for row in rows_to_draw(calendar, now)]
+
+
+def rows_to_draw(calendar: Calendar, now: datetime) -> list[Row]:
+    """The same for a part of a page that is drawn once, and gives each look tokens of its own."""
+    return while_unchanged(open_rows, now, lambda: rows_of(asked_of_open(now), calendar, now))
 
 
 def rule(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[dict[str, Any]]:

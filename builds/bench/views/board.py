@@ -1,28 +1,32 @@
 """The Bench: one band a stage, one button a build."""
 
+from datetime import datetime
+from typing import Any
 from uuid import uuid4
 
 from django.forms import Form
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from builds.bench.forms.moves import MoveForm, OtherTrayForm, StartForm, UndoForm
-from builds.bench.queries.board import bands, open_rows, rule
+from builds.bench.queries.board import bands, rows_to_draw, rule
 from builds.bench.queries.working import timers
 from builds.dispatch.actions import Refused as ParcelRefused
 from builds.gates import actions as gates
 from builds.progress.actions import Refused as MoveRefused
 from builds.progress.actions import TrayTaken
 from builds.progress.models import Build, Move
-from builds.progress.queries import undoable
+from builds.progress.queries import in_its_minute, undoable
 from builds.queue.queries.limits import over_limit
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.access import staff
+from shop.web.drawn import drawn_while_unchanged
 from shop.web.partials import done, next_url, page, refused
+from shop.web.unchanged import while_unchanged
 
 REFUSALS = (gates.Refused, MoveRefused, ParcelRefused)
 
@@ -31,31 +35,48 @@ REFUSALS = (gates.Refused, MoveRefused, ParcelRefused)
 def board(request: HttpRequest) -> HttpResponse:
     """The whole bench."""
     moment = now()
-    diary = calendar(request.house)  # type: ignore[attr-defined]
-    found = open_rows(diary, moment)
+    drawn = drawn_while_unchanged(
+        request, "bench/_bands.html", moment, lambda: _bands(request, moment)
+    )
+    moved = while_unchanged(undoable, moment, lambda: undoable(moment))
     context = {
         "room": "bench",
+        "drawn": drawn,
+        "undoable": [(move, uuid4()) for move in moved if in_its_minute(move, moment)],
+    }
+    return page(request, "bench/board.html", context, {"board": "bench/_board.html"})
+
+
+def _bands(request: HttpRequest, moment: datetime) -> dict[str, Any]:
+    diary = calendar(request.house)  # type: ignore[attr-defined]
+    found = rows_to_draw(diary, moment)
+    return {
         "bands": bands(found),
         "rule": rule(found, diary, moment),
         "has_builds": bool(found),
-        "undoable": [(move, uuid4()) for move in undoable(moment)],
         "timers": timers(staff(request), diary, moment),
         "moment": moment,
     }
-    return page(request, "bench/board.html", context, {"board": "bench/_board.html"})
+
+
+def _id_of(number: int) -> int:
+    found = Build.objects.filter(number=number).values_list("pk", flat=True).first()
+    if found is None:
+        raise Http404
+    return found
 
 
 @require_POST
 def move(request: HttpRequest, number: int) -> HttpResponse:
     """Move a build to its next stage."""
-    build = get_object_or_404(Build, number=number)
+    build_id = _id_of(number)
     back = next_url(request, reverse("bench_bench"))
     form = MoveForm(request.POST)
     if not form.is_valid():
         return refused(request, back, _("That page was out of date. Here is how things stand."))
     try:
         moved = gates.advance(
-            build.pk,
+            build_id,
             token=form.cleaned_data["token"],
             expected=form.cleaned_data["expected"],
             by=staff(request),
@@ -64,7 +85,7 @@ def move(request: HttpRequest, number: int) -> HttpResponse:
     except REFUSALS as error:
         return refused(request, back, str(error))
     said = _("%(name)s is in %(stage)s.") % {
-        "name": build.hilt or build,
+        "name": moved.build.hilt or moved.build,
         "stage": moved.get_to_state_display(),
     }
     return done(request, back, said)

@@ -1,15 +1,19 @@
 """Today: what wants you now, in order."""
 
+from datetime import datetime
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
 from builds.bench.queries.backups import backup_wants
-from builds.bench.queries.board import open_rows
+from builds.bench.queries.board import rows_to_draw
 from builds.bench.queries.today import leaving_next, ready, wants
 from builds.bench.queries.working import timers
 from shop.clock import now
 from shop.diary.queries import calendar
 from shop.web.access import staff
+from shop.web.drawn import drawn_while_unchanged
 from shop.web.machine import lacks
 from shop.web.partials import page
 
@@ -18,17 +22,22 @@ from shop.web.partials import page
 def today(request: HttpRequest) -> HttpResponse:
     """What wants the shop, and the next dispatch day's count."""
     moment = now()
+    drawn = drawn_while_unchanged(
+        request, "bench/_today.html", moment, lambda: _today(request, moment)
+    )
+    context = {"room": "today", "drawn": drawn, "lacks": lacks(moment)}
+    return page(request, "bench/today.html", context)
+
+
+def _today(request: HttpRequest, moment: datetime) -> dict[str, Any]:
     diary = calendar(request.house)  # type: ignore[attr-defined]
-    found = open_rows(diary, moment)
+    found = rows_to_draw(diary, moment)
     kept = backup_wants(moment, bool(found)) if staff(request).is_owner else []
-    context = {
-        "room": "today",
+    return {
         "wants": [*kept, *wants(found, diary, moment)],
         "ready": ready(found),
         "leaving": leaving_next(found, diary, moment),
         "open_count": len(found),
         "timers": timers(staff(request), diary, moment),
         "moment": moment,
-        "lacks": lacks(moment),
     }
-    return page(request, "bench/today.html", context)
