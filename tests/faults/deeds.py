@@ -152,6 +152,9 @@ class Crowd:
 
     def __post_init__(self) -> None:
         self.person = Person(self.port, self.sessions[0], self.told)
+        # Each build is moved once: a second move is refused, by 303 as well.
+        many = len(self.sessions)
+        self.to_move = [iter(self.builds[n:-1:many]) for n in range(many)]
 
     @property
     def but_moves(self) -> tuple[Deed, ...]:
@@ -162,10 +165,7 @@ class Crowd:
     def at_work(self, deeds: tuple[Deed, ...] = ALL) -> Iterator[None]:
         """Let everyone do deeds, each with builds that only they move."""
         stop, many = threading.Event(), len(self.sessions)
-        threads = [
-            threading.Thread(target=self._work, args=(n, self.builds[n::many], deeds, stop))
-            for n in range(many)
-        ]
+        threads = [threading.Thread(target=self._work, args=(n, deeds, stop)) for n in range(many)]
         for thread in threads:
             thread.start()
         try:
@@ -176,19 +176,16 @@ class Crowd:
                 thread.join(90)
         assert not any(thread.is_alive() for thread in threads), "somebody hangs"
 
-    def _work(
-        self, n: int, builds: list[tuple[int, str]], deeds: tuple[Deed, ...], stop: threading.Event
-    ) -> None:
+    def _work(self, n: int, deeds: tuple[Deed, ...], stop: threading.Event) -> None:
         dice = random.Random(self.seed + n)  # noqa: S311 – a choice of deeds, no secrets
         person = Person(self.port, self.sessions[n], self.told)
-        here: tuple[int, str] | None = builds[0]
-        to_move = iter(builds)
+        here: tuple[int, str] | None = self.builds[n]
         while not stop.is_set():
             deed = dice.choice(deeds)
             if deed is Person.move:
-                here = next(to_move, None)
-            if here is None:  # each build is moved once: a second move is refused, by 303 as well
-                here = builds[0]
+                here = next(self.to_move[n], None)
+            if here is None:
+                here = self.builds[n]
                 continue
             before = self.told.count
             deed(person, *here)
