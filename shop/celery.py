@@ -14,7 +14,7 @@ from django.conf import settings
 from shop import clock
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-app = Celery("hiltyard")
+app = Celery("hiltyard", task_cls="shop.house.speech:Spoken")
 DATES = "builds.queue.tasks.reckon"
 AT_ONCE, IN_TURN = 0, 3  # Redis: the smaller goes first
 # While the worker is down the clock of another may tick on. What it sent is of no use for long;

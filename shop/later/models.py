@@ -5,7 +5,7 @@ from datetime import timedelta
 from django.conf import settings
 from django.db import models
 
-# Longer than a browser keeps trying by itself (static/js/waiting.js), which is thirty days.
+# Longer than a browser keeps trying by itself (static/js/sending.js), which is thirty days.
 KEPT = timedelta(days=60)
 
 

@@ -3,7 +3,7 @@
 (function () {
   "use strict";
   if (!navigator.serviceWorker || !window.caches) return;
-  const KEPT = "hiltyard-kept-", ASSETS = "hiltyard-assets", MOST = 60;
+  const KEPT = "hiltyard-kept-", ASSETS = "hiltyard-assets", MOST = 60, LONGEST = 86400000; // pages, and ms: a day, as in worker.js
   // As the shop's own answers say (CONTENT_SECURITY_POLICY in shop/settings.py; a test compares them).
   const POLICY = "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
   const root = document.documentElement;
@@ -24,10 +24,10 @@
     page.querySelectorAll("#waiting [data-shown]").forEach((part) => { part.hidden = true; });
     // Pictures of hilts are the customers' own: their words stand for them.
     page.querySelectorAll("img:not([src^='/static/'])").forEach((image) => {
-      const word = document.createElement("span");
+      const word = document.createElement("span"), link = image.closest("a");
       word.className = "no-picture";
-      word.textContent = image.alt;
-      image.replaceWith(word);
+      if (!image.closest("figure")) word.textContent = image.alt; // else its words stand below
+      (link || image).replaceWith(word);
     });
     page.setAttribute("data-kept-at", String(Date.now()));
     return `<!doctype html>${page.outerHTML}`;
@@ -35,8 +35,10 @@
   const assets = async () => {
     const drawn = [...document.querySelectorAll("link[href^='/static/']")].map((link) => link.href).concat([...document.querySelectorAll("script[src]")].map((script) => script.src));
     const loaded = performance.getEntriesByType("resource").map((entry) => entry.name).filter((name) => name.startsWith(`${location.origin}/static/`));
-    const cache = await caches.open(ASSETS);
-    for (const asset of new Set([...drawn, ...loaded])) if (!(await cache.match(asset))) await cache.add(asset).catch(() => {});
+    const cache = await caches.open(ASSETS), now = new Set([...drawn, ...loaded]), all = await cache.keys();
+    for (const asset of now) if (!(await cache.match(asset))) await cache.add(asset).catch(() => {});
+    if (all.length < 200) return; // some four versions of the shop
+    for (const old of all) if (old.url.includes("/static/") && !now.has(old.url)) await cache.delete(old);
   };
   const keep = async () => {
     if (!me() || root.dataset.keptAt || !document.body.hasAttribute("data-keeps") || document.querySelector(".wrong, .wrongs")) return;
@@ -49,7 +51,10 @@
     await cache.delete(path);
     await cache.put(path, new Response(page, { headers }));
     const all = await cache.keys();
-    for (const old of all.slice(0, Math.max(0, all.length - MOST))) await cache.delete(old);
+    for (const [i, old] of all.entries()) {
+      const at = Number((await cache.match(old)).headers.get("X-Kept-At"));
+      if (i < all.length - MOST || Date.now() - at > LONGEST) await cache.delete(old);
+    }
     await assets();
     root.dataset.kept = "yes"; // for whoever waits for it
   };

@@ -31,7 +31,7 @@
     }
   };
   const STALLED = 30000; // ms without a byte or an answer: nobody is there
-  const LOST = [0, 502, 503, 504]; // as in waiting.js
+  const LOST = [0, 502, 503, 504]; // as in sending.js
   const send = (form, field, file, shown) => new Promise((resolve) => {
     const body = new FormData(form);
     body.delete(field);

@@ -1,5 +1,5 @@
 /* The list of deeds that wait in this browser until the shop answers: in IndexedDB, so that it outlives the page,
-   shared by all tabs. What it holds: waiting.js sends it, waiting-strip.js shows it. */
+   shared by all tabs. What it holds: sending.js sends it, waiting-strip.js shows it. */
 (function () {
   "use strict";
   const NAME = "hiltyard", DEEDS = "deeds", TURN = "turn";

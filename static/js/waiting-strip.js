@@ -40,7 +40,7 @@
 
   const NOT_DONE = new Set(["refused", "failed", "stopped"]);
   const word = (deed) => {
-    if (deed.who !== me()) return [words("theirs", { who: deed.whose }), "brass"];
+    if (deed.who !== me()) return [words("others", { who: deed.whose }), "brass"];
     if (!NOT_DONE.has(deed.state)) return [words("waits"), "brass"];
     return [`${words("undone")} ${deed.why}`, "stop"];
   };
@@ -81,8 +81,9 @@
     if (since) said.push(words("headKept", { time: clock(Number(since)) }));
     if (undone.length) said.push(count("headUndone", undone.length));
     if (waits.length && name === "sends") said.push(words("headSends", { at, of }));
+    else if (waits.length && since && name !== "out" && name !== "other") said.push(count("headWaits", waits.length));
     else if (waits.length) said.push(`${count("headWaits", waits.length)}${words("dash")}${words(name === "out" ? "headOut" : name === "other" ? "headOther" : name === "lost" || !navigator.onLine ? "headLost" : "headSoon")}`);
-    if (theirs.length) said.push(words("headTheirs", { n: theirs.length, who: [...new Set(theirs.map((deed) => deed.whose))].join(", ") }));
+    if (theirs.length) said.push(words("headOthers", { n: theirs.length, who: [...new Set(theirs.map((deed) => deed.whose))].join(", ") }));
     if (!waits.length && sent) said.push(count("headSent", sent));
     return said.join(". ");
   };
@@ -98,7 +99,7 @@
     const shown = box.querySelector("[data-shown]");
     shown.hidden = !words_;
     box.classList.toggle("undone", undone.length > 0);
-    box.classList.toggle("sent", !waits.length && !undone.length && !theirs.length && !document.documentElement.dataset.keptAt);
+    box.classList.toggle("sent", Boolean(me()) && !waits.length && !undone.length && !theirs.length && !document.documentElement.dataset.keptAt);
     box.querySelector("[data-head]").textContent = words_;
     if (words_ !== told) box.querySelector("[role=status]").textContent = told = words_;
     const fold = box.querySelector("[data-fold]"), rows = box.querySelector("ul");
@@ -112,7 +113,8 @@
     if (rows.hidden) rows.replaceChildren();
     box.querySelector("[data-send]").hidden = !waits.length || ["sends", "out", "other"].includes(state.name);
     box.querySelector("[data-enter]").hidden = !(waits.length && state.name === "out");
-    box.querySelector("[data-anew]").hidden = !state.stale && state.name !== "other" && !document.documentElement.dataset.keptAt;
+    const asks = !box.querySelector("[data-send]").hidden; // which loads a copy anew as well
+    box.querySelector("[data-anew]").hidden = !state.stale && state.name !== "other" && (asks || !document.documentElement.dataset.keptAt);
     box.querySelector("[data-close]").hidden = all.length > 0 || !words_ || Boolean(document.documentElement.dataset.keptAt);
     mark(mine);
   };

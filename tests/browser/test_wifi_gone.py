@@ -7,9 +7,10 @@ from contextlib import ExitStack, closing, suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.tablets import JORY, ODA, Tablet, count, id_of
+from tests.browser.test_axe import ALL, AXE, COLOURS, grave_faults
 from tests.browser.wire import wire_to
 from tests.machine.conftest import Shop, running
 
@@ -37,6 +38,20 @@ def tablet(browser: Browser, shop: Shop) -> Iterator[Callable[[str], Tablet]]:
             return made
 
         yield handed
+
+
+def faults(page: Page) -> list[str]:
+    """What axe finds grave, at a phone's width and a desk's, light and dark."""
+    page.evaluate(AXE)
+    found = []
+    for width in (360, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        for scheme, options in (("light", ALL), ("dark", COLOURS)):
+            page.emulate_media(color_scheme=scheme)
+            found += [f"{width}, {scheme}: {each}" for each in grave_faults(page, options)]
+        if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            found.append(f"{width}: too wide")
+    return found
 
 
 def test_photos_and_a_move_wait_through_a_closed_tab_and_are_sent_once(
@@ -158,6 +173,7 @@ def test_what_another_tablet_did_meanwhile_is_told(
         "href", "/build/17/"
     )
     expect(rows.nth(1)).to_contain_text("The one before it on this build was not done")
+    assert faults(oda.page) == []
     assert count(shop, "builds_move", build_id=build) == moves + 1
     rows.nth(0).get_by_role("button", name="Throw away").click()
     expect(rows.nth(0)).to_contain_text("It is nowhere else")
@@ -166,6 +182,26 @@ def test_what_another_tablet_did_meanwhile_is_told(
     rows.nth(0).get_by_role("button", name="Send it all the same").click()
     # The timer was meant for test; it is the shop that says so now.
     oda.says("1 not done")
+
+
+def test_two_tabs_send_it_once_and_both_read_themselves_anew(
+    tablet: Callable[[str], Tablet], shop: Shop
+) -> None:
+    oda = tablet(ODA)
+    build = id_of(shop, 26)
+    stretches = count(shop, "builds_stretch", build_id=build)
+    other = oda.context.new_page()
+    other.goto(oda.wire.base + "/bench/")
+    oda.go("/bench/")
+    oda.context.set_offline(True)
+    oda.tap("/build/26/timed/")
+    for page in (oda.page, other):
+        expect(page.locator("#row-26")).to_contain_text("waiting to be sent")
+    oda.context.set_offline(False)
+    for page in (oda.page, other):
+        expect(page.locator("#row-26")).to_contain_text("Stop my timer")
+        expect(page.locator("[data-head]")).not_to_contain_text("waiting")
+    assert count(shop, "builds_stretch", build_id=build) == stretches + 1
 
 
 def test_deeds_stay_their_owners_when_another_takes_the_tablet(
@@ -243,6 +279,7 @@ def test_shop_that_was_killed_gets_it_once_it_stands_again(
         oda.says("2 waiting – the shop does not answer")
         with running(folder, "shop") as again:
             wire.shop_port = again.port
+            oda.page.evaluate("dispatchEvent(new Event('online'))")  # it may rest just now
             oda.says("2 sent")
             assert count(again, "builds_photo", build_id=build) == photos + 2
 
