@@ -50,7 +50,7 @@ class Mindful(EmailBackend):
     """Django's own, which minds whether a mail that broke off may have arrived."""
 
     @property
-    def connection_class(self) -> type[smtplib.SMTP]:  # type: ignore[override]
+    def connection_class(self) -> type[smtplib.SMTP]:
         """What speaks to the server."""
         return _OwedOverTls if self.use_ssl else _Owed
 

@@ -49,7 +49,7 @@ class Breaking:
             return self._break()
         line.sendall(b"354 go on\r\n")
         body = b""
-        for part in iter(reader.readline, b""):  # type: ignore[attr-defined]
+        for part in iter(reader.readline, b""):
             body += part
             if self.breaks_at == HALF_BODY and len(body) > 40:
                 return self._break()
