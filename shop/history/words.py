@@ -254,6 +254,7 @@ SENTENCES: dict[str, Words] = {
     "message_received": _("The customer wrote"),
     "message_withdrawn": _("Message withdrawn"),
     "question_settled": _("Needs no answer"),
+    "message_in_doubt": _("The mail server broke off: the message may have come twice"),
     "message_tried_again": _("Message sent again"),
     "link_renewed": _("A new private link made; the old one is dead"),
     "link_revoked": _("Private link revoked"),
