@@ -18,7 +18,8 @@ WIDTHS = (360, 1280)
 MOST_STOPS = 250  # on the way to anything on any page
 TRAPLESS = ("bench_today", "bench_sheet", "desk_settings", "dispatch_parcel", "visitor_order")
 STANDS = """() => { const e = document.activeElement;
-  return !e || e === document.body ? '' : e.outerHTML.slice(0, 200); }"""
+  const place = [...document.querySelectorAll('*')].indexOf(e);
+  return !e || e === document.body ? '' : e.tagName + place; }"""
 
 
 def test_every_stop_of_every_page_is_seen(browser: Browser, tours: list[Tour]) -> None:
@@ -55,8 +56,10 @@ def _all_stops(page: Page, key: str) -> list[str]:
     stops: list[str] = []
     for _ in range(MOST_STOPS):
         page.keyboard.press(key)
-        stands = page.evaluate(STANDS)
-        if not stands:
+        stands = str(page.evaluate(STANDS))
+        if stops and stands == stops[-1]:
+            continue  # from one button of a film's player to the next
+        if not stands or stands in stops:  # some browsers begin anew at once
             return stops
         stops.append(stands)
     raise AssertionError(f"the keyboard never leaves {page.url}")
