@@ -14,7 +14,7 @@ from django.conf import settings
 from shop import clock
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-app = Celery("hiltyard")
+app = Celery("hiltyard", task_cls="shop.house.speech:Spoken")
 DATES = "builds.queue.tasks.reckon"
 AT_ONCE, IN_TURN = 0, 3  # Redis: the smaller goes first
 # While the worker is down the clock of another may tick on. What it sent is of no use for long;
@@ -56,6 +56,7 @@ app.conf.update(
         "renditions": {"task": "shop.files.tasks.sweep", "schedule": 60.0},
         "orphans": {"task": "shop.files.tasks.sweep_orphans", "schedule": 86_400.0},
         "run out": {"task": "shop.people.tasks.sweep", "schedule": 86_400.0},
+        "deeds": {"task": "shop.later.tasks.sweep", "schedule": 86_400.0},
         "reminders": {"task": "builds.queue.tasks.remind", "schedule": 600.0},
         "chases": {"task": "builds.queue.tasks.chase", "schedule": 600.0},
         "dates": {"task": DATES, "schedule": 20.0},
@@ -75,9 +76,9 @@ for entry in app.conf.beat_schedule.values():
     entry["options"] = {"expires": max(entry["schedule"], LEAST_EXPIRES)}
 # Tasks are found by naming the rooms that have any.
 ROOMS = [
-    "shop.files", "shop.keeping", "shop.people", "shop.post", "builds.fitting", "builds.sounds",
-    "builds.proving", "builds.handover", "builds.forgetting", "builds.queue", "builds.bench",
-    "builds.importing",
+    "shop.files", "shop.keeping", "shop.later", "shop.people", "shop.post", "builds.fitting",
+    "builds.sounds", "builds.proving", "builds.handover", "builds.forgetting", "builds.queue",
+    "builds.bench", "builds.importing",
 ]  # fmt: skip
 app.autodiscover_tasks(ROOMS)
 

@@ -5,6 +5,7 @@ from shop.files.models import Blob, Rendition, Upload
 from shop.history.models import Entry
 from shop.house.models import Counter, House
 from shop.keeping.models import Backup, Export
+from shop.later.models import Deed
 from shop.orders.models import (
     Account,
     Answer,
@@ -40,9 +41,10 @@ from shop.web.models import Throttle
 
 __all__ = [
     "Account", "Answer", "AppCode", "Asking", "Attachment", "Backup", "Blob", "Claim", "Closure",
-    "Counter", "Customer", "DayOff", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto", "Entry",
-    "Export", "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine", "Message",
-    "Order", "OwnDay", "Part", "Passkey", "Payment", "PrivateLink", "Purchase", "PurchaseLine",
-    "Quote", "QuoteLine", "Rating", "RecoveryCode", "Rendition", "Reservation", "Session",
-    "StockLevel", "StockRow", "Supplier", "Throttle", "Upload", "User", "Weekday", "Wording",
+    "Counter", "Customer", "DayOff", "Deed", "Delivery", "DeliveryLine", "Enquiry", "EnquiryPhoto",
+    "Entry", "Export", "ExtraDay", "House", "Invoice", "Item", "Kit", "KitHours", "KitLine",
+    "Message", "Order", "OwnDay", "Part", "Passkey", "Payment", "PrivateLink", "Purchase",
+    "PurchaseLine", "Quote", "QuoteLine", "Rating", "RecoveryCode", "Rendition", "Reservation",
+    "Session", "StockLevel", "StockRow", "Supplier", "Throttle", "Upload", "User",
+    "Weekday", "Wording",
 ]  # fmt: skip

@@ -56,11 +56,13 @@ MIDDLEWARE = [
     "shop.house.zone.ShopZone",
     "shop.house.hosts.KnownHost",
     "shop.house.first_setup.FirstSetup",
+    "shop.people.speech.OwnLanguage",
     "shop.people.sign_in_first.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "shop.web.headers.PrivateByDefault",
+    "shop.later.once.Once",
 ]
 ROOT_URLCONF = "shop.urls"
 WSGI_APPLICATION = "shop.wsgi.application"
@@ -137,6 +139,9 @@ CONFIRM_URL = "people_confirm"
 PASSWORD_RESET_TIMEOUT = 60 * 60 * 24
 
 LANGUAGE_CODE = "en-gb"
+# By their own names: whoever looks for theirs may not read another. Words lie in shop/locale.
+LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+LOCALE_PATHS = [BASE_DIR / "shop" / "locale"]
 USE_I18N = True
 TIME_ZONE = "UTC"
 USE_TZ = True

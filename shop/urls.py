@@ -7,6 +7,7 @@ handler500 = "shop.web.trouble.broken"
 urlpatterns = [
     path("", include("shop.people.urls")),
     path("", include("shop.files.urls")),
+    path("", include("shop.later.urls")),
     path("", include("shop.stores.urls")),
     path("", include("shop.keeping.urls")),
     path("", include("builds.bench.urls")),

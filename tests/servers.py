@@ -89,6 +89,7 @@ def check_machine() -> None:
     if sys.platform == "linux":
         lacks["strace"] = ("strace", "", shutil.which("strace"))
         lacks["systemd-analyze"] = ("systemd", "", shutil.which("systemd-analyze"))
+        lacks["faketime"] = ("faketime", "", clock_library())
     names = [name for name, (_, _, found) in lacks.items() if not found]
     if names:
         column, tool = (1, "brew install") if sys.platform == "darwin" else (0, "sudo apt install")
@@ -204,3 +205,21 @@ def _wait(server: subprocess.Popen[bytes], log: Path, ready: Callable[[], bool])
 def _answers(port: int) -> bool:
     with socket.socket() as probe:
         return probe.connect_ex(("127.0.0.1", port)) == 0
+
+
+def clock_library() -> Path | None:
+    """What turns the clock of a program that is not told of it; on Linux alone."""
+    places = ("/usr/lib/*/faketime/libfaketimeMT.so.1", "/usr/lib/faketime/libfaketimeMT.so.1")
+    found = [path for place in places for path in Path("/").glob(place[1:])]
+    return found[0] if found else None
+
+
+def turned_clock(file: Path) -> dict[str, str]:
+    """The environment of a program whose clock goes by a file, as in "-1d"; files keep theirs."""
+    library = clock_library()
+    if library is None:
+        raise Missing("The tests need faketime: type `sudo apt install faketime`.")
+    return {
+        "LD_PRELOAD": str(library), "FAKETIME_TIMESTAMP_FILE": str(file), "NO_FAKE_STAT": "1",
+        "FAKETIME_NO_CACHE": "1", "FAKETIME_DONT_FAKE_MONOTONIC": "1", "DONT_FAKE_MONOTONIC": "1",
+    }  # fmt: skip

@@ -19,6 +19,9 @@ PUBLIC = {
     "desk_first_setup",
     "desk_forgot",
     "feeds_read",
+    "later_no_connection",
+    "later_who",
+    "later_worker",
     "visitor_film",
     "visitor_hilt",
     "visitor_hilt_film",
@@ -40,7 +43,7 @@ ROOMS = {
     "people", "post", "files", "stores", "bench", "desk", "dispatch", "visitor", "hilts",
     "teardown", "fitting", "sounds", "proving", "handover", "importing", "feeds", "watching",
     "queue",
-    "keeping", "forgetting",
+    "keeping", "forgetting", "later",
 }  # fmt: skip
 VALUES = {"Int": 1, "UUID": UUID(int=1)}  # any other kind of value may be "a"
 

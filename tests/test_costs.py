@@ -94,6 +94,7 @@ AWAY = {
     "visitor_sounds": "the same",
     "visitor_return": "the same, to the hilt's page",
     "feeds_read": "no page; tests/feeds hold what it costs",
+    "later_worker": "a script that is there under HTTPS alone, and reads no table",
     "desk_first_setup": "a shop that is set up has none",
     "people_new_password": "wants a token of its own, and lists nothing",
     "people_second_step": "the same",

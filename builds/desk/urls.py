@@ -36,6 +36,7 @@ from builds.desk.views import (
 settings = [
     path("", shop.settings, name="desk_settings"),
     path("where/", shop.where, name="desk_where"),
+    path("speech/", shop.speech, name="desk_speech"),
     path("bench/", shop.bench_figures, name="desk_bench_figures"),
     path("hours/", week.hours, name="desk_hours"),
     path("hours/timed/", own_hours.work, name="desk_hours_learned"),

@@ -212,7 +212,7 @@ HELD = (
 # The customer's own row has a rule of its own: it keeps its number for the books.
 OWN = Held(
     "Customer", "pk", shown="you",
-    goes=("email", "phone", "address", "country", "note", "email_folded"),
+    goes=("email", "phone", "address", "country", "language", "note", "email_folded"),
     codes=("called", "full_name", "called_folded", "name_folded", "family_folded"),
 )  # fmt: skip
 

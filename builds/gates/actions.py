@@ -6,7 +6,6 @@ from functools import partial
 from uuid import UUID, uuid5
 
 from django.db import connection, transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left, take_along
@@ -38,6 +37,7 @@ from shop.orders.models import Order
 from shop.people.models import User
 from shop.post.actions import withdraw_by_cause, withdraw_stale
 from shop.post.models import Occasion
+from shop.web.dated import dated
 
 
 class Refused(ValueError):
@@ -208,7 +208,7 @@ def _check_day(day: date, now: datetime) -> None:
     if day < diary.today(now):
         raise Refused(_("That day is past. Choose a dispatch day to come."))
     if not diary.is_dispatch_day(day):
-        raise Refused(_("Nothing leaves on %s. Choose a dispatch day.") % date_format(day, "l j F"))
+        raise Refused(_("Nothing leaves on %s. Choose a dispatch day.") % dated(day, "long"))
 
 
 @transaction.atomic

@@ -1,12 +1,12 @@
 """What is asked of the bench test before a build leaves it."""
 
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
 from builds.gates.known import Condition, Known, condition
 from builds.proving.queries import Proof
+from shop.web.dated import dated
 
 _NAMED = 3  # tests named in a line of conditions
 
@@ -36,8 +36,8 @@ def _in_the_way(proof: Proof) -> tuple[str, str]:
     names = [each.line.name for each in found.open]
     running = [each.timer for each in found.open if each.timer and each.timer.stopped_at is None]
     if running and len(running) >= len(names):
-        facts = {"what": running[-1].get_what_display(), "when": date_format(
-            localtime(running[-1].over_at), "D j M, H:i")}  # fmt: skip
+        facts = {"what": running[-1].get_what_display(), "when": dated(
+            localtime(running[-1].over_at), "short moment")}  # fmt: skip
         return _("Bench test: %(what)s runs until %(when)s") % facts, _("See the sheet")
     facts = {"n": str(len(names)), "which": _few(names)}
     return _("Bench test, %(n)s still to pass: %(which)s") % facts, _("Go on with the sheet")

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from builds.progress.models import Build, Place
 from builds.progress.states import STAGES, State
 from shop.files.models import Blob
+from shop.web.figures import pointed
 
 _STAFF = settings.AUTH_USER_MODEL
 
@@ -232,7 +233,7 @@ class CellCheck(models.Model):
     @property
     def volts(self) -> str:
         """The voltage as it is shown: two decimals, a narrow space, the unit."""
-        return f"{self.millivolts / 1000:.2f}\u202fV" if self.millivolts else ""
+        return pointed(f"{self.millivolts / 1000:.2f}") + "\u202fV" if self.millivolts else ""
 
 
 class Grade(models.TextChoices):

@@ -4,7 +4,6 @@ from datetime import datetime
 from uuid import UUID
 
 from django.db import transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.holding import end_with_quote, hold, next_asking
@@ -15,10 +14,12 @@ from shop.house.queries import house
 from shop.orders import actions as orders
 from shop.orders.models import Order, Quote, QuoteKind, QuoteState
 from shop.people.models import User
+from shop.people.speech import speaking_to
 from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import fill_text
+from shop.web.dated import dated
 
 
 @transaction.atomic
@@ -98,10 +99,11 @@ def _tell(quote: Quote, by: User, now: datetime) -> Message:
     occasion = Occasion.CHANGE if quote.kind == QuoteKind.CHANGE else Occasion.QUOTE
     hilts = Build.objects.filter(item__order=quote.order, hilt__isnull=False)
     names = [build.hilt.name for build in hilts.select_related("hilt") if build.hilt]
-    known = {
-        "hilt": names[0] if len(names) == 1 else _("your order"),
-        "day": date_format(quote.valid_until, "l j F") if quote.valid_until else "",
-    }
+    with speaking_to(quote.order.customer):
+        known = {
+            "hilt": names[0] if len(names) == 1 else _("your order"),
+            "day": dated(quote.valid_until, "long") if quote.valid_until else "",
+        }
     return _mail(f"quote:{quote.pk}", occasion, quote.order, known, by, now)
 
 
@@ -109,7 +111,8 @@ def _mail(
     key: str, occasion: str, order: Order, known: dict[str, str], by: User, now: datetime
 ) -> Message:
     of_order = {"name": order.customer.called, "order": order.number, "shop": house().name}
-    text = fill_text(wording_of(occasion), of_order | known)
+    with speaking_to(order.customer):
+        text = fill_text(wording_of(occasion), of_order | known)
     return queue_message(
         key=key,
         occasion=occasion,
@@ -133,9 +136,11 @@ def ask_consent(
     :returns: the message; None where the customer has no mail address.
     """
     asked = orders.ask_consent(build.item, kind, words, token=token, by=by, now=now)
-    order, known = build.item.order, {"hilt": _hilt_of(build)}
+    order = build.item.order
     if not order.customer.email:
         return None
+    with speaking_to(order.customer):
+        known = {"hilt": _hilt_of(build)}
     return _mail(f"consent:{asked.pk}", Occasion.CONSENT, order, known, by, now)
 
 

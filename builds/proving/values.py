@@ -8,6 +8,7 @@ from typing import Protocol
 from django.utils.translation import gettext as _
 
 from builds.proving.states import Verdict
+from shop.web.figures import pointed
 
 _NOISE = 1e-9  # of binary fractions: exactly at a limit passes
 _MOST = 1e9
@@ -80,4 +81,4 @@ def judged(line: Limited, value: float) -> Verdict:
 
 def number(value: float) -> str:
     """A number of a limit, with no more digits than it needs."""
-    return f"{value:.4g}" if abs(value) < 10_000 else f"{value:.0f}"
+    return pointed(f"{value:.4g}") if abs(value) < 10_000 else f"{value:.0f}"

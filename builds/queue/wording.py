@@ -5,7 +5,6 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from django.db.models import QuerySet
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Parcel
@@ -21,15 +20,17 @@ from builds.queue.queries import Due, dues
 from builds.queue.queries.dues import days_for
 from builds.queue.queries.news import is_swallowed, later_day, untold
 from builds.queue.queries.ready import ready_since
-from shop.diary.calendar import Calendar
-from shop.diary.queries import nobody_here
+from shop.diary.calendar import Calendar, Closed
+from shop.diary.queries import away, not_between
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.orders.models import Order
 from shop.people.models import Customer
 from shop.post import wording
 from shop.post.models import Message, Occasion
 from shop.post.models import State as Post
 from shop.post.queries import TOLD, of_about, wording_of
+from shop.web.dated import dated
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ class Stand:
     cause: Return | None = None  # what it comes of
     came: Hold | None = None  # the newest hold that is over because the parts came
     is_ready: bool = False  # it only waits to be fetched
-    closed: str = ""  # between which days nothing should arrive, while it is to come
+    closed: Sequence[Closed] = ()  # between which days nothing should arrive, while it is to come
     news: Promise | None = None  # a later day is kept, and its customer was not told yet
     later: date | None = None  # what a delay is told with, where no later day is kept
     is_swallowed: bool = False  # nothing leaves any more on the day that is due
@@ -97,7 +98,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
     here = Match.objects.filter(build__in=ids, ended_at=None).values_list("build", flat=True)
     arrived, occasions, causes = set(here), _occasions_told(builds), causes_of(builds)
     to_come = {build.pk for build in builds if build.state == State.BOOKED} - arrived
-    closed = nobody_here(calendar, calendar.today(now)) if to_come else ""
+    closed = away(calendar, calendar.today(now)) if to_come else ()
     return [
         Stand(
             build=build,
@@ -114,7 +115,7 @@ def stands_of(builds: Sequence[Build], calendar: Calendar, now: datetime) -> lis
             cause=causes.get(build.pk),
             came=next(iter(freed.get(build.pk, [])), None),
             is_ready=build.pk in ready,
-            closed=closed if build.pk in to_come else "",
+            closed=closed if build.pk in to_come else (),
             news=news.get(build.pk),
             is_swallowed=is_swallowed(build, due_days.get(build.pk), calendar, now),
         )
@@ -146,9 +147,9 @@ def values(stand: Stand, occasion: str, shop: House) -> dict[str, str]:
         if occasion == Occasion.POSTING
         else str(order_of(build).number),
         "address": _address(stand, shop),
-        "closed": "" if stand.is_harmed else stand.closed,
+        "closed": "" if stand.is_harmed else "\n".join(map(not_between, stand.closed)),
         "stage": build.get_state_display(),
-        "day": date_format(day, "l j F") if day else "",
+        "day": dated(day, "long") if day else "",
         "shop": shop.name,
         "carrier": parcel.carried_by if parcel else "",
         "tracking": parcel.tracking if parcel else "",
@@ -181,10 +182,11 @@ def day_meant(stand: Stand, occasion: str) -> date | None:
 
 def words_for(stand: Stand, occasion: str, shop: House) -> wording.Text:
     """The shop's words for an occasion with the values of a build; ``$link`` is left standing."""
-    known = values(stand, occasion, shop)
-    if occasion == Occasion.LATE and not known["day"]:
-        known["day"] = "$day"  # stays to be seen, and is refused until a day stands there
-    return wording.fill_text(wording_of(occasion), known)
+    with speaking_as(shop, customer_of(stand.build).language):
+        known = values(stand, occasion, shop)
+        if occasion == Occasion.LATE and not known["day"]:
+            known["day"] = "$day"  # stays to be seen, and is refused until a day stands there
+        return wording.fill_text(wording_of(occasion), known)
 
 
 def told_about(build: Build) -> QuerySet[Message]:

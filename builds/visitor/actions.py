@@ -18,6 +18,7 @@ from builds.sounds.models import SoundSet
 from builds.sounds.states import Licence
 from shop.files.actions import keep
 from shop.house.models import House
+from shop.house.speech import speaking_to_the_shop
 from shop.orders.actions import answer_asking
 from shop.orders.models import Answer, Asking, How, Order, Quote
 from shop.orders.queries import name_of, open_quotes
@@ -26,6 +27,7 @@ from shop.post.models import Message, Occasion
 
 
 @transaction.atomic
+@speaking_to_the_shop()
 def ask(order: Order, words: str, *, once: UUID, shop: House, now: datetime) -> Message:
     """Put a question into the inbox and tell the shop's mailbox. The same ``once`` asks once."""
     about = f"order:{order.pk}"
@@ -67,8 +69,9 @@ def answer_quote(quote: Quote, *, is_yes: bool, words: str, shop: House, now: da
     :raises shop.orders.actions.Refused: it cannot be answered so any more.
     """
     kept = quoting.answer(quote.pk, is_yes=is_yes, how=How.PAGE, words=words, by=None, now=now)
-    said = _("%(who)s accepts: %(what)s") if is_yes else _("%(who)s declines: %(what)s")
-    known = {"who": kept.order.customer.called, "what": name_of(kept)}
+    with speaking_to_the_shop():
+        said = _("%(who)s accepts: %(what)s") if is_yes else _("%(who)s declines: %(what)s")
+        known = {"who": kept.order.customer.called, "what": name_of(kept)}
     _notify(f"quote-notice:{kept.pk}", kept.order, said % known, kept.answer_words, shop, now)
     return kept
 
@@ -81,8 +84,9 @@ def answer_consent(asked: Asking, *, is_yes: bool, shop: House, now: datetime) -
     """
     kept = answer_asking(asked.pk, is_yes=is_yes, now=now)
     order = asked.item.order
-    said = _("%(who)s says yes: %(what)s") if is_yes else _("%(who)s says no: %(what)s")
-    known = {"who": order.customer.called, "what": asked.get_kind_display()}
+    with speaking_to_the_shop():
+        said = _("%(who)s says yes: %(what)s") if is_yes else _("%(who)s says no: %(what)s")
+        known = {"who": order.customer.called, "what": asked.get_kind_display()}
     _notify(f"consent-notice:{asked.pk}", order, said % known, kept.text, shop, now)
     return kept
 
@@ -97,17 +101,20 @@ def send_sounds(
     :raises builds.sounds.refusals.Refused: they are not taken; the sentence says why.
     """
     customer = order.customer
-    name = _("Sounds from %(who)s, %(order)s") % {"who": customer.called, "order": order.number}
+    with speaking_to_the_shop():
+        name = _("Sounds from %(who)s, %(order)s") % {"who": customer.called, "order": order.number}
     facts = SetFacts(name[:80], Licence.ONE_BUYER, customer, about)
     kept = bring(came, facts, token=once, by=None, now=now)
-    said = _("%(who)s sent sound files: %(count)d") % {
-        "who": customer.called, "count": kept.total,
-    }  # fmt: skip
+    with speaking_to_the_shop():
+        said = _("%(who)s sent sound files: %(count)d") % {
+            "who": customer.called, "count": kept.total,
+        }  # fmt: skip
     _tell_sounds(order, kept, said, about, shop, now)
     return kept
 
 
 @transaction.atomic
+@speaking_to_the_shop()
 def _tell_sounds(
     order: Order, kept: SoundSet, said: str, about: str, shop: House, now: datetime
 ) -> None:
@@ -149,6 +156,7 @@ def announce_return(
     return made
 
 
+@speaking_to_the_shop()
 def _tell_of_return(made: Return, shop: House, now: datetime) -> None:
     hilt = made.build.hilt
     said = _("%(hilt)s is to come back: %(number)s") % {"hilt": hilt, "number": made}
@@ -165,6 +173,7 @@ def _tell_of_return(made: Return, shop: House, now: datetime) -> None:
     )
 
 
+@speaking_to_the_shop()
 def _notify(key: str, order: Order, said: str, words: str, shop: House, now: datetime) -> None:
     if not shop.email:
         return

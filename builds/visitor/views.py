@@ -25,6 +25,7 @@ from shop.clock import day_in, now
 from shop.files.actions import Refused as NoPicture
 from shop.files.queries import rendition_of, send_rendition
 from shop.house.queries import house
+from shop.house.speech import speaking_as
 from shop.orders.actions import Refused
 from shop.orders.models import Order
 from shop.orders.queries import askings_of, quotes_told
@@ -56,7 +57,9 @@ def by_link(opening: Opening) -> Callable[[LinkView], LinkView]:
             found = opening(token, today)
             if found is None:
                 return _unknown(request, guessed=True)
-            return view(request, found, token, **rest)
+            # What a customer reads is in their language, whoever of the shop looks over.
+            with speaking_as(request.house, found.customer.language):  # type: ignore[attr-defined]
+                return view(request, found, token, **rest)
 
         return opened
 

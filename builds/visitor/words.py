@@ -2,7 +2,6 @@
 
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -10,6 +9,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.states import HoldReason, Kind, Leaves, State
 from builds.queue.queries import Due
 from builds.queue.queries.words import in_ten
+from shop.web.dated import dated
 
 # State → while it waits its turn, and once someone has started. %(it)s begins the sentence.
 _HEADLINES = {
@@ -123,7 +123,7 @@ def done(build: Build) -> str:
 def went_on(build: Build, day: date) -> str:
     """How and on which day a finished build left, in one line."""
     words = _("posted %s") if build.state == State.SENT else _("collected %s")
-    return words % date_format(day, "j F Y").replace(" ", "\u00a0")
+    return words % dated(day, "full").replace(" ", "\u00a0")
 
 
 def asked(held: Hold) -> str:
@@ -146,7 +146,7 @@ def odds_line(odds: float | None, is_past: bool) -> str:
 def due_line(build: Build, due: Due, is_past: bool) -> str:
     """The latest day told, in one line."""
     # A day is not broken over two lines.
-    day = {"day": date_format(due.day, "l j F").replace(" ", "\u00a0")}
+    day = {"day": dated(due.day, "long").replace(" ", "\u00a0")}
     if build.leaves_by == Leaves.POST:
         return (_("Was to be posted by %(day)s") if is_past else _("Posted by %(day)s")) % day
     return (_("Was to be ready by %(day)s") if is_past else _("Ready to collect by %(day)s")) % day

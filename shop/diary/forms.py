@@ -12,6 +12,8 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.diary import actions
 from shop.diary.models import Closure, Weekday
+from shop.house.queries import house
+from shop.web.dated import dated
 from shop.web.widgets import Day, HourField
 
 FARTHEST = timedelta(days=3 * 365)  # a year mistyped would close the shop for good
@@ -43,6 +45,12 @@ def check_days(first: date | None, last: date | None, today: date) -> None:
         raise ValidationError(_("That day is more than three years away. Look at the year."))
 
 
+def _in_order() -> list[int]:
+    """The days of a week from the one that the shop begins with."""
+    first = house().first_day
+    return [*range(first, 7), *range(first)]
+
+
 class WeekForm(forms.Form):
     """Hours of each weekday, the days on which parcels leave, and the cut-off."""
 
@@ -63,8 +71,8 @@ class WeekForm(forms.Form):
         """One row a weekday, for the template."""
         parts = ("opens", "closes", "dispatches")
         return [
-            {"name": name, **{part: self[f"{part}_{number}"] for part in parts}}
-            for number, name in WEEKDAYS.items()
+            {"name": WEEKDAYS[number], **{part: self[f"{part}_{number}"] for part in parts}}
+            for number in _in_order()
         ]
 
     def clean(self) -> dict[str, Any]:
@@ -115,8 +123,8 @@ class OwnHoursForm(forms.Form):
     def rows(self) -> list[dict[str, Any]]:
         """One row a weekday, for the template."""
         return [
-            {"name": name, "opens": self[f"opens_{n}"], "closes": self[f"closes_{n}"]}
-            for n, name in WEEKDAYS.items()
+            {"name": WEEKDAYS[n], "opens": self[f"opens_{n}"], "closes": self[f"closes_{n}"]}
+            for n in _in_order()
         ]
 
     def clean(self) -> dict[str, Any]:
@@ -155,7 +163,7 @@ def _run_words(run: list[int], opens: time, closes: time) -> str:
     days = str(WEEKDAYS_ABBR[run[0]])
     if len(run) > 1:
         days = gettext("%(first)s to %(last)s") % {"first": days, "last": WEEKDAYS_ABBR[run[-1]]}
-    return f"{days} {opens:%H:%M}–{closes:%H:%M}"
+    return f"{days} {dated(opens, 'clock')}–{dated(closes, 'clock')}"
 
 
 class DayOffForm(forms.Form):

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from shop.diary import holidays
@@ -15,6 +14,7 @@ from shop.diary.serving import last_day_to_collect as last_day_to_collect
 from shop.diary.spans import Week
 from shop.house.models import House
 from shop.people.models import User
+from shop.web.dated import dated
 from shop.web.reading import once
 
 CLOSED_AHEAD = timedelta(days=60)
@@ -91,24 +91,29 @@ def told_holidays(diary: Calendar, today: date) -> list[Closed]:
     return [span for span in closed_days(diary, today) if span.reason]
 
 
-def nobody_here(diary: Calendar, today: date) -> str:
-    """When nothing should be posted to the shop, in sentences; empty where it does not close.
+def away(diary: Calendar, today: date) -> tuple[Closed, ...]:
+    """When nothing should be posted to the shop; nothing where it does not close.
 
     Closures of the coming weeks with the days off around them. A public holiday alone is left out:
     nothing is delivered on it anyway.
     """
-    told: dict[tuple[date, date], str] = {}
+    told: dict[tuple[date, date], Closed] = {}
     for closed in closed_days(diary, today):
         if not closed.reason:  # a closure of the shop's own
             first = diary.last_working_day(closed.first - timedelta(days=1)) + timedelta(days=1)
             span = Closed(min(first, closed.first), diary.eve_of_work(closed.last))
-            told[span.first, span.last] = not_between(span)
-    return "\n".join(told.values())
+            told[span.first, span.last] = span
+    return tuple(told.values())
+
+
+def nobody_here(diary: Calendar, today: date) -> str:
+    """The same in sentences, one a line; empty where it does not close."""
+    return "\n".join(not_between(span) for span in away(diary, today))
 
 
 def not_between(span: Closed) -> str:
     """The sentence that asks to let nothing arrive on some days."""
-    first, last = date_format(span.first, "l j F"), date_format(span.last, "l j F")
+    first, last = dated(span.first, "long"), dated(span.last, "long")
     if span.first == span.last:
         return _("Please don’t let it arrive on %s: nobody is here.") % first
     known = {"first": first, "last": last}

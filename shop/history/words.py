@@ -9,9 +9,11 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
+
+from shop.web.dated import dated
+from shop.web.figures import pointed
 
 Words = str | Promise
 
@@ -252,6 +254,7 @@ SENTENCES: dict[str, Words] = {
     "message_received": _("The customer wrote"),
     "message_withdrawn": _("Message withdrawn"),
     "question_settled": _("Needs no answer"),
+    "message_in_doubt": _("The mail server broke off: the message may have come twice"),
     "message_tried_again": _("Message sent again"),
     "link_renewed": _("A new private link made; the old one is dead"),
     "link_revoked": _("Private link revoked"),
@@ -297,6 +300,7 @@ SENTENCES: dict[str, Words] = {
     "staff_added": _("Joined as %(role)s"),
     "staff_changed": _("Details or role changed"),
     "password_set": _("New password set"),
+    "language_chosen": _("Another language chosen"),
     "pin_set": _("New PIN set"),
     "pin_dropped": _("PIN taken away"),
     "app_code_on": _("Second step at the sign-in: code of an app"),
@@ -718,8 +722,9 @@ def _value(verb: str, name: str, value: Any) -> str:
     if value is None or value == "":
         return ""
     if (verb, name) in DAYS:
-        return date_format(date.fromisoformat(value), "D j M Y")
+        return dated(date.fromisoformat(value), "short full")
     if name == "millivolts":
-        return f"{int(value) / 1000:.2f}\u202fV"  # as the cell panel of a sheet shows it
+        # As the cell panel of a sheet shows it.
+        return pointed(f"{int(value) / 1000:.2f}\u202fV")
     codes = CODES.get((verb, name)) or CODES.get(("", name), {})
     return str(codes.get(str(value), value))

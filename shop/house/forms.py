@@ -3,10 +3,12 @@
 from typing import Any
 
 from django import forms
+from django.conf import settings
 from django.utils.translation import gettext_lazy as _
 
 from shop.house import world
 from shop.house.models import House
+from shop.web.figures import AnyFloat
 
 
 class PlaceForm(forms.ModelForm):
@@ -63,6 +65,29 @@ class ShopForm(forms.ModelForm):
         }
 
 
+class SpeechForm(forms.ModelForm):
+    """What the shop speaks, and how it writes days, hours and papers."""
+
+    class Meta:
+        model = House
+        fields = ["language", "date_form", "clock_form", "first_day", "paper"]
+        widgets = {"clock_form": forms.RadioSelect}
+        help_texts = {
+            "date_form": _("On every page and paper, customers’ own too."),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["language"] = forms.ChoiceField(
+            label=_("Language"),
+            choices=settings.LANGUAGES,
+            help_text=_(
+                "Staff and customers may have one of their own. What was written down stays as "
+                "it was typed."
+            ),
+        )
+
+
 class BenchForm(forms.ModelForm):
     """How the bench measures, and what it asks of a cell, of a stuck joint and of a blade."""
 
@@ -106,7 +131,7 @@ class BenchForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self._bound("least_idle_days", forms.IntegerField, 1, 3650)
         self._bound("most_try_minutes", forms.IntegerField, 1, 600)
-        self._bound("least_depth_mm", forms.FloatField, 5, 100)
+        self._bound("least_depth_mm", AnyFloat, 5, 100)
         self._bound("largest_film_mb", forms.IntegerField, 1, 100_000)
 
     def _bound(self, name: str, field: type[forms.IntegerField], least: int, most: int) -> None:

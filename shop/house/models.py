@@ -3,11 +3,13 @@
 from datetime import time
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
 from django.core.validators import URLValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from shop.house.states import Prices, Rounding
+from shop.house.world import LETTER
 
 _WEB_ADDRESS = URLValidator(schemes=["http", "https"])
 
@@ -17,6 +19,40 @@ class LengthUnit(models.TextChoices):
 
     MM = "mm", _("millimetres")
     INCH = "in", _("inches")
+
+
+class DateForm(models.TextChoices):
+    """How days are written, on every page and paper."""
+
+    BY_LANGUAGE = "", _("as the language has it")
+    DAY = "day", _("26 Nov 2026")
+    MONTH = "month", _("Nov 26, 2026")
+    US = "us", _("11/26/2026")
+    DOTS = "dots", _("26.11.2026")
+    ISO = "iso", _("2026-11-26")
+
+
+class ClockForm(models.TextChoices):
+    """How hours are written."""
+
+    H24 = "24", _("15:30")
+    H12 = "12", _("3:30 PM")
+
+
+class Paper(models.TextChoices):
+    """The size of sheets that papers are made for."""
+
+    BY_COUNTRY = "", _("as the country has it")
+    A4 = "a4", _("A4")
+    LETTER = "us-letter", _("Letter")
+
+
+class FirstDay(models.IntegerChoices):
+    """The day that a week begins with, where a week is listed."""
+
+    MONDAY = 0, _("Monday")
+    SATURDAY = 5, _("Saturday")
+    SUNDAY = 6, _("Sunday")
 
 
 class House(models.Model):
@@ -54,6 +90,20 @@ class House(models.Model):
     )
     length_unit = models.CharField(
         _("lengths in"), max_length=2, choices=LengthUnit, default=LengthUnit.MM
+    )
+    # How the shop speaks and writes; staff and customers may have a language of their own.
+    language = models.CharField(_("language"), max_length=10, default=settings.LANGUAGE_CODE)
+    date_form = models.CharField(
+        _("days are written"), max_length=5, choices=DateForm, blank=True, default=""
+    )
+    clock_form = models.CharField(
+        _("hours are written"), max_length=2, choices=ClockForm, default=ClockForm.H24
+    )
+    first_day = models.PositiveSmallIntegerField(
+        _("a week begins on"), choices=FirstDay, default=FirstDay.MONDAY
+    )
+    paper = models.CharField(
+        _("size of paper"), max_length=9, choices=Paper, blank=True, default=""
     )
     # How long a cell must last in a hilt that nobody uses. Common practice, no source.
     least_idle_days = models.PositiveSmallIntegerField(_("least days at rest"), default=30)
@@ -124,6 +174,15 @@ class House(models.Model):
                 condition=models.Q(length_unit__in=LengthUnit.values), name="house_length_unit"
             ),
             models.CheckConstraint(
+                condition=models.Q(
+                    date_form__in=DateForm.values,
+                    clock_form__in=ClockForm.values,
+                    first_day__in=FirstDay.values,
+                    paper__in=Paper.values,
+                ),
+                name="house_writes",
+            ),
+            models.CheckConstraint(
                 condition=models.Q(service_percent__gte=50, service_percent__lte=99),
                 name="house_service_percent",
             ),
@@ -163,6 +222,11 @@ class House(models.Model):
     def zone(self) -> ZoneInfo:
         """The shop's time zone."""
         return ZoneInfo(self.zone_name)
+
+    @property
+    def sheet(self) -> str:
+        """The size of paper, as ``shop.web.paper`` knows it."""
+        return self.paper or (Paper.LETTER if self.country in LETTER else Paper.A4).value
 
 
 class Counter(models.Model):

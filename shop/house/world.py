@@ -13,6 +13,10 @@ from babel.numbers import get_territory_currencies
 from django.utils.translation import get_language, to_locale
 
 Choice = tuple[str, str]
+# Where paper is cut to letter size (CLDR, paper sizes of territories); A4 elsewhere.
+LETTER = frozenset(
+    {"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"}
+)
 
 
 def _locale() -> Locale:

@@ -203,3 +203,12 @@ def change_customer(customer: Customer, fields: dict[str, Any], by: User, now: d
         setattr(customer, name, value)
     customer.save()
     record("customer_changed", f"customer:{customer.pk}", by, now, fields=sorted(fields))
+
+
+@transaction.atomic
+def choose_language(user: User, language: str, *, now: datetime) -> None:
+    """Speak to somebody in their own language; empty: in the shop's."""
+    if user.language != language:
+        user.language = language
+        user.save(update_fields=["language"])
+        record("language_chosen", user.about, user, now)

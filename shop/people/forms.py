@@ -10,6 +10,7 @@ from django.core.validators import RegexValidator
 from django.utils.translation import gettext_lazy as _
 
 from shop.people.models import User
+from shop.web.widgets import language_field
 
 LONGEST = 1000  # A password longer than that only makes the server sweat
 
@@ -128,6 +129,12 @@ class TakeOverForm(forms.Form):
         if len(others) == 1:
             self.initial.setdefault("person", str(others[0].pk))
             self.fields["pin"].widget.attrs["autofocus"] = True
+
+
+class LanguageForm(forms.Form):
+    """The language that somebody reads."""
+
+    language = language_field(_("Your pages are in it, on every device."))
 
 
 class ConfirmForm(forms.Form):

@@ -42,6 +42,8 @@ class User(AbstractBaseUser):
     pin = models.CharField(max_length=128, blank=True, default="", editable=False)
     is_active = models.BooleanField(_("may sign in"), default=True)
     at_bench = models.BooleanField(_("works on builds"), default=True)  # dates reckon with it
+    # Empty: the shop's own.
+    language = models.CharField(_("language"), max_length=10, blank=True, default="")
 
     USERNAME_FIELD = "email"
     REQUIRED_FIELDS = ["name"]
@@ -137,6 +139,8 @@ class Customer(models.Model):
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     address = models.TextField(_("postal address"), blank=True)
     country = models.CharField(_("country"), max_length=2, blank=True)
+    # Empty: the shop's own. Their page, papers and messages are in it.
+    language = models.CharField(_("language"), max_length=10, blank=True, default="")
     note = models.TextField(_("note"), blank=True)
     # Search and order go by prefix on indexed columns without case and accents.
     called_folded = models.CharField(max_length=60, db_index=True, editable=False)

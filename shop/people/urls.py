@@ -19,6 +19,7 @@ urlpatterns = [
     path("my-pin/", pins.my_pin, name="people_my_pin"),
     path("who/", pins.take_over, name="people_take_over"),
     path("my-sign-in/", doors.doors, name="people_doors"),
+    path("my-sign-in/language/", doors.language, name="people_language"),
     path("my-sign-in/end/<str:mark>/", doors.end_session, name="people_end_session"),
     path("my-sign-in/end-others/", doors.end_others, name="people_end_others"),
     path("my-sign-in/app/", doors.app_code, name="people_app_code"),

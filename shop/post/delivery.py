@@ -9,11 +9,13 @@ from datetime import datetime, timedelta
 from email.utils import formataddr
 
 from django.core.mail import EmailMessage
+from django.db import transaction
 from django.db.models import F, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from shop.clock import AHEAD, ago
 from shop.files import queries as files
+from shop.history.actions import record
 from shop.house.models import House
 from shop.house.queries import house
 from shop.people.queries import find_staff, reset_url
@@ -146,8 +148,11 @@ def _put_back(message: Message, now: datetime) -> None:
     )
 
 
+@transaction.atomic
 def _failed(message: Message, failure: Failure, now: datetime) -> None:
     log.warning("message %s did not leave: %s", message.id, failure.words)
+    if failure.may_have_arrived:  # and may come twice: that is said where its build is told of
+        record("message_in_doubt", message.about, None, now, message=message.id)
     ours = _of_this_lease(message)
     if failure.ends(message.tries):
         ours.update(state=State.FAILED, done_at=now, leased_until=None, last_error=failure.words)

@@ -13,6 +13,8 @@ from smtplib import (
 from celery.exceptions import SoftTimeLimitExceeded
 from django.utils.translation import gettext as _
 
+from shop.web.mailserver import MayHaveArrived
+
 FIRST_WAIT_S = 5
 # Ten tries take about eight minutes; then the waits double up to an hour, for about three days.
 QUICK_TRIES = 10
@@ -28,6 +30,7 @@ class Failure:
 
     words: str
     at_most: int = MOST_TRIES
+    may_have_arrived: bool = False
 
     def ends(self, tries: int) -> bool:
         """Whether there is no use in another try after so many."""
@@ -56,6 +59,12 @@ def judge(error: Exception) -> Failure:
         never = isinstance(error, SMTPDataError) and error.smtp_code >= 500
         said = _spoken(error.smtp_code, error.smtp_error)
         return Failure(said, MOST_REFUSALS if never else MOST_TRIES)
+    if isinstance(error, MayHaveArrived):
+        said = _(
+            "The mail server broke off after it was handed the mail, so it may have arrived. It "
+            "is sent again as the same mail."
+        )
+        return Failure(said, may_have_arrived=True)
     if isinstance(error, SMTPException):
         return Failure(_("The mail server broke off: %s") % error)
     if isinstance(error, OSError):

@@ -8,6 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from shop.stores.specs import IN_WORDS, Quantity, Unit
+from shop.web.figures import decimal_sign, pointed
 
 INCH_MM = Decimal("25.4")
 _SAID = re.compile(
@@ -59,9 +60,10 @@ def millimetres(text: str, unit: str = "mm") -> Decimal:
 def shown(mm: float | Decimal, unit: str = "mm") -> str:
     """A length as it is shown: 26.15 mm, or 1.030 in; no more digits than were measured."""
     if unit == "in":
-        return f"{Decimal(str(mm)) / INCH_MM:.3f}\u202fin"
+        return pointed(f"{Decimal(str(mm)) / INCH_MM:.3f}") + "\u202fin"
     text = f"{Decimal(str(mm)):.2f}"
-    return f"{text.rstrip('0').rstrip('.') if text.endswith('00') else text}\u202fmm"
+    whole = text.rstrip("0").rstrip(".") if text.endswith("00") else text
+    return f"{pointed(whole)}\u202fmm"
 
 
 def quantity_shown(quantity: int, counted: str) -> str:
@@ -113,7 +115,8 @@ def _in_unit(unit: Unit, text: str) -> float:
     found, spelled = _TYPED.match(text), _SPELLED[unit]
     if found is None or found["unit"].lower() not in spelled:
         raise ValueError(_("Type a number such as %s.") % example(unit))
-    if _THOUSANDS.search(found["number"]):
+    # Where a comma is the point, 2,500 is two and a half; elsewhere it may be meant as thousands.
+    if decimal_sign() == "." and _THOUSANDS.search(found["number"]):
         raise ValueError(_("Leave the comma out of thousands."))
     factor = spelled[found["unit"].lower()]
     if factor is None:
@@ -143,4 +146,4 @@ def _of_a_thousand(value: float, small: str, large: str) -> str:
 
 
 def _number(value: float) -> str:
-    return f"{value:.3f}".rstrip("0").rstrip(".")
+    return pointed(f"{value:.3f}".rstrip("0").rstrip("."))

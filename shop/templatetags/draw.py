@@ -1,7 +1,7 @@
 """Drawn fragments: the rooms' links, the stage rule, the rule of days, measures and days."""
 
 from collections.abc import Iterable, Mapping
-from datetime import date, datetime
+from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
 
@@ -9,11 +9,11 @@ from django import template
 from django.template import Context
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
-from django.utils.dateformat import format as in_words
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.web.dated import dated
 from shop.web.day_rule import divisions
 from shop.web.money import written
 
@@ -32,6 +32,37 @@ ROOMS = (
     ("settings", "desk_settings", gettext_lazy("Settings")),
 )
 FIRST_ON_A_PHONE = 4
+# The pages of the settings in groups: url name, words.
+SETTINGS = (
+    (gettext_lazy("The shop"), (
+        ("desk_settings", gettext_lazy("Shop")),
+        ("desk_hours", gettext_lazy("Hours")),
+        ("desk_closures", gettext_lazy("Closures")),
+        ("desk_people", gettext_lazy("People")),
+        ("desk_addresses", gettext_lazy("Addresses")),
+    )),
+    (gettext_lazy("The bench"), (
+        ("queue_rules", gettext_lazy("Dates")),
+        ("desk_views", gettext_lazy("Views")),
+        ("proving_template", gettext_lazy("Bench test")),
+        ("desk_places", gettext_lazy("Trays")),
+    )),
+    (gettext_lazy("Customers"), (
+        ("desk_wording", gettext_lazy("Wording")),
+        ("desk_mail", gettext_lazy("Mail")),
+        ("desk_warranty", gettext_lazy("Warranty")),
+    )),
+    (gettext_lazy("Money and parcels"), (
+        ("desk_money_settings", gettext_lazy("Money")),
+        ("desk_books", gettext_lazy("Books")),
+        ("desk_services", gettext_lazy("Services")),
+        ("desk_parcel_settings", gettext_lazy("Customs")),
+    )),
+    (gettext_lazy("Data"), (
+        ("importing_start", gettext_lazy("Bring in")),
+        ("keeping_backups", gettext_lazy("Back-ups")),
+    )),
+)  # fmt: skip
 FOR_THE_OWNER = {"settings"}
 
 # The rule knows the stages by the codes that builds carry; a test holds the two together.
@@ -90,6 +121,24 @@ def foot_nav(context: Context) -> dict[str, Any]:
     here = request.get_full_path() if request and request.method == "GET" else ""
     shown = {"links": links, "second_here": second_here, "here": here}
     return {**shown, "who": context.get("who")}
+
+
+@register.inclusion_tag("desk/_settings_links.html")
+def settings_links(here: str) -> dict[str, Any]:
+    """The pages of the settings in groups, the present one marked and named."""
+    groups: list[dict[str, Any]] = [
+        {
+            "words": words,
+            "links": [
+                {"url": url, "words": words, "here": name == here}
+                for name, words in pages
+                if (url := _address(name))
+            ],
+        }
+        for words, pages in SETTINGS
+    ]
+    present = [link for group in groups for link in group["links"] if link["here"]]
+    return {"groups": groups, "present": present[0]["words"] if present else ""}
 
 
 def _reached(state: str, started: bool) -> float | None:
@@ -187,21 +236,25 @@ def thin(value: object) -> str:
     )
 
 
-def _day(value: date | datetime | None) -> date | None:
+def _here(value: date | datetime | time | None) -> date | datetime | time | None:
     if isinstance(value, datetime) and timezone.is_aware(value):
         return timezone.localtime(value)
     return value
 
 
+@register.filter(name="dated")
+def dated_(value: date | datetime | time | None, form: str) -> str:
+    """A day or an hour in the shop's zone, as the reader's language and the shop write it."""
+    return dated(_here(value), form)
+
+
 @register.filter
 def short_day(value: date | datetime | None) -> str:
     """``Mon 30 Nov``, in the shop's zone."""
-    day = _day(value)
-    return in_words(day, "D j M").replace(" ", "\u00a0") if day else ""
+    return dated(_here(value), "short").replace(" ", "\u00a0")
 
 
 @register.filter
 def long_day(value: date | datetime | None) -> str:
     """``Monday 30 November``, in the shop's zone."""
-    day = _day(value)
-    return in_words(day, "l j F") if day else ""
+    return dated(_here(value), "long")

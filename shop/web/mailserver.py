@@ -1,17 +1,58 @@
 """Django's way to the mail server, with EMAIL_URL read anew for every mail."""
 
+import smtplib
 from collections.abc import Sequence
 from typing import Any
 
 import dj_email_url
 from django.core.mail import EmailMessage, get_connection
 from django.core.mail.backends.base import BaseEmailBackend
+from django.core.mail.backends.smtp import EmailBackend
 
 from shop import env
 
 SMTP = "django.core.mail.backends.smtp.EmailBackend"
+MINDFUL = "shop.web.mailserver.Mindful"
 TO_FILES = "django.core.mail.backends.filebased.EmailBackend"
 TIMEOUT_S = 15
+
+
+class MayHaveArrived(smtplib.SMTPServerDisconnected):
+    """The server was handed the whole mail and broke off before it said whether it took it."""
+
+
+class _Owed(smtplib.SMTP):
+    """Tells whether the server owes the answer to a mail when it breaks off."""
+
+    was_handed = False
+
+    def data(self, msg: Any) -> tuple[int, bytes]:
+        """Hand the mail over."""
+        self.was_handed = False
+        try:
+            return super().data(msg)
+        except (smtplib.SMTPServerDisconnected, OSError) as error:
+            if self.was_handed:
+                raise MayHaveArrived(str(error)) from error
+            raise
+
+    def send(self, s: Any) -> None:
+        """Send; what goes out within ``data`` and is no command is the mail."""
+        super().send(s)
+        self.was_handed = isinstance(s, bytes)
+
+
+class _OwedOverTls(_Owed, smtplib.SMTP_SSL):
+    pass
+
+
+class Mindful(EmailBackend):
+    """Django's own, which minds whether a mail that broke off may have arrived."""
+
+    @property
+    def connection_class(self) -> type[smtplib.SMTP]:
+        """What speaks to the server."""
+        return _OwedOverTls if self.use_ssl else _Owed
 
 
 class Backend(BaseEmailBackend):
@@ -39,7 +80,7 @@ def connection() -> BaseEmailBackend:
     if parts.get("EMAIL_BACKEND") != SMTP:
         return get_connection(TO_FILES, file_path=str(env.data_dir() / "mail"))
     return get_connection(
-        SMTP,
+        MINDFUL,
         host=parts["EMAIL_HOST"],
         port=parts["EMAIL_PORT"],
         username=parts["EMAIL_HOST_USER"] or "",

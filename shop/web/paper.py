@@ -16,20 +16,15 @@ from shop.web.glyphs import FOLDERS
 
 PAPER = settings.BASE_DIR / "templates" / "paper"
 FONTS = settings.BASE_DIR / "static" / "vendor" / "atkinson-hyperlegible"
-# Where paper is cut to letter size (CLDR, paper sizes of territories); A4 elsewhere.
-_LETTER = frozenset(
-    {"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"}
-)
 
 
-def pdf(template: str, data: Mapping[str, Any], country: str = "") -> bytes:
+def pdf(template: str, data: Mapping[str, Any], size: str = "a4") -> bytes:
     """A page or more as PDF.
 
     :param template: its name in templates/paper, without ending.
     :param data: what stands on it; values that JSON knows.
-    :param country: whose size of paper it is for.
+    :param size: of the paper, by its name in typst: a4 or us-letter.
     """
-    size = "us-letter" if country in _LETTER else "a4"
     made = typst.compile(
         str(PAPER / f"{template}.typ"),
         root=str(PAPER),

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.template.loader import render_to_string
 from django.utils.http import url_has_allowed_host_and_scheme
 
@@ -44,14 +44,41 @@ def page(
 
 def done(request: HttpRequest, to: str, said: str = "") -> HttpResponse:
     """Answer a deed: say what was done and go to a page, with 303 so that it is read anew."""
+    if asks_words(request):
+        return JsonResponse({"to": to, "said": said})
     if said:
         messages.success(request, said)
-    return HttpResponseRedirect(to, status=303)
+    return _leads(request, to)
 
 
 def refused(request: HttpRequest, to: str, why: str) -> HttpResponse:
     """Answer a deed that was refused: say why, and go to a page that shows how things stand."""
+    if asks_words(request):
+        return JsonResponse({"to": to, "why": why}, status=409)
     messages.error(request, why)
+    answer = _leads(request, to)
+    answer.is_refusal = True  # type: ignore[attr-defined]
+    return answer
+
+
+def was_refused(response: HttpResponse) -> bool:
+    """Whether a deed changed nothing."""
+    return getattr(response, "is_refusal", False)
+
+
+# What the bench's own script wants for an answer: of a deed that waited in the browser the words,
+# of one that is done now the address, since a script cannot see where it was led.
+WORDS, WHERE = "words", "where"
+
+
+def asks_words(request: HttpRequest) -> bool:
+    """Whether a deed comes from the waiting list of a browser."""
+    return request.headers.get("X-Deed-Asks") == WORDS
+
+
+def _leads(request: HttpRequest, to: str) -> HttpResponse:
+    if request.headers.get("X-Deed-Asks") == WHERE:
+        return JsonResponse({"to": to})
     return HttpResponseRedirect(to, status=303)
 
 

@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Any
 
 from django import forms
+from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy as _
 
@@ -83,6 +84,16 @@ class MomentField(forms.DateTimeField):
         if moment and moment.year < EARLIEST_YEAR:
             raise forms.ValidationError(_("That is too long ago. Look at the year."))
         return moment
+
+
+def language_field(help_text: Any) -> forms.ChoiceField:
+    """Somebody's own language; empty stands for the shop's."""
+    return forms.ChoiceField(
+        label=_("Language"),
+        choices=[("", _("as the shop has it")), *settings.LANGUAGES],
+        required=False,
+        help_text=help_text,
+    )
 
 
 def said_at_field() -> MomentField:

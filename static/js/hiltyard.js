@@ -1,4 +1,4 @@
-/* A key for search, no double submit, Enter of a caliper, photos one by one; every page works without. Words come from the page. */
+/* A key for search, no double submit, Enter of a caliper; every page works without. Words come from the page. */
 (function () {
   "use strict";
   document.documentElement.classList.add("scripted"); // what the script does by itself needs no button
@@ -47,6 +47,7 @@
     said.replaceChildren(line);
     said.scrollIntoView({ block: "nearest" });
   };
+  window.hiltyard = Object.assign(window.hiltyard || {}, { say });
   document.addEventListener("htmx:sendError", () => say(words("lost")));
   document.addEventListener("htmx:responseError", ({ detail: { xhr } }) => {
     const plain = (xhr.getResponseHeader("Content-Type") || "").startsWith("text/plain");
@@ -124,122 +125,6 @@
     if (!fold) return;
     fold.open = true;
     fold.querySelector("input[type=text]").focus();
-  });
-
-  // Photos: each file is a request of its own, with its progress, and tried again alone.
-  const part = (tag, name, text) => {
-    const made = document.createElement(tag);
-    if (name) made.className = name;
-    if (text) made.textContent = text;
-    return made;
-  };
-  const line = (file) => {
-    const row = part("li");
-    const image = part("img");
-    image.alt = "";
-    image.onerror = () => image.classList.add("blank"); // a kind that this browser cannot show
-    image.onload = () => URL.revokeObjectURL(image.src);
-    image.src = URL.createObjectURL(file);
-    const bar = part("progress");
-    bar.max = file.size || 1;
-    bar.value = 0;
-    bar.setAttribute("aria-label", file.name);
-    row.append(image, part("p", "", file.name), bar);
-    return { row, bar };
-  };
-  const answer = (xhr) => {
-    try {
-      return JSON.parse(xhr.responseText);
-    } catch {
-      return { ok: false, why: xhr.status ? words("refused") : words("lost") };
-    }
-  };
-  const send = (form, field, file, shown) => new Promise((resolve) => {
-    const body = new FormData(form);
-    body.delete(field);
-    body.append(field, file, file.name);
-    const xhr = new XMLHttpRequest();
-    xhr.open("POST", form.action);
-    xhr.setRequestHeader("X-Photo", "one");
-    xhr.upload.onprogress = (event) => { shown.bar.value = Math.min(event.loaded, shown.bar.max); };
-    xhr.onloadend = () => {
-      const said = answer(xhr);
-      const kept = xhr.status >= 200 && xhr.status < 300 && said.ok;
-      resolve(kept ? { said: said.said } : { why: said.why || words("refused") });
-    };
-    xhr.send(body);
-  });
-  const fresh = async () => {
-    const now = document.getElementById("photos");
-    if (!now) return window.location.reload();
-    const text = await (await fetch(window.location.href)).text();
-    const page = new DOMParser().parseFromString(text, "text/html");
-    document.querySelectorAll("#photos, [data-fresh][id]").forEach((old) => {
-      const made = page.getElementById(old.id);
-      if (!made) return;
-      old.replaceWith(made);
-      if (window.htmx) window.htmx.process(made);
-    });
-  };
-
-  // A slot is for its own view; whoever turns back from the camera is asked in turn again.
-  const choose = (view) => {
-    const field = document.querySelector("form[data-photos] [name=view]");
-    if (field) field.value = view;
-  };
-  document.addEventListener("click", (event) => {
-    const slot = event.target.closest(".slot[data-view]");
-    if (slot) choose(slot.dataset.view);
-  });
-  document.addEventListener("cancel", (event) => {
-    if (event.target.type === "file") choose("");
-  }, true);
-  document.addEventListener("change", (event) => {
-    const form = event.target.closest("form[data-photos]");
-    if (form && event.target.type === "file" && form.dataset.photos !== "wait") form.requestSubmit();
-  });
-  document.addEventListener("submit", async (event) => {
-    const form = event.target;
-    const input = form.matches("[data-photos]") && form.querySelector("input[type=file]");
-    if (!input || !input.files.length) return;
-    event.preventDefault();
-    const list = form.querySelector(".uploads") || form.appendChild(part("ul", "uploads"));
-    list.setAttribute("aria-live", "polite");
-    // What was refused stays to be read, sent again or left, beside the photos that were kept.
-    const renew = async () => {
-      await fresh();
-      const now = document.querySelector("form[data-photos]");
-      if (!list.querySelector("li") || !now || now.contains(list)) return;
-      now.querySelectorAll(".uploads").forEach((empty) => empty.remove());
-      now.append(list);
-    };
-    const queue = [...input.files].map((file) => ({ file, shown: line(file) }));
-    queue.forEach(({ shown }) => list.append(shown.row));
-    const attempt = async ({ file, shown }) => {
-      const { why, said } = await send(form, input.name, file, shown);
-      if (!why && !said) return shown.row.remove();
-      shown.row.querySelectorAll(".why, .line").forEach((old) => old.remove());
-      const leave = part("button", "button quiet", words("leave"));
-      leave.type = "button";
-      leave.onclick = () => shown.row.remove();
-      const deeds = part("div", "line");
-      if (said) {
-        deeds.append(leave);
-        return shown.row.append(part("p", "why met", said), deeds);
-      }
-      const again = part("button", "button", words("again"));
-      again.type = "button";
-      again.onclick = async () => {
-        again.remove();
-        await attempt({ file, shown });
-        if (!list.querySelector(".stop")) await renew();
-      };
-      deeds.append(again, leave);
-      shown.row.append(part("p", "why stop", why), deeds);
-    };
-    for (const one of queue) await attempt(one);
-    input.value = "";
-    await renew();
   });
 
   // A picture that is still being made is asked for again until it is there.

@@ -2,17 +2,20 @@
 
 import re
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 from PIL import Image, ImageDraw
 from pillow_heif import register_heif_opener
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests import smtp
+from tests.browser.tour import Tour
 from tests.machine.conftest import Shop, running
 from tests.machine.conftest import ready as ready
 from tests.machine.conftest import start as start  # the same shop, driven by hand there
+from tests.test_access import PAGES, address
 
 # How long an answer may take: two databases are tested at once, on what may be two cores.
 expect.set_options(timeout=30_000)
@@ -36,6 +39,24 @@ def sign_in(context: BrowserContext, shop: Shop, email: str) -> Page:
     page.locator("main button").first.click()
     page.wait_for_load_state()
     return page
+
+
+@pytest.fixture(scope="module")
+def tours(browser: Browser, demo: Shop) -> list[Tour]:
+    """What the owner finds, and what a stranger finds, with customers' links in hand."""
+    base = f"http://127.0.0.1:{demo.port}"
+    links = re.findall(r"https?://[^/]+(/your/(?:order|hilt)/\S+)", demo.said)
+    assert len(links) == 2, demo.said
+    starts = ["/", *(address(name) for name in PAGES)]
+    made = []
+    for is_owner in (True, False):
+        with closing(browser.new_context()) as context:
+            if is_owner:
+                sign_in(context, demo, "oda@larkhill.example")
+            tour = Tour(base, context.storage_state())
+            tour.walk(context.request, starts if is_owner else [*links, *starts])
+            made.append(tour)
+    return made
 
 
 @pytest.fixture

@@ -1,101 +1,24 @@
 """Every page of a demo shop: no serious fault for those who read it otherwise, nothing too wide."""
 
 import re
-from collections import deque
 from contextlib import closing
 from dataclasses import dataclass, field
 from typing import Any
-from urllib.parse import urlsplit
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from django.urls import Resolver404, resolve
-from playwright.sync_api import APIRequestContext, Browser, Page
+from playwright.sync_api import Browser, Page
 
-from tests.browser.conftest import sign_in
-from tests.machine.conftest import Shop
-from tests.test_access import PAGES, address
+from tests.browser.tour import NO_PAGES, Tour
+from tests.test_access import PAGES
 
 pytestmark = [pytest.mark.browser, pytest.mark.server]
 WIDTHS = (360, 820, 1280)
 JUDGED = (360, 1280)  # the widths that axe looks at
 AXE = Axe().axe_script
-# How many addresses of one page are looked at: a sheet is another one in every stage.
-MOST = {"bench_sheet": 8, "bench_arrival": 3, "bench_tell": 2, "bench_dispatch": 2,
-        "handover_film": 12}  # fmt: skip
-# Where an answer is given: a look, with a link that is known, is led on to the order's page.
-ANSWERED = {"visitor_quote", "visitor_consent", "visitor_sounds", "visitor_return"}
-OF_WHAT_LEFT = {"visitor_booklet"}  # a PDF; the order that the demo names is still here
-ASKED_BY_SCRIPT = {"files_upload"}  # how far an upload is: numbers, no page
-READ_BY_CALENDARS = {"feeds_read"}  # text, no page
-NO_PAGES = ANSWERED | OF_WHAT_LEFT | ASKED_BY_SCRIPT | READ_BY_CALENDARS
 GRAVE = {"serious", "critical"}
 ALL: dict[str, Any] = {"resultTypes": ["violations"]}
 COLOURS = ALL | {"runOnly": ["color-contrast", "link-in-text-block"]}  # what a dark page changes
-
-
-@dataclass
-class Tour:
-    """The pages that somebody finds in the shop, by their names in the URL map."""
-
-    base: str
-    state: Any
-    pages: dict[str, list[str]] = field(default_factory=dict)
-    others: dict[str, str] = field(default_factory=dict)
-
-    def walk(self, ask: APIRequestContext, starts: list[str]) -> None:
-        """Ask for each start, and for what the pages link to, until each name has enough."""
-        waiting, seen = deque(starts), set(starts)
-        while waiting:
-            path = waiting.popleft()
-            name = _name(path)
-            if not name or len(self.pages.get(name, [])) >= MOST.get(name, 1):
-                continue
-            answer = ask.get(self.base + path, max_redirects=0)
-            kind = answer.headers.get("content-type", "")
-            if answer.status not in {200, 410} or not kind.startswith("text/html"):
-                self.others[name] = f"{answer.status} {kind}"
-                continue
-            self.pages.setdefault(name, []).append(path)
-            for link in _links(answer.text()):
-                if link not in seen:
-                    seen.add(link)
-                    waiting.append(link)
-
-    @property
-    def paths(self) -> list[str]:
-        """The addresses, in the order of the map."""
-        return [path for name in sorted(self.pages) for path in self.pages[name]]
-
-
-def _links(text: str) -> list[str]:
-    found = [link.split("#")[0] for link in re.findall(r'href="(/[^"]*)"', text)]
-    return [link.replace("&amp;", "&") for link in found if not link.startswith("/static/")]
-
-
-def _name(path: str) -> str:
-    try:
-        return str(resolve(urlsplit(path).path).url_name)
-    except Resolver404:
-        return ""
-
-
-@pytest.fixture(scope="module")
-def tours(browser: Browser, demo: Shop) -> list[Tour]:
-    """What the owner finds, and what a stranger finds, with customers' links in hand."""
-    base = f"http://127.0.0.1:{demo.port}"
-    links = re.findall(r"https?://[^/]+(/your/(?:order|hilt)/\S+)", demo.said)
-    assert len(links) == 2, demo.said
-    starts = ["/", *(address(name) for name in PAGES)]
-    made = []
-    for is_owner in (True, False):
-        with closing(browser.new_context()) as context:
-            if is_owner:
-                sign_in(context, demo, "oda@larkhill.example")
-            tour = Tour(base, context.storage_state())
-            tour.walk(context.request, starts if is_owner else [*links, *starts])
-            made.append(tour)
-    return made
 
 
 @dataclass

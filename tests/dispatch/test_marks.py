@@ -57,13 +57,11 @@ def red_box(image: Image.Image) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize(
-    ("country", "width", "height"), [("GB", 210.0, 297.0), ("US", 215.9, 279.4)]
+    ("size", "width", "height"), [("a4", 210.0, 297.0), ("us-letter", 215.9, 279.4)]
 )
-def test_sheet_is_of_the_shops_paper_and_says_all(
-    country: str, width: float, height: float
-) -> None:
+def test_sheet_is_of_the_shops_paper_and_says_all(size: str, width: float, height: float) -> None:
     found = classed("loose", "packed-with")
-    (sheet,) = PdfReader(BytesIO(marks_pdf(found, Side.FULL, country))).pages
+    (sheet,) = PdfReader(BytesIO(marks_pdf(found, Side.FULL, size))).pages
     assert float(sheet.mediabox.width) / 72 * 25.4 == pytest.approx(width, abs=0.1)
     assert float(sheet.mediabox.height) / 72 * 25.4 == pytest.approx(height, abs=0.1)
     read = " ".join(sheet.extract_text().split())
@@ -82,7 +80,7 @@ def test_sheet_says_what_the_air_waybill_is_asked() -> None:
     found = lithium.classify(parcel, "air", date(2026, 11, 27))
     assert found.allowed
     for classed_so, asked in ((found, True), (classed("packed-with"), False)):
-        (sheet,) = PdfReader(BytesIO(marks_pdf(classed_so, Side.FULL, "GB"))).pages
+        (sheet,) = PdfReader(BytesIO(marks_pdf(classed_so, Side.FULL, "a4"))).pages
         read = " ".join(sheet.extract_text().split())
         assert ("air waybill that the cells comply with PI 966 II" in read) is asked
 

@@ -9,7 +9,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date
 from hashlib import sha256
 from http.client import HTTPConnection, HTTPException
 from itertools import count
@@ -20,7 +19,7 @@ from tests.files.pictures import encoded, picture
 
 CSRF = "c" * 32
 FORM = "application/x-www-form-urlencoded"
-PLAIN = (503, 507)  # what a machine in trouble may answer, and in plain words alone
+PLAIN = (422, 503, 507)  # what a machine in trouble may answer, and in plain words alone
 SAID = ("The database does not answer", "The database is busy", "The disk of the shop is full")
 _seeds = count(1)
 
@@ -71,11 +70,19 @@ class Person:
         try:
             connection.request(how, path, body or None, headers | cookies)
             answer = connection.getresponse()
+            if given := re.search(r"sessionid=(\w+)", str(answer.headers.get_all("Set-Cookie"))):
+                self.session = given[1]
             return answer.status, answer.read().decode(errors="replace")
         except (OSError, HTTPException):
             return 0, ""
         finally:
             connection.close()
+
+    def sign_in(self) -> None:
+        """As whoever was made first, by the password."""
+        typed = {"email": "hand-0@larkhill.example", "password": "a long enough phrase"}
+        status, text = self.post("/sign-in/", urlencode(typed).encode(), FORM)
+        assert status == 302 or status == 303, text
 
     def send(self, kind: str, mark: str, path: str, /, **fields: object) -> None:
         """Do a deed by its form."""
@@ -98,7 +105,7 @@ class Person:
     def pay(self, _build: int, order: str) -> None:
         token, path = str(uuid4()), f"/orders/{order}/money/paid/"
         fields = {"amount": "12.50", "kind": "payment", "way": "transfer"}
-        self.send("payment", token, path, token=token, paid_on=date.today(), **fields)
+        self.send("payment", token, path, token=token, paid_on="2026-01-15", **fields)
 
     def photo(self, build: int, _order: str) -> None:
         content = encoded(picture(next(_seeds), 420))
@@ -143,18 +150,22 @@ class Crowd:
         builds = [(int(number), str(order)) for number, order in known["builds"]]
         return cls(port, known["sessions"], builds)
 
+    def __post_init__(self) -> None:
+        self.person = Person(self.port, self.sessions[0], self.told)
+        # Each build is moved once: a second move is refused, by 303 as well.
+        many = len(self.sessions)
+        self.to_move = [iter(self.builds[n:-1:many]) for n in range(many)]
+
     @property
-    def person(self) -> Person:
-        return Person(self.port, self.sessions[0], self.told)
+    def but_moves(self) -> tuple[Deed, ...]:
+        """What can be done to a build again and again."""
+        return tuple(deed for deed in ALL if deed is not Person.move)
 
     @contextmanager
     def at_work(self, deeds: tuple[Deed, ...] = ALL) -> Iterator[None]:
         """Let everyone do deeds, each with builds that only they move."""
         stop, many = threading.Event(), len(self.sessions)
-        threads = [
-            threading.Thread(target=self._work, args=(n, self.builds[n::many], deeds, stop))
-            for n in range(many)
-        ]
+        threads = [threading.Thread(target=self._work, args=(n, deeds, stop)) for n in range(many)]
         for thread in threads:
             thread.start()
         try:
@@ -165,19 +176,16 @@ class Crowd:
                 thread.join(90)
         assert not any(thread.is_alive() for thread in threads), "somebody hangs"
 
-    def _work(
-        self, n: int, builds: list[tuple[int, str]], deeds: tuple[Deed, ...], stop: threading.Event
-    ) -> None:
+    def _work(self, n: int, deeds: tuple[Deed, ...], stop: threading.Event) -> None:
         dice = random.Random(self.seed + n)  # noqa: S311 – a choice of deeds, no secrets
         person = Person(self.port, self.sessions[n], self.told)
-        here: tuple[int, str] | None = builds[0]
-        to_move = iter(builds)
+        here: tuple[int, str] | None = self.builds[n]
         while not stop.is_set():
             deed = dice.choice(deeds)
             if deed is Person.move:
-                here = next(to_move, None)
-            if here is None:  # each build is moved once: a second move is refused, by 303 as well
-                here = builds[0]
+                here = next(self.to_move[n], None)
+            if here is None:
+                here = self.builds[n]
                 continue
             before = self.told.count
             deed(person, *here)

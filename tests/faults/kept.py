@@ -81,7 +81,7 @@ def _without_history() -> Iterator[str]:
         "moved": Move.objects.count(),
         "payment_noted": Payment.objects.count(),
         "condition_noted": ConditionNote.objects.count(),
-        "message_queued": Message.objects.exclude(made_by=None).count(),
+        "message_queued": Message.objects.exclude(to="").count(),
         "photo_added": Photo.objects.count(),
     }.items():
         if told[verb] != count:

@@ -31,6 +31,8 @@ def filled(people: int, builds: int) -> dict[str, object]:
         )
         for n in range(people)
     ]
+    staff[0].set_password("a long enough phrase")
+    staff[0].save()
     customer = make_customer(now(), "Maud")
     made = []
     for _each in range(builds):

@@ -55,6 +55,7 @@ def _redis(port: int, folder: Path) -> Iterator["subprocess.Popen[bytes]"]:
         process.wait()
 
 
+@pytest.mark.fault
 def test_shop_with_a_redis_of_its_own_says_that_it_is_away(
     made: Made, mail_server: smtp.Received, tmp_path: Path
 ) -> None:

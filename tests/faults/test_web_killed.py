@@ -27,7 +27,7 @@ def _kill_and_wait(whole: Whole, dice: random.Random) -> None:
 
 def _is_back(whole: Whole, victim: int) -> bool:
     there = whole.parts("granian")
-    return len(there) > 2 and victim not in there and whole.is_up()
+    return len(there) > 1 and victim not in there and whole.is_up()
 
 
 def _killed(whole: Whole, crowd: Crowd, times: int, within_s: tuple[float, float]) -> int:
@@ -41,9 +41,9 @@ def _killed(whole: Whole, crowd: Crowd, times: int, within_s: tuple[float, float
     return whole.check(crowd)
 
 
-def test_what_was_answered_is_there_after_three_kills(made: Made) -> None:
+def test_what_was_answered_is_there_after_two_kills(made: Made) -> None:
     whole, crowd = made()
-    assert _killed(whole, crowd, 3, (0.5, 1.5)) > 10
+    assert _killed(whole, crowd, 2, (0.5, 1.5)) > 10
 
 
 def _done_once_though_it_was_cut_off(whole: Whole, crowd: Crowd) -> None:
@@ -58,10 +58,10 @@ def _done_once_though_it_was_cut_off(whole: Whole, crowd: Crowd) -> None:
 
 
 @pytest.mark.fault
-def test_what_was_answered_is_there_after_forty_kills(made: Made) -> None:
+def test_what_was_answered_is_there_after_twenty_four_kills(made: Made) -> None:
     whole, crowd = made()
-    kept = _killed(whole, crowd, 40, (0.2, 2.0))
+    kept = _killed(whole, crowd, 24, (0.2, 2.0))
     print(  # noqa: T201 – the figures are what the long run is for
-        f"\n40 kills of the web server: {kept} deeds acknowledged, 0 lost; "
+        f"\n24 kills of the web server: {kept} deeds acknowledged, 0 lost; "
         f"{crowd.told.statuses[0]} were cut off without an answer"
     )

@@ -37,12 +37,16 @@ class Whole:
 
     def run(self, *words: str) -> str:
         """Run Python in this shop to its end; what it says."""
-        done = subprocess.run(
+        done = self.ran(*words)
+        assert done.returncode == 0, done.stderr[-4000:]
+        return done.stdout
+
+    def ran(self, *words: str) -> "subprocess.CompletedProcess[str]":
+        """The same of what may go wrong."""
+        return subprocess.run(
             [sys.executable, *words], cwd=REPOSITORY, env=self.environment,
             capture_output=True, text=True,
         )  # fmt: skip
-        assert done.returncode == 0, done.stderr[-4000:]
-        return done.stdout
 
     def filled(self, people: int, builds: int) -> Crowd:
         """Make its tables, people and builds."""

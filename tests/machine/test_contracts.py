@@ -11,6 +11,7 @@ DOORS = {"actions", "queries", "models", "states"}
 MORE_DOORS = {
     "shop.people.devices",  # who tries, for the throttle of any page that counts tries
     "shop.people.factors",  # deeds on the second step of a sign-in
+    "shop.people.speech",  # in whose language a customer is written to
     "shop.people.sessions",  # deeds on sessions
     "builds.dispatch.pasted",  # what a pasted line may mean: values and how they are read
     "builds.gates.conditions",  # the values that a gate answers with
@@ -26,6 +27,7 @@ MORE_DOORS = {
     "shop.diary.spans",  # hours and days as the forecast takes them: the same
     "shop.diary.holidays",  # which holidays are known: a question like any query
     "shop.files.pieces",  # actions on a large file that comes in pieces
+    "shop.house.speech",  # in whose language a message or a paper is made
     "shop.house.world",  # countries, currencies and zones: the same
     "shop.keeping.plain",  # how rows are written out: values in, values out
     "shop.orders.enquiries",  # actions on what comes before an order

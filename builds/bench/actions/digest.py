@@ -4,7 +4,6 @@ from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.bench.queries.board import open_rows
@@ -17,6 +16,7 @@ from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import fill_text
+from shop.web.dated import dated
 
 
 def send_digest(now: datetime) -> Message | None:
@@ -40,7 +40,7 @@ def _send(shop: House, diary: Calendar, now: datetime) -> Message | None:
     words = _in_words(diary, now)
     if not words:
         return None
-    known = {"day": date_format(day, "l j F"), "shop": shop.name, "words": words}
+    known = {"day": dated(day, "long"), "shop": shop.name, "words": words}
     text = fill_text(wording_of(Occasion.DIGEST), known)
     return queue_message(
         key=f"digest:{day.isoformat()}",
@@ -63,7 +63,7 @@ def _in_words(diary: Calendar, now: datetime) -> str:
     leaving = leaving_next(found, diary, now)
     day = leaving["day"]
     if isinstance(day, date) and leaving["count"]:
-        known = leaving | {"day": date_format(day, "l j F")}
+        known = leaving | {"day": dated(day, "long")}
         lines += ["", _("Next to leave: %(day)s, %(ready)s of %(count)s packed.") % known]
     return "\n".join(lines)
 

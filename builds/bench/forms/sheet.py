@@ -5,7 +5,6 @@ from typing import Any
 
 from django import forms
 from django.db.models import Q
-from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from builds.intake.models import CellCheck, Photo, View
@@ -16,6 +15,8 @@ from shop.orders.models import AnswerKind, How
 from shop.stores.queries.buying import Came, lines_awaited
 from shop.stores.queries.levels import named
 from shop.web.choices import drop_blank, read_choices
+from shop.web.dated import dated
+from shop.web.figures import AnyDecimal
 from shop.web.widgets import Day
 
 
@@ -50,7 +51,7 @@ def _tray_for(build: Build) -> int | None:
 class CellForm(forms.ModelForm):
     """A look at the cell, its voltage in volts."""
 
-    volts = forms.DecimalField(
+    volts = AnyDecimal(
         label=_("voltage in V"),
         required=False,
         min_value=Decimal(0),
@@ -148,7 +149,7 @@ def _line_words(one: Came) -> str:
     what = f"{named(one.line.part, one.missing)} · {purchase}"
     if purchase.expected_on is None:
         return what
-    return f"{what}, {date_format(purchase.expected_on, 'D j M')}"
+    return f"{what}, {dated(purchase.expected_on, 'short')}"
 
 
 class AskedForm(forms.Form):

@@ -3,11 +3,11 @@
 from datetime import datetime
 
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.bench.queries.today import Want
 from shop.keeping.queries import Standing, standing
+from shop.web.dated import dated
 
 
 def backup_wants(now: datetime, has_work: bool) -> list[Want]:
@@ -28,7 +28,7 @@ def backup_wants(now: datetime, has_work: bool) -> list[Want]:
 
 def _since(found: Standing) -> str:
     made = found.newest.done_at if found.newest else None
-    return _("made %s") % date_format(made, "D j M") if made else ""
+    return _("made %s") % dated(made, "short") if made else ""
 
 
 def _want(what: str, why: str, tone: str) -> Want:

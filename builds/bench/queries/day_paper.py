@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
 
@@ -15,6 +14,7 @@ from builds.engineering.lithium import Mark
 from shop.house.models import House
 from shop.house.world import with_country
 from shop.web.commas import Figure, csv_text
+from shop.web.dated import dated
 from shop.web.money import typed
 from shop.web.paper import pdf
 
@@ -26,14 +26,14 @@ Classes = Mapping[int, Classing]  # by parcel
 
 def list_pdf(cards: Sequence[Card], classes: Classes, day: date, house: House) -> bytes:
     """The list of a day as PDF: a box to tick, what it is, where it goes, how it stands."""
-    return pdf("day", _data(cards, classes, day, house), house.country)
+    return pdf("day", _data(cards, classes, day, house), house.sheet)
 
 
 def _data(cards: Sequence[Card], classes: Classes, day: date, house: House) -> dict[str, Any]:
     count = len(cards)
     return {
         "lang": (get_language() or "en").split("-")[0],
-        "title": date_format(day, "l j F Y"),
+        "title": dated(day, "long full"),
         "sub": ngettext("%d parcel to hand in", "%d parcels to hand in", count) % count,
         "shop": house.name,
         "parcels": [_parcel(card, classes[card.parcel.pk]) for card in cards],

@@ -49,6 +49,7 @@ PARTS = (
     Part("dispatch", _("Dispatch day")),
     Part("services", _("Services, cells on the way, customs")),
     Part("calendar", _("Dates in your calendar")),
+    Part("wifi", _("When the Wi-Fi is gone at the bench")),
     Part("road", _("Where there is no signal")),
     Part("collected", _("Collected in person")),
     Part("telling", _("Telling the customer")),

@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -12,6 +11,7 @@ from builds.progress.models import Build, Hold
 from builds.progress.queries import freed_holds
 from shop.stores.models import PurchaseState
 from shop.stores.queries.buying import late_days
+from shop.web.dated import dated
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def awaits(held: Hold, today: date) -> str:
         return _("%s is not ordered yet") % purchase
     if purchase.expected_on is None:
         return str(purchase)
-    day = {"number": purchase, "day": date_format(purchase.expected_on, "D j M")}
+    day = {"number": purchase, "day": dated(purchase.expected_on, "short")}
     late = late_days(purchase, today)
     if not late:
         return _("%(number)s, expected %(day)s") % day

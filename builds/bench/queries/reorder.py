@@ -14,6 +14,7 @@ from shop.orders.models import Item
 from shop.stores.models import Supplier
 from shop.stores.queries.levels import amount
 from shop.stores.queries.reordering import Need, needs
+from shop.web.figures import pointed
 
 SHOWN = 60  # parts of which there is enough; more would hide what is to order
 
@@ -54,15 +55,16 @@ class Line:
             return []
         weeks, spread = need.lead.days / 7, need.lead.spread_days / 7
         mean, sd = need.in_unit(need.usage.mean), need.in_unit(need.usage.sd or 0)
-        safety = (
-            f"z × √(L × s² + d² × sL²) = {at.z:.3f} × "
-            f"√({weeks:.2f} × {sd:.2f}² + {mean:.2f}² × {spread:.2f}²)"
+        safety = "z × √(L × s² + d² × sL²) = " + pointed(
+            f"{at.z:.3f} × √({weeks:.2f} × {sd:.2f}² + {mean:.2f}² × {spread:.2f}²)"
         )
+        both = f"{pointed(f'{mean:.2f}')}, {pointed(f'{sd:.2f}')}{need.unit}"
+        wait = f"{pointed(f'{weeks:.2f}')}, {pointed(f'{spread:.2f}')}"
         up_to = need.planned + at.point + at.demand_over_lead
         return [
-            (_("d, s: use of a week and its spread"), f"{mean:.2f}, {sd:.2f}{need.unit}"),
-            (_("L, sL: weeks until it comes and their spread"), f"{weeks:.2f}, {spread:.2f}"),
-            (_("z: for %d waits in 100") % round(need.service * 100), f"{at.z:.3f}"),
+            (_("d, s: use of a week and its spread"), both),
+            (_("L, sL: weeks until it comes and their spread"), wait),
+            (_("z: for %d waits in 100") % round(need.service * 100), pointed(f"{at.z:.3f}")),
             (_("Safety stock"), f"{safety} = {need.in_words(at.safety)}"),
             (_("Order at"), f"d × L + {_('safety')} = {need.in_words(at.point)}"),
             (_("Fill up to: one wait more, and what builds plan"), need.in_words(up_to)),

@@ -6,7 +6,6 @@ from datetime import date, datetime
 from uuid import UUID, uuid4
 
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.bench.queries.holds import awaits
@@ -23,6 +22,7 @@ from builds.queue.queries.ready import is_ready
 from builds.queue.queries.said import Said, said
 from shop.diary.queries import Calendar
 from shop.orders.models import AnswerKind
+from shop.web.dated import dated
 
 STARTABLE = {State.TEARDOWN, State.INSTALL, State.TEST}
 # What nobody can pass, but which is only a matter of doing it.
@@ -272,7 +272,7 @@ def _words(stands: _Stands, today: date) -> tuple[str, str, str]:
         tone = "stop" if missing[0].code == "cell-aside" else "brass"
         return missing[0].text, others if len(stands.leaving) > 1 else "", tone
     if stands.leaves:
-        return _("Packed"), date_format(stands.leaves, "l j F"), "met"
+        return _("Packed"), dated(stands.leaves, "long"), "met"
     if stands.waits:
         return _("Waits its turn"), _words_to_leave(stands), "quiet"
     if stands.build.started_by and stands.build.state in STARTABLE:
@@ -295,7 +295,7 @@ def _words_to_leave(stands: _Stands) -> str:
 def _words_of_hold(held: Hold, today: date) -> tuple[str, str, str]:
     if held.line:
         return _("On hold: %s") % held.words, awaits(held, today), "brass"
-    ask = _("ask again %s") % date_format(held.chase_on, "D j M")
+    ask = _("ask again %s") % dated(held.chase_on, "short")
     return _("On hold: %s") % held.words, f"{held.get_turn_display()}, {ask}", "brass"
 
 
@@ -318,7 +318,7 @@ def _button(stands: _Stands, calendar: Calendar, now: datetime) -> Button:
         return Button(_("Hand it over"), reverse("bench_collect", args=[build.number]), is_go=True)
     day = stands.leaves or calendar.today(now)
     return Button(
-        _("Leaves %s") % date_format(day, "l"),
+        _("Leaves %s") % dated(day, "weekday"),
         reverse("bench_dispatch") + f"?day={day.isoformat()}",
         is_go=True,
     )
@@ -329,7 +329,7 @@ def _button_of_missing(stands: _Stands, calendar: Calendar, now: datetime) -> Bu
     day = calendar.next_dispatch_day(now)
     if day and is_to_pack(build, stands.leaving):
         return Button(
-            _("Pack for %s") % date_format(day, "l"),
+            _("Pack for %s") % dated(day, "weekday"),
             deed=reverse("bench_pack", args=[build.number]),
             is_go=True,
             token=uuid4(),

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.dispatch.models import Packed, Parcel
@@ -11,6 +10,7 @@ from builds.dispatch.pasted import build_meant
 from builds.dispatch.queries import day_of
 from builds.progress.models import Build
 from shop.diary.queries import Calendar
+from shop.web.dated import dated
 
 
 @dataclass(frozen=True)
@@ -38,10 +38,10 @@ def scanned(text: str, day: date, calendar: Calendar, now: datetime) -> Scanned:
 def _on(parcel: Parcel, build: Build, day: date, calendar: Calendar, now: datetime) -> Scanned:
     if parcel.left_at:
         at = parcel.left_at.astimezone(calendar.zone)
-        said = {"number": build, "at": date_format(at, "D j M, H:i")}
+        said = {"number": build, "at": dated(at, "short moment")}
         return Scanned(parcel, _("%(number)s left already: %(at)s.") % said)
     leaves = day_of(parcel, calendar, now)
     if day not in {leaves, parcel.day}:
-        said = {"number": build, "day": date_format(leaves, "l j F")}
+        said = {"number": build, "day": dated(leaves, "long")}
         return Scanned(parcel, _("%(number)s is packed for %(day)s, not for this day.") % said)
     return Scanned(parcel)

@@ -6,7 +6,6 @@ from datetime import date, datetime, timedelta
 
 from django.db.models import Max, Q
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.text import Truncator
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
@@ -46,6 +45,7 @@ from shop.post.models import State as Post
 from shop.post.queries import TOLD, open_questions
 from shop.stores.queries.buying import late_purchases, missing_words
 from shop.stores.queries.claims import old_claims
+from shop.web.dated import dated
 
 QUIET_AFTER = timedelta(days=10)  # common practice, no source
 ANSWER_WITHIN = timedelta(days=2)  # an enquiry; common practice, no source
@@ -118,7 +118,7 @@ def _unplaced(arrival: Arrival) -> Want:
         _("from %(who)s, %(day)s")
         % {
             "who": arrival.sender or _("nobody named"),
-            "day": date_format(arrival.came_at, "D j M"),
+            "day": dated(arrival.came_at, "short"),
         },
         reverse("bench_arrival", args=[arrival.pk]),
         _("Say whose it is"),
@@ -238,7 +238,7 @@ def _waiting(quote: Quote, today: date) -> Want:
     why = _("%(what)s ran out %(day)s, without an answer")
     if last >= today:
         why = _("%(what)s is valid until %(day)s, no answer yet")
-    known = {"what": name_of(quote), "day": date_format(last, "D j M")}
+    known = {"what": name_of(quote), "day": dated(last, "short")}
     deed = _("Renew it") if last < today else _("Ask again")
     return _of_order(quote.order, "%s", why % known, deed)
 
@@ -271,7 +271,7 @@ def _of(row: Row, why: str, deed: str, part: str, tone: str = "brass") -> Want:
 
 
 def _late(row: Row) -> Want:
-    day = date_format(row.due.day, "D j M") if row.due else ""
+    day = dated(row.due.day, "short") if row.due else ""
     return _of(row, _("late: due %s") % day, _("Tell a new day"), "#promise", "stop")
 
 
@@ -286,7 +286,7 @@ def _lost(found: Sequence[Row], calendar: Calendar, now: datetime) -> list[Row]:
 def _nothing_leaves(row: Row, calendar: Calendar, now: datetime) -> Want:
     told = row.due.day if row.due else calendar.today(now)
     new = later_day(row.build, told, calendar, now)
-    why = _("told %s, but nothing leaves that day") % date_format(told, "D j M")
+    why = _("told %s, but nothing leaves that day") % dated(told, "short")
     part = f"?day={new.isoformat()}#promise" if new else "#promise"
     return _of(row, why, _("Tell a new day"), part, "stop")
 
@@ -300,7 +300,7 @@ def _kept_untold(found: Sequence[Row]) -> list[Want]:
 
 def _untold(row: Row, promise: Promise) -> Want:
     who = row.build.item.order.customer.called
-    day = date_format(promise.day, "D j M")
+    day = dated(promise.day, "short")
     why = _("a new day is kept, %(day)s; %(who)s was not told yet") % {"day": day, "who": who}
     url = reverse("bench_tell", args=[row.build.number]) + "?occasion=late"
     return replace(_of(row, why, _("Tell %s") % who, ""), url=url)
@@ -319,8 +319,8 @@ def _left_behind(found: Sequence[Row], calendar: Calendar, now: datetime) -> lis
 
 def _stayed(row: Row, one: Telling) -> Want:
     why = _("packed for %(day)s and still here; it goes %(next)s") % {
-        "day": date_format(one.parcel.day, "D j M"),
-        "next": date_format(one.day, "D j M"),
+        "day": dated(one.parcel.day, "short"),
+        "next": dated(one.day, "short"),
     }
     url = reverse("bench_tell", args=[row.build.number]) + f"?occasion={one.occasion.value}"
     who = _("Tell %s") % one.who.called
@@ -346,7 +346,7 @@ def _unlikely(row: Row, said: Said, known: Names) -> Want:
 
 
 def _near(row: Row) -> Want:
-    day = date_format(row.due.day, "D j M") if row.due else ""
+    day = dated(row.due.day, "short") if row.due else ""
     why = _("due %(day)s, still in %(stage)s: %(what)s") % {
         "day": day,
         "stage": row.build.get_state_display(),
@@ -371,7 +371,7 @@ def _timer_over(timer: Timer) -> Want:
     facts = {"what": timer.get_what_display().capitalize(), "hilt": build.hilt or _("Blade")}
     return Want(
         _("%(what)s is over: %(hilt)s") % facts,
-        _("since %s; read it") % date_format(localtime(timer.over_at), "D j M, H:i"),
+        _("since %s; read it") % dated(localtime(timer.over_at), "short moment"),
         reverse("proving_sheet", args=[build.number]),
         _("Read it"),
         tray=str(build.tray or ""),
@@ -389,7 +389,7 @@ def _timer_forgotten(stretch: Stretch) -> Want:
     facts = {"who": stretch.by.name, "hilt": build.hilt or _("Blade")}
     return Want(
         _("How long was %(who)s at %(hilt)s?") % facts,
-        _("the timer ran on after %s was over") % date_format(localtime(stretch.begun_at), "l j F"),
+        _("the timer ran on after %s was over") % dated(localtime(stretch.begun_at), "long"),
         sheet(build, "#worked"),
         _("Say how long"),
         number=str(build),
@@ -419,7 +419,7 @@ def _old_claims(now: datetime) -> list[Want]:
             _("%(state)s since %(day)s, %(who)s")
             % {
                 "state": claim.get_state_display(),
-                "day": date_format(claim.state_since, "D j M"),
+                "day": dated(claim.state_since, "short"),
                 "who": claim.supplier,
             },
             reverse("stores_claim", args=[claim.pk]),

@@ -7,7 +7,6 @@ from uuid import uuid4
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
@@ -36,6 +35,7 @@ from shop.clock import now
 from shop.diary.queries import Calendar, calendar
 from shop.post.queries import mail_goes_nowhere
 from shop.web.access import staff
+from shop.web.dated import dated
 from shop.web.partials import done, next_url, page, refused
 
 REFUSALS = (dispatch.Refused, gates.Refused, MoveRefused)
@@ -122,7 +122,7 @@ def _pack(request: HttpRequest, builds: Sequence[Build], form: PackForm) -> Http
     names = ", ".join(str(build.hilt or build) for build in builds)
     said = ngettext(
         "%(name)s is packed for %(day)s.", "In one parcel for %(day)s: %(name)s.", len(builds)
-    ) % {"name": names, "day": date_format(parcel.day, "l j F")}
+    ) % {"name": names, "day": dated(parcel.day, "long")}
     if parcel.day != form.cleaned_data["expected"]:
         said = _("%s The cut-off of the day asked for is past.") % said
     return done(request, _back(request, parcel), said)

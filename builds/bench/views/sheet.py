@@ -8,7 +8,6 @@ from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
@@ -36,6 +35,7 @@ from shop.diary.queries import calendar
 from shop.orders.actions import record_answer
 from shop.orders.models import AnswerKind
 from shop.web.access import owner_only, staff
+from shop.web.dated import dated
 from shop.web.partials import done, next_url, page, refused
 
 PART_NAMES = (
@@ -198,7 +198,7 @@ def _asked_later(request: HttpRequest, form: BaseForm) -> str:
     chosen = form.cleaned_data["chase_on"]
     kept = calendar(request.house).working_day(chosen)  # type: ignore[attr-defined]
     words = _("Nobody works on the day to ask again, so it is asked on %s.")
-    return words % date_format(kept, "l j F") if kept != chosen else ""
+    return words % dated(kept, "long") if kept != chosen else ""
 
 
 @require_POST
@@ -227,7 +227,7 @@ def ask_again(request: HttpRequest, number: int, hold_id: int) -> HttpResponse:
         )
     except progress.Refused as error:
         return refused(request, back, str(error))
-    day = date_format(asked.chase_on, "l j F")
+    day = dated(asked.chase_on, "long")
     return done(request, back, _("Noted. The next day to ask is %s.") % day)
 
 
@@ -250,7 +250,7 @@ def _too_late(request: HttpRequest, build: Build, form: BaseForm) -> str:
     serving = servings([build], diary).get(build.pk)
     if serving is None or not form.is_valid() or not serving.is_missed_by(form.cleaned_data["day"]):
         return ""
-    needed = date_format(serving.needed_by, "l j F")
+    needed = dated(serving.needed_by, "long")
     return _("It is needed by %(day)s. %(must)s") % {"day": needed, "must": serving.must}
 
 

@@ -15,6 +15,7 @@ from builds.progress.states import State
 from builds.progress.worked import is_doubtful, stretches
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.later.queries import tapped_at
 from shop.web.access import staff
 from shop.web.partials import done, next_url, refused
 
@@ -34,7 +35,8 @@ def begin(request: HttpRequest, number: int) -> HttpResponse:
     if not form.is_valid():
         return refused(request, back, _("That page was out of date. Here is how things stand."))
     try:
-        gates.begin_work(build.pk, **form.cleaned_data, by=staff(request), now=now())
+        moment = tapped_at(request, now())
+        gates.begin_work(build.pk, **form.cleaned_data, by=staff(request), now=moment)
     except REFUSALS as error:
         return refused(request, back, str(error))
     return done(request, back, _("The timer runs on %s.") % (build.hilt or build))
@@ -44,7 +46,7 @@ def begin(request: HttpRequest, number: int) -> HttpResponse:
 def end(request: HttpRequest, stretch_id: int) -> HttpResponse:
     """Stop a timer; one that was forgotten is asked about on the build's sheet."""
     found = get_object_or_404(stretches(), pk=stretch_id)
-    ended = progress.end_work(found.pk, by=staff(request), now=now())
+    ended = progress.end_work(found.pk, by=staff(request), now=tapped_at(request, now()))
     if is_doubtful(ended, calendar(request.house), now()):  # type: ignore[attr-defined]
         return done(request, _section(found.build), _("Stopped. How long was it really?"))
     back = next_url(request, _section(found.build))

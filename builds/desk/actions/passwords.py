@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from django.utils.translation import gettext as _
 
 from shop.house.queries import house
+from shop.house.speech import speaking_as
 from shop.people.models import User
 from shop.people.queries import find_staff
 from shop.post.actions import queue_message
@@ -24,20 +25,23 @@ def ask_for_new_password(email: str, *, caller: str, now: datetime) -> None:
         return
     user = find_staff(email)
     if user and throttle.allow("forgot", user.email, MAILS_AN_ADDRESS, SPAN, now):
-        words = _("Here you set a new password, once, within a day:")
+        with speaking_as(house(), user.language):
+            words = _("Here you set a new password, once, within a day:")
         mail_link(user, words, by=None, now=now)
 
 
 def invite_by_mail(user: User, *, by: User, now: datetime) -> Message:
     """Mail someone who joins, or who asks the owner, a link to set a password."""
-    words = _("Here you set your password for the shop's own pages, once, within a day:")
+    with speaking_as(house(), user.language):
+        words = _("Here you set your password for the shop's own pages, once, within a day:")
     return mail_link(user, words, by=by, now=now)
 
 
 def mail_link(user: User, words: str, *, by: User | None, now: datetime) -> Message:
     """Queue the mail; asking twice within a minute makes one."""
     values = {"name": user.name, "shop": house().name, "words": f"{words}\n$link"}
-    text = fill_text(wording_of(Occasion.PASSWORD), values)
+    with speaking_as(house(), user.language):
+        text = fill_text(wording_of(Occasion.PASSWORD), values)
     # The shop's own words may have lost the placeholder, and the mail would be of no use.
     body = text.body if "$link" in text.body else f"{text.body}\n$link\n"
     return queue_message(

@@ -10,6 +10,7 @@ from builds.desk.forms.fields import token_field
 from builds.desk.queries.orders import customer_with_email
 from shop.house.world import countries
 from shop.people.models import Customer
+from shop.web.widgets import language_field
 
 
 class CustomerForm(forms.ModelForm):
@@ -17,7 +18,7 @@ class CustomerForm(forms.ModelForm):
 
     class Meta:
         model = Customer
-        fields = ["called", "full_name", "email", "phone", "address", "country", "note"]
+        fields = ["called", "full_name", "email", "phone", "address", "country", "language", "note"]
         widgets = {
             "called": forms.TextInput(attrs={"autocomplete": "off"}),
             "full_name": forms.TextInput(attrs={"autocomplete": "off"}),
@@ -41,6 +42,11 @@ class CustomerForm(forms.ModelForm):
         self.fields["country"] = forms.ChoiceField(
             label=_("Country"), required=False, choices=[("", _("not written down")), *countries()]
         )
+        self._speak()
+
+    def _speak(self) -> None:
+        help_text = _("Their page, their papers and what we write to them.")
+        self.fields["language"] = language_field(help_text)
 
     def clean_full_name(self) -> str:
         """The full name; where it is left empty, the one by which we greet them."""

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 
 from django.db.models import QuerySet
-from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -11,11 +10,13 @@ from django.utils.translation import gettext_lazy
 from builds.progress.models import Build
 from builds.progress.states import STAGES
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.orders.models import Order
 from shop.people.models import Customer
 from shop.post.models import Message, State
 from shop.post.queries import messages, open_questions
 from shop.post.wording import Text
+from shop.web.dated import dated
 
 # Tab → its words, and the states that it shows.
 TABS = {
@@ -57,18 +58,19 @@ def said_about(customer_pk: int | None) -> list[tuple[str, str]]:
 
 def answer_text(question: Message, shop: House) -> Text:
     """What an answer opens with: the question, quoted, and room for the words above it."""
-    who = question.customer.called if question.customer else ""
-    asked = date_format(localtime(question.made_at), "j F")
-    parts = (
-        _("Hello %s,") % who,
-        "",
-        _("On %s you asked:") % asked,
-        "\n".join(f"> {line}".rstrip() for line in question.body.splitlines()),
-        _("Your page, always up to date: $link"),
-        _("Kind regards\n%s") % shop.name,
-    )
-    subject = _("Your question of %s") % asked
-    return Text(subject, "\n\n".join(parts) + "\n")
+    with speaking_as(shop, question.customer.language if question.customer else ""):
+        who = question.customer.called if question.customer else ""
+        asked = dated(localtime(question.made_at), "in year")
+        parts = (
+            _("Hello %s,") % who,
+            "",
+            _("On %s you asked:") % asked,
+            "\n".join(f"> {line}".rstrip() for line in question.body.splitlines()),
+            _("Your page, always up to date: $link"),
+            _("Kind regards\n%s") % shop.name,
+        )
+        subject = _("Your question of %s") % asked
+        return Text(subject, "\n\n".join(parts) + "\n")
 
 
 def _choice(build: Build) -> tuple[str, str]:

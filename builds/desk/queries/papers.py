@@ -4,15 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.formats import date_format
-
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.orders.models import Invoice, Order, Paper, Payment
 from shop.orders.queries.invoicing import Off, PaperLine, agreed_quote, lines_of, worked_out
 from shop.orders.queries.ledger import Standing, standing
 from shop.post.models import Message, Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import Text, fill_text
+from shop.web.dated import dated
 from shop.web.money import written
 
 
@@ -59,17 +59,21 @@ def peek(lines: Sequence[PaperLine], off: Off, house: House) -> dict[str, Any] |
 
 def words_for(paper: Invoice, house: House) -> Text:
     """The shop's words for a mail that a paper goes along with; ``$link`` is left standing."""
-    due = _due(paper, standing(paper.order))
-    values = {
+    due, customer = _due(paper, standing(paper.order)), paper.order.customer
+    with speaking_as(house, customer.language):
+        return fill_text(wording_of(Occasion.PAPER), _values(paper, due, house))
+
+
+def _values(paper: Invoice, due: int, house: House) -> dict[str, str]:
+    return {
         "name": paper.order.customer.called,
         "order": paper.order.number,
         "shop": house.name,
         "paper": f"{str(paper.get_paper_display()).capitalize()} {paper.number}",
         "due": written(due, house.currency) if due else "",
-        "day": date_format(paper.due_on, "l j F") if paper.due_on else "",
+        "day": dated(paper.due_on, "long") if paper.due_on else "",
         "how_to_pay": paper.figures.get("how_to_pay", "") if due else "",
     }
-    return fill_text(wording_of(Occasion.PAPER), values)
 
 
 def _due(paper: Invoice, stands: Standing) -> int:

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from builds.desk.queries.orders import Sheet
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.orders.actions import LineFacts
 from shop.orders.models import Item, LineOf, Quote
 from shop.orders.queries import (
@@ -148,4 +149,5 @@ def read_as(quote: Quote, shop: House, today: date) -> str:
     """A draft's text as it would be sent today."""
     lines = list(quote.lines.all())
     quote.valid_until = quote.valid_until or today + timedelta(days=shop.quote_days)
-    return text_of(quote, lines, sums_of(quote, lines), shop.name, today)
+    with speaking_as(shop, quote.order.customer.language):
+        return text_of(quote, lines, sums_of(quote, lines), shop.name, today)

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.desk.queries.orders import Sheet
@@ -17,6 +16,7 @@ from shop.house.models import House
 from shop.orders.actions import LineFacts
 from shop.orders.models import Item, LineOf, Quote, QuoteLine
 from shop.orders.queries import kit_minutes, percent, rate_of, rush_by_rule
+from shop.web.dated import dated
 from shop.web.money import times, written
 
 Priced = QuoteLine | LineFacts  # kept, or typed and not kept yet
@@ -92,7 +92,7 @@ def rush_line(
 def _words(serving: Serving | None) -> str:
     if serving is None or serving.last is None:
         return _("Rush: taken out of turn")
-    day = date_format(serving.last, "j F")
+    day = dated(serving.last, "in year")
     words = _("Rush, to be ready by %s") if serving.is_collected else _("Rush, to leave by %s")
     return words % day
 

@@ -3,18 +3,19 @@
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.handover.queries.returns import example_values
 from builds.progress.queries import builds
 from builds.progress.states import STAGES
-from builds.queue.wording import stand_of, values
+from builds.queue.wording import customer_of, stand_of, values
 from shop.diary.calendar import Closed
 from shop.diary.queries import calendar, not_between
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.post.models import Occasion, Wording
 from shop.post.wording import Text, default, fill_text
+from shop.web.dated import dated
 from shop.web.money import written
 
 # What a customer reads. The rest is between the tool and the staff.
@@ -61,9 +62,10 @@ def of_build(text: Text, number: int, occasion: str, house: House, now: datetime
     build = builds().filter(number=number).first()
     if build is None:
         return None
-    known = values(stand_of(build, calendar(house), now), occasion, house)
-    known["words"] = known["words"] or _("(here stands what you add by hand)")
-    return fill_text(text, known | {"link": _link(house)})
+    with speaking_as(house, customer_of(build).language):
+        known = values(stand_of(build, calendar(house), now), occasion, house)
+        known["words"] = known["words"] or _("(here stands what you add by hand)")
+        return fill_text(text, known | {"link": _link(house)})
 
 
 def _link(house: House) -> str:
@@ -80,7 +82,7 @@ def example(text: Text, house: House, day: date) -> Text:
         "address": house.address or _("4 Tannery Row\nExampleton"),
         "closed": not_between(Closed(day, day + timedelta(days=6))),
         "stage": _("test"),
-        "day": date_format(day, "l j F"),
+        "day": dated(day, "long"),
         "link": _link(house),
         "shop": house.name,
         "tracking": "EX 960 114 000",

@@ -6,6 +6,7 @@ from typing import Any
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, QueryDict
 from django.shortcuts import resolve_url
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
@@ -18,6 +19,7 @@ from shop.diary.holidays import is_known, regions
 from shop.house import world
 from shop.house.models import House
 from shop.house.queries import is_set_up
+from shop.house.speech import known
 from shop.people.sessions import begin
 from shop.web.access import caller_key, public
 from shop.web.partials import done, page, refused
@@ -96,6 +98,7 @@ def _make(request: HttpRequest, forms: Forms) -> HttpResponse:
         deeds.check_code(forms.code.cleaned_data["code"], caller=caller_key(request), now=now)
         week = forms.week.cleaned_data
         shop = forms.shop.save(commit=False)
+        shop.language = known(get_language() or "")
         shop.closed_on_holidays = week["closed_on_holidays"]
         user = deeds.set_up(
             shop, forms.week.days(), week["cut_off"], forms.owner.cleaned_data, now=now

@@ -2,12 +2,12 @@
 
 from datetime import datetime, timedelta
 
-from django.utils.formats import date_format
 from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 
 from shop.diary.queries import calendar
 from shop.house.queries import house
+from shop.web.dated import dated
 
 NEXT = 3  # dispatch days named: enough to show the rhythm of the week
 
@@ -20,7 +20,7 @@ def dispatch_hint(moment: datetime) -> str:
     days: list[str] = []
     day = diary.on_or_after(diary.today(moment))
     while day and len(days) < NEXT:
-        days.append(date_format(day, "D j M"))
+        days.append(dated(day, "short"))
         day = diary.on_or_after(day + timedelta(days=1))
     if not days:
         return _("Nothing leaves within a year; see Closures in Settings.")

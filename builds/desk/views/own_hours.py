@@ -5,7 +5,6 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -25,6 +24,7 @@ from shop.diary.spans import Week
 from shop.house.queries import house
 from shop.people.models import User
 from shop.web.access import owner_only, staff
+from shop.web.dated import dated
 from shop.web.partials import done, refused
 
 
@@ -86,7 +86,7 @@ def add_day_off(request: HttpRequest, pk: int) -> HttpResponse:
     extra = queries.extra_days_between(person, days["first"], days["last"])
     actions.add_day_off(person, **days, by=staff(request), now=now)
     said = [_("No work is planned for %s then.") % person.name]
-    said += [_("Not worked on top any more: %s.") % date_format(day, "l j F") for day in extra]
+    said += [_("Not worked on top any more: %s.") % dated(day, "long") for day in extra]
     return done(request, _here(person), " ".join(said))
 
 

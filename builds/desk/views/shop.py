@@ -13,8 +13,9 @@ from builds.desk.views.section import section
 from builds.dispatch.queries import has_sums
 from shop import clock
 from shop.diary.holidays import is_known, regions
-from shop.house.forms import AddressesForm, BenchForm, PlaceForm, ShopForm
+from shop.house.forms import AddressesForm, BenchForm, PlaceForm, ShopForm, SpeechForm
 from shop.house.queries import house
+from shop.house.speech import speaking_as
 from shop.orders.queries.ledger import has_money
 from shop.web.access import owner_only, staff
 from shop.web.partials import done
@@ -28,6 +29,7 @@ def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResp
     context: dict[str, Any] = {
         "form": ShopForm(instance=house()),
         "place": PlaceForm(instance=house(), regions=regions),
+        "speech": SpeechForm(instance=house()),
         "bench": BenchForm(instance=house()),
         "suggest_url": reverse("desk_where"),
     } | forms
@@ -35,6 +37,7 @@ def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResp
     parts = {
         "shop": "desk/_shop.html",
         "where": "desk/_where_form.html",
+        "speech": "desk/_speech.html",
         "bench-figures": "desk/_bench_figures.html",
         "country-parts": "desk/_where.html",
     }
@@ -77,6 +80,20 @@ def _keep_currency(form: PlaceForm) -> None:
             "currency",
             _("Sums were recorded in %s already, so the currency stays.") % house().currency,
         )
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def speech(request: HttpRequest) -> HttpResponse:
+    """The language of the shop, and how it writes days, hours and papers."""
+    if request.method != "POST":
+        return _show(request)
+    form = SpeechForm(request.POST, instance=house())
+    if not form.is_valid():
+        return _show(request, refused=True, speech=form)
+    _save(request, form)
+    with speaking_as(house(), staff(request).language):
+        return done(request, reverse("desk_settings"), _("Saved."))
 
 
 @owner_only

@@ -10,6 +10,7 @@ from builds.dispatch.actions.stowing import seen_as
 from builds.dispatch.models import Stowed
 from builds.dispatch.queries.cells import Thing
 from builds.dispatch.states import CellUnit, Chemistry, Stowage, Terminals
+from shop.web.figures import AnyFloat
 
 _OF_A_BUILD = (Stowage.INSTALLED, Stowage.PACKED_WITH, Stowage.LEFT_OUT)
 _OF_GOODS = (Stowage.PACKED_WITH, Stowage.LOOSE, Stowage.INSTALLED, Stowage.LEFT_OUT)
@@ -69,14 +70,14 @@ class StowForm(forms.Form):
     needed = forms.IntegerField(
         label=gettext_lazy("How many the hilt runs on"), min_value=1, max_value=999, required=False
     )
-    watt_hours = forms.FloatField(
+    watt_hours = AnyFloat(
         label=gettext_lazy("Watt-hours of each"),
         min_value=0.001,
         max_value=10_000,
         required=False,
         help_text=gettext_lazy("As printed on it, or volts × ampere-hours."),
     )
-    lithium_g = forms.FloatField(
+    lithium_g = AnyFloat(
         label=gettext_lazy("Grams of lithium in each"),
         min_value=0.001,
         max_value=1000,
@@ -162,4 +163,4 @@ class MendForm(forms.Form):
 class UsedForm(forms.Form):
     """Whether anything in a parcel was used or repaired before."""
 
-    used = forms.ChoiceField(choices=[("yes", _("used")), ("no", _("new"))])
+    used = forms.ChoiceField(choices=[("yes", gettext_lazy("used")), ("no", gettext_lazy("new"))])

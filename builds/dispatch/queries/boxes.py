@@ -13,6 +13,7 @@ from builds.engineering.boxes import Box, Lack, Thing, Why, in_order, why_not
 from shop.house.models import House
 from shop.stores.kinds import PartKind
 from shop.stores.models import Part
+from shop.web.figures import pointed
 
 SHOWN = 12  # boxes on the page; a shop with more has them by the list
 
@@ -122,7 +123,7 @@ def _choice(
     part: Part, box: Box, things: Sequence[Thing], rows: Sequence[Sized], pad: float, grams: float
 ) -> Choice:
     why = why_not(things, box, pad) if things else None
-    inside = f"{box.length_mm:g} × {box.width_mm:g} × {box.height_mm:g} mm"
+    inside = pointed(f"{box.length_mm:g} × {box.width_mm:g} × {box.height_mm:g} mm")
     said = _said(why, rows) if why else _too_heavy(part, grams)
     return Choice(part, inside, part.level.free, said)
 

@@ -13,6 +13,7 @@ from builds.dispatch.queries.remedies import Remedy, remedies
 from builds.dispatch.states import CellUnit, Chemistry, Class, Stowage, Terminals
 from builds.engineering import lithium
 from builds.engineering.lithium import Mark, Verdict
+from shop.web.figures import pointed
 
 _TONE = {
     Class.ALLOWED: "met", Class.NOTHING: "met", Class.BY_RULE: "met", Class.MISSING: "brass",
@@ -164,6 +165,6 @@ def _figures(item: lithium.Cells) -> Iterator[str]:
     if item.count and item.unit:
         yield f"{item.count} × {CellUnit(item.unit).label}"
     if item.watt_hours:
-        yield f"{item.watt_hours:.4g}\u202fWh"
+        yield pointed(f"{item.watt_hours:.4g}") + "\u202fWh"
     if item.chemistry:
         yield str(Chemistry(item.chemistry).label)

@@ -6,7 +6,6 @@ from datetime import date
 from typing import Any
 
 from django.db.models import Q
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -17,6 +16,7 @@ from builds.dispatch.states import NEVER_BY_RULE, Class, Mode
 from builds.engineering import lithium
 from builds.engineering.lithium import Reason, Sentence, Verdict
 from shop.diary.queries import Calendar
+from shop.web.dated import dated
 
 _BY: Mapping[str, object] = {
     Mode.US_GROUND: gettext_lazy("by road in the United States"),
@@ -95,7 +95,7 @@ class Classing:
         if self.state == Class.REFUSED:
             return _("Refused %(by)s") % by
         if self.state == Class.BY_RULE:
-            day = date_format(self.rules[0].written_on, "j F Y")
+            day = dated(self.rules[0].written_on, "full")
             return _("Allowed by the carrier’s own rule of %s") % day
         return _("May go %(by)s") % by
 

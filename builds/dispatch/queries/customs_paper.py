@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.utils.formats import date_format, number_format
+from django.utils.formats import number_format
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
@@ -11,6 +11,7 @@ from builds.dispatch.queries.customs import net_g
 from shop.house.models import House
 from shop.house.world import countries, with_country
 from shop.orders.models import Order
+from shop.web.dated import dated
 from shop.web.money import written
 from shop.web.paper import pdf
 
@@ -19,7 +20,7 @@ TO_FILL = ""  # left free, to be written in by hand
 
 def customs_pdf(parcel: Parcel, house: House) -> bytes:
     """The paper; what is not known is a line to be filled in by hand."""
-    return pdf("customs", _data(parcel, house), house.country)
+    return pdf("customs", _data(parcel, house), house.sheet)
 
 
 def _data(parcel: Parcel, house: House) -> dict[str, Any]:
@@ -37,7 +38,7 @@ def _data(parcel: Parcel, house: House) -> dict[str, Any]:
         "to_head": _("To (consignee)"),
         "to": _to(orders[0]) if orders else "",
         "facts": [
-            (_("Leaves on"), date_format(parcel.day, "j F Y")),
+            (_("Leaves on"), dated(parcel.day, "full")),
             (_("Order"), ", ".join(order.number for order in orders)),
             (_("Carrier"), parcel.carried_by or TO_FILL),
             (_("Tracking number"), parcel.tracking or TO_FILL),

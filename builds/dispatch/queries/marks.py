@@ -27,9 +27,9 @@ def side_for(parcel: Parcel) -> Side:
     return Side.SMALL if too_small else Side.FULL
 
 
-def marks_pdf(classed: Classed, side: Side, country: str) -> bytes:
+def marks_pdf(classed: Classed, side: Side, sheet: str) -> bytes:
     """A sheet with the mark, where it is required, and each text in letters that are read."""
-    return pdf("mark", marks_data(classed, side), country)
+    return pdf("mark", marks_data(classed, side), sheet)
 
 
 def marks_data(classed: Classed, side: Side) -> dict[str, Any]:

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
@@ -11,9 +10,11 @@ from builds.dispatch.models import Parcel
 from builds.dispatch.packing import cell_words
 from builds.dispatch.queries.slips import Inside, Slip
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.house.world import with_country
 from shop.orders.models import Item
 from shop.orders.queries.ledger import shares, standings
+from shop.web.dated import dated
 from shop.web.money import written
 from shop.web.paper import pdf
 
@@ -24,7 +25,9 @@ def slip_pdf(slip: Slip, house: House, *, prices: Mapping[int, str] | None = Non
     :param prices: item id → its price in words; left out, none stands on the paper.
     """
     known = prices or {}
-    return pdf("slip", _data(slip, house, known), house.country)
+    to = slip.inside[0].build.item.order.customer  # all in it go to one person
+    with speaking_as(house, to.language):
+        return pdf("slip", _data(slip, house, known), house.sheet)
 
 
 def prices_of(slip: Slip, house: House) -> dict[int, str]:
@@ -77,7 +80,7 @@ def _facts(slip: Slip) -> list[tuple[str, str]]:
     return [
         (_("Order"), ", ".join(orders)),
         (_("Build"), ", ".join(str(one.build) for one in slip.inside)),
-        (_("Leaves"), date_format(slip.parcel.day, "j F Y")),
+        (_("Leaves"), dated(slip.parcel.day, "full")),
     ]
 
 

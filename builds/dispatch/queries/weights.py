@@ -9,6 +9,7 @@ from builds.dispatch.models import Parcel, Service
 from builds.dispatch.queries.things import Sized
 from builds.dispatch.states import Sides
 from builds.engineering.lithium import dimensional_weight
+from shop.web.figures import pointed
 
 SIDES = ("length_mm", "width_mm", "height_mm")
 MM_PER = {Sides.CM_KG: 10.0, Sides.IN_LB: 25.4}
@@ -77,7 +78,7 @@ class Weight:
 
 def kilograms(grams: float | None) -> str:
     """A weight as it is read: 1.24 kg; empty for none."""
-    return "" if grams is None else f"{grams / 1000:.2f}\u202fkg"
+    return "" if grams is None else pointed(f"{grams / 1000:.2f}") + "\u202fkg"
 
 
 def weight_of(parcel: Parcel, rows: Sequence[Sized]) -> Weight:
@@ -124,4 +125,4 @@ def _dimensional(
     weight = dimensional_weight(
         long, wide, high, service.divisor, service.rounds_sides_up, service.weight_step
     )
-    return weight * G_PER[unit], f"{weight:.2f}\u202f{_UNIT[unit]}", ""
+    return weight * G_PER[unit], f"{pointed(format(weight, '.2f'))}\u202f{_UNIT[unit]}", ""

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from builds.dispatch.models import Packed, Stowed
 from builds.dispatch.queries.told import Told, told_of_builds
 from builds.dispatch.states import Chemistry, Stowage
+from shop.web.figures import pointed
 
 
 def cells_to_buy(build_ids: Iterable[int]) -> dict[int, list[str]]:
@@ -39,6 +40,6 @@ def _as_typed(answer: Stowed) -> list[str]:
     if not answer.chemistry and not answer.watt_hours:
         return []
     kind = str(Chemistry(answer.chemistry).label) if answer.chemistry else _("battery")
-    figures = [f"{answer.watt_hours:.4g}\u202fWh"] if answer.watt_hours else []
+    figures = [pointed(f"{answer.watt_hours:.4g}") + "\u202fWh"] if answer.watt_hours else []
     words = ", ".join([kind, *figures])
     return [f"{answer.count} × {words}" if (answer.count or 1) > 1 else words]

@@ -84,8 +84,8 @@ def marks(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     section = _section(request, parcel)
     if size not in list(Side) or not section.wants_printing:
         raise Http404
-    country = request.house.country  # type: ignore[attr-defined]
-    made = marks_pdf(section.result, Side(size), country)
+    sheet = request.house.sheet  # type: ignore[attr-defined]
+    made = marks_pdf(section.result, Side(size), sheet)
     answer = HttpResponse(made, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="marks-{parcel.pk}.pdf"'
     return answer

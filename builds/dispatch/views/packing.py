@@ -4,7 +4,6 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
@@ -18,6 +17,7 @@ from builds.intake.queries import packed_view
 from shop.clock import now
 from shop.files import actions as files
 from shop.web.access import staff
+from shop.web.dated import dated
 from shop.web.partials import done, refused
 
 
@@ -41,7 +41,7 @@ def tick(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _was_first(tick: PackTick) -> str:
-    at = {"who": tick.by.name, "at": date_format(tick.at, "H:i")}
+    at = {"who": tick.by.name, "at": dated(tick.at, "clock")}
     return _("%(who)s ticked it already, at %(at)s.") % at
 
 

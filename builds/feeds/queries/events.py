@@ -21,6 +21,7 @@ from builds.queue.queries.ready import ready_since
 from shop.diary.models import Closure
 from shop.diary.queries import Calendar, calendar, closures_from
 from shop.house.models import House
+from shop.web.dated import dated
 
 AHEAD = 60  # days
 BEFORE_CUT_OFF = timedelta(hours=1)
@@ -130,7 +131,7 @@ def _dispatch_day(day: date, builds: Sequence[Build], shop: House, diary: Calend
     cut_off = diary.cut_off_of(day) - timedelta(minutes=1)  # whose own minute counts as in time
     return Event(
         key=f"dispatch:{day}",
-        summary=_leave(len(builds)) % {"count": len(builds), "hour": f"{shop.cut_off:%H:%M}"},
+        summary=_leave(len(builds)) % {"count": len(builds), "hour": dated(shop.cut_off, "clock")},
         description="\n".join(_called(build) for build in sorted(builds, key=str)),
         first=cut_off - BEFORE_CUT_OFF,
         end=cut_off,

@@ -5,6 +5,8 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
+from shop.web.figures import pointed
+
 MINUS = "\u2212"
 THIN = "\u202f"
 INCH_MM = Decimal("25.4")
@@ -62,4 +64,4 @@ def _written(mm: float | Decimal, places: int, rounding: str) -> str:
     text = str(rounded or Decimal(0).scaleb(-places))
     if places == 2 and text.endswith("0"):
         text = text[:-1]
-    return text.replace("-", MINUS)
+    return pointed(text).replace("-", MINUS)

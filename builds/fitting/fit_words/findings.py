@@ -10,6 +10,7 @@ from builds.engineering.fit.blades import PLAY_MM
 from builds.fitting.drawing.reading import least_shown, over_shown, room_shown, shown, with_unit
 from builds.fitting.drawing.words import basis_words
 from shop.stores.kinds import PartKind
+from shop.web.figures import pointed
 
 Figures = Mapping[str, float | str]
 
@@ -140,7 +141,7 @@ def _clocked(about: str, figures: Figures) -> tuple[str, str]:
         "shim": _mm(figures, "shim_mm").replace("\u202f", "\u00a0"),
         "thread": thread_words(float(figures["pitch_mm"])),
     }
-    return head % {"section": about, "angle": f"{float(figures['angle_deg']):g}"}, rest
+    return head % {"section": about, "angle": pointed(f"{float(figures['angle_deg']):g}")}, rest
 
 
 def thread_words(pitch_mm: float) -> str:

@@ -9,6 +9,7 @@ from builds.engineering.fit.blades import LEAST_DEPTH_MM, PLAY_MM, USUAL_DEPTH_M
 from builds.fitting.drawing.reading import least_shown, room_shown, shown, with_unit
 from builds.fitting.drawing.words import basis_words, kind_of
 from builds.fitting.layout import Blade, Cut, Layout, Size, Turn
+from shop.web.figures import pointed
 
 
 @dataclass(frozen=True)
@@ -149,9 +150,8 @@ def _clock(turn: Turn) -> Sum:
     clock = turn.tube.given.clock
     if pitch is None or clock is None:
         raise TypeError("a turn is made of a pitch and a clock position")
-    degrees = Input(
-        _("past its place when tight"), f"{turn.angle_deg:g}°", _known(clock), clock.is_sure
-    )
+    past = pointed(f"{turn.angle_deg:g}°")
+    degrees = Input(_("past its place when tight"), past, _known(clock), clock.is_sure)
     return Sum(
         f"sum-clock-{turn.tube.given.key}",
         _("Clocking of the %(section)s") % {"section": turn.behind},

@@ -11,6 +11,7 @@ from builds.fitting.forms.fields import LONGEST_MM, StartsField
 from builds.fitting.models import BuildPart
 from builds.hilts.models import Section
 from shop.stores.models import Part
+from shop.web.figures import AnyFloat
 
 
 class PlaceForm(forms.Form):
@@ -53,7 +54,7 @@ class PlaceForm(forms.Form):
 class BehindForm(forms.Form):
     """How far behind its section's front edge a part is put, in mm."""
 
-    starts_mm = forms.FloatField(min_value=0, max_value=LONGEST_MM)
+    starts_mm = AnyFloat(min_value=0, max_value=LONGEST_MM)
 
 
 class SwapForm(forms.Form):

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
@@ -19,6 +18,7 @@ from builds.progress.states import Kind
 from shop.house.queries import house
 from shop.stores.models import Part
 from shop.stores.queries import own_figures
+from shop.web.dated import dated
 
 # What stands across and along the hilt, by kind: diameter, width, height, length in the spec.
 _SIZES: dict[str, tuple[str, str, str, str]] = {
@@ -38,7 +38,7 @@ def size(known: Known | None) -> Size | None:
 
 
 def _said(known: Known) -> str:
-    day = date_format(localtime(known.at), "j M")
+    day = dated(localtime(known.at), "short in year")
     who = {"by": known.by, "day": day, "like": known.believed_from}
     if known.believed_from:
         return _("believed, from %(like)s") % who

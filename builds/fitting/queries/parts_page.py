@@ -13,6 +13,7 @@ from builds.progress.models import Build
 from shop.stores.models import Kit, KitHours, Part, PurchaseLine, PurchaseState, StockLevel
 from shop.stores.queries.costs import cost_of
 from shop.stores.queries.levels import amount
+from shop.web.figures import pointed
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,7 @@ class PartsPage:
     @property
     def hours(self) -> str:
         """What its kit usually takes, in hours."""
-        return _("%s h") % f"{self.minutes / 60:.1f}".rstrip("0").rstrip(".")
+        return _("%s h") % pointed(f"{self.minutes / 60:.1f}".rstrip("0").rstrip("."))
 
     @property
     def has_stores_parts(self) -> bool:

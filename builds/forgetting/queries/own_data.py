@@ -18,6 +18,7 @@ from builds.forgetting.reach import HELD, OWN, Held
 from shop.files.models import Blob
 from shop.files.queries import file_ending, original_name
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.keeping.plain import Columns
 from shop.orders.models import Enquiry, EnquiryPhoto
 from shop.people.models import Customer
@@ -29,6 +30,11 @@ _SHOPS = ("minutes_so_far", "ceiling", "discount_hundredths", "tries", "position
 
 def write_own_data(into: IO[bytes], customer: Customer, shop: House, now: datetime) -> int:
     """Write the zip; how many files are in it beside the page and the JSON."""
+    with speaking_as(shop, customer.language):
+        return _write_zip(into, customer, shop, now)
+
+
+def _write_zip(into: IO[bytes], customer: Customer, shop: House, now: datetime) -> int:
     tables = {OWN.shown: [_row(OWN, customer, shop)]}
     for held in HELD:
         if held.shown:

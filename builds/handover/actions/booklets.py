@@ -20,6 +20,7 @@ from shop.files.actions import keep_document
 from shop.files.models import Blob
 from shop.history.actions import record
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.people.models import User
 
 
@@ -35,7 +36,8 @@ def make_booklet(build: Build, shop: House, *, token: UUID, by: User, now: datet
         return
     hilt_link(build.hilt, now)  # its code leads to the hilt's own page
     said = contents(build, shop, now)
-    made_of, day = ready(said), as_of(build)
+    with speaking_as(shop, build.hilt.customer.language):
+        made_of, day = ready(said), as_of(build)
     blobs = {
         size: keep_document(booklet_pdf(made_of, size, day), "application/pdf", now)
         for size in Type.values

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.handover.models import Return, Warranty
@@ -14,6 +13,7 @@ from builds.intake.queries import facts
 from builds.progress.models import Build
 from shop.clock import day_in
 from shop.house.queries import house
+from shop.web.dated import dated
 
 
 @dataclass(frozen=True)
@@ -56,4 +56,4 @@ def _to_come(build: Build, now: datetime) -> str:
     ends = last_day(build, day_in(house().zone, now), house())
     if ends is None:
         return _("none is promised for such a job")
-    return _("begins as it leaves; today it would run until %s") % date_format(ends, "j F Y")
+    return _("begins as it leaves; today it would run until %s") % dated(ends, "full")

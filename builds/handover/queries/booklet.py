@@ -5,7 +5,6 @@ from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import get_language, gettext_lazy
 from django.utils.translation import gettext as _
@@ -20,6 +19,7 @@ from builds.handover.queries.taken_apart import OURS, taken_apart
 from builds.handover.queries.warranty import runs_under, terms, warranties
 from builds.handover.states import Being as State
 from builds.handover.words import HEADS
+from builds.hilts.models import Hilt
 from builds.hilts.queries import Shape, shapes, take_aparts
 from builds.hilts.states import MeasuredThing
 from builds.progress.models import Build
@@ -30,8 +30,10 @@ from builds.sounds.states import Licence
 from builds.sounds.words import colour_word
 from shop.clock import day_in
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.post.queries import links_to, url_of
 from shop.stores.units import shown
+from shop.web.dated import dated
 
 _WHOSE = {
     Licence.ONE_BUYER: gettext_lazy("yours: licensed to you alone, not to be passed on"),
@@ -44,7 +46,12 @@ def contents(build: Build, shop: House, now: datetime) -> words.Contents:
     """The booklet of a build that has a hilt, as the build stands now."""
     if build.hilt is None:
         raise ValueError("a booklet is of a hilt")
-    ids, hilt = [build.pk], build.hilt
+    with speaking_as(shop, build.hilt.customer.language):
+        return _contents(build, build.hilt, shop, now)
+
+
+def _contents(build: Build, hilt: Hilt, shop: House, now: datetime) -> words.Contents:
+    ids = [build.pk]
     parts, gestures = listed(ids).get(build.pk, []), standing_gestures(ids)[build.pk]
     slots, shape = slots_of(ids)[build.pk], shapes([hilt])[hilt.pk]
     lines = booklet_measured.passed(proofs(ids)[build.pk])
@@ -93,7 +100,7 @@ def as_of(build: Build) -> datetime:
 
 
 def _day(moment: datetime, shop: House) -> str:
-    return date_format(day_in(shop.zone, moment), "j F Y")
+    return dated(day_in(shop.zone, moment), "full")
 
 
 def _warranty(build: Build, shop: House, today: date) -> dict[str, Any]:
@@ -105,7 +112,7 @@ def _warranty(build: Build, shop: House, today: date) -> dict[str, Any]:
     if promised:
         runs_on = runs_under(build) == promised.last_day
         days = 0 if runs_on else (promised.last_day - promised.left_on).days
-        until = date_format(promised.last_day, "j F Y")
+        until = dated(promised.last_day, "full")
         return _said_of(days, runs_on, promised.words, until)
     found = terms(build, today, shop)
     if found.last_day is None:

@@ -13,6 +13,7 @@ from shop.stores.kinds import PartKind
 from shop.stores.queries.known import Figures, figures, own_figures
 from shop.stores.specs import IN_WORDS
 from shop.stores.units import figure_shown
+from shop.web.figures import pointed
 
 _ONE_CELL_MV = 4400  # one lithium cell is full below this; common practice, no source
 _OF_A_CELL = ("nominal_mv", "capacity_mah", "diameter_mm", "length_mm", "protected")
@@ -67,7 +68,7 @@ def battery(parts: Sequence[BuildPart], unit: str) -> tuple[Pair, ...]:
 
 
 def _charger(full_mv: float) -> str:
-    volts = f"{full_mv / 1000:.3g}\u00a0V"
+    volts = pointed(f"{full_mv / 1000:.3g}") + "\u00a0V"
     if full_mv < _ONE_CELL_MV:
         return _("for one lithium-ion cell, ends at %s by itself") % volts
     return _("made for this battery, ends at %s by itself") % volts

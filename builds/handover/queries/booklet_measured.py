@@ -13,6 +13,7 @@ from builds.proving.models import RunLine
 from builds.proving.queries import Proof
 from builds.proving.queries.standing import Stands
 from builds.proving.states import Read, Verdict
+from shop.web.figures import pointed
 
 # What the bench calls by its own words, in those of an owner.
 _OWNERS = {
@@ -99,7 +100,11 @@ def _name(each: Stands) -> str:
 def _limit(line: RunLine, verdict: str) -> str:
     """The limit that it passed by, in the digits of the sheet."""
     high = line.high_told if verdict == Verdict.TELL else line.high
-    facts = {"low": f"{line.low or 0:.4g}", "high": f"{high or 0:.4g}", "unit": line.unit}
+    facts = {
+        "low": pointed(f"{line.low or 0:.4g}"),
+        "high": pointed(f"{high or 0:.4g}"),
+        "unit": line.unit,
+    }
     if line.read != Read.FIGURE or (line.low is None and line.high is None):
         return ""
     if line.low is None:

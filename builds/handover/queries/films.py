@@ -16,6 +16,7 @@ from builds.handover.queries.webvtt import webvtt
 from builds.progress.models import Build
 from shop.files.models import Blob, Upload
 from shop.files.queries import send_file, send_rendition, show_file
+from shop.web.figures import pointed
 from shop.web.reading import each_once
 
 POSTER_SIDE = 1600
@@ -132,7 +133,9 @@ def weight(size: int) -> str:
     """A file's size as it is shown."""
     if size < 1_000_000:
         return f"{-(-size // 1000)} kB"
-    return f"{size / 1_000_000:.1f} MB" if size < 9_950_000 else f"{round(size / 1_000_000)} MB"
+    if size < 9_950_000:
+        return pointed(f"{size / 1_000_000:.1f} MB")
+    return f"{round(size / 1_000_000)} MB"
 
 
 def about(build: Build) -> str:

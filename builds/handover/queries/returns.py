@@ -16,6 +16,7 @@ from builds.progress.models import Build
 from builds.progress.states import FINISHED, STAGES, State
 from shop.diary.queries import calendar, nobody_here
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.people.models import Customer
 from shop.post.models import Message, Occasion
 from shop.post.models import State as Post
@@ -175,6 +176,11 @@ def words_for(found: Return, occasion: str, shop: House, now: datetime) -> Text:
 
     Of a cell that must not travel every message says so, whatever the shop's own words are.
     """
+    with speaking_as(shop, owner_of(found).language):
+        return _words_for(found, occasion, shop, now)
+
+
+def _words_for(found: Return, occasion: str, shop: House, now: datetime) -> Text:
     known = values(found, shop, now)
     if not found.is_harmed:
         known["battery"] = known["battery"] if occasion == Occasion.RETURN_NOTED else ""

@@ -12,6 +12,7 @@ from builds.hilts.queries.shape import HoleShape, Known, SectionShape, shapes
 from builds.hilts.queries.strip import Strip, strip
 from builds.hilts.states import IN_DEGREES, OF_HOLE, OF_JOINT, Basis, MeasuredThing
 from shop.stores.units import shown
+from shop.web.figures import pointed
 
 MOST_LIKE = 12
 _FIT_NEEDS = (MeasuredThing.LENGTH, MeasuredThing.BORE, MeasuredThing.OUTER)
@@ -141,7 +142,7 @@ def like_hilts(hilt: Hilt, begins: str) -> list[Hilt]:
 
 def said(thing: str, value: float, unit: str) -> str:
     """A value with its unit: mm or inches, or degrees."""
-    return f"{value:g}°" if thing in IN_DEGREES else shown(value, unit)
+    return pointed(f"{value:g}") + "°" if thing in IN_DEGREES else shown(value, unit)
 
 
 Written = Mapping[tuple[str, int, str], Sequence[Measurement]]

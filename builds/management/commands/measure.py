@@ -16,7 +16,7 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
 from django.urls import path, reverse
 
-from builds.management import forecast_speed, load, rendition, rounds, two_shops
+from builds.management import forecast_speed, load, rendition, rounds, synced, two_shops
 from builds.models import Build
 from shop import env
 from shop.models import User
@@ -78,6 +78,7 @@ BESIDE: dict[str, Callable[[str, str], Iterator[str]]] = {
 SERVED: dict[str, Callable[[str, int], Iterator[str]]] = {
     "load": load.load,
     "memory": load.at_rest,
+    "fsync": synced.fsync,
 }
 ROUNDS_OF = "rounds"  # answers what a measure of two shops asks of one
 

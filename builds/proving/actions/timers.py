@@ -5,7 +5,6 @@ from uuid import UUID
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.models import Build
@@ -23,6 +22,7 @@ from shop.house.queries import house
 from shop.people.models import User
 from shop.post.actions import queue_message
 from shop.post.models import Occasion
+from shop.web.dated import dated
 
 
 @transaction.atomic
@@ -149,8 +149,8 @@ def tell_ended(now: datetime) -> int:
 
 def _tell(timer: Timer, shop: House, now: datetime) -> None:
     build, what = timer.build, timer.get_what_display()
-    facts = {"what": what.capitalize(), "whose": _whose(build), "when": date_format(
-        timezone.localtime(timer.over_at), "D j M, H:i")}  # fmt: skip
+    facts = {"what": what.capitalize(), "whose": _whose(build), "when": dated(
+        timezone.localtime(timer.over_at), "short moment")}  # fmt: skip
     queue_message(
         key=f"timer:{timer.pk}",
         occasion=Occasion.FREE,

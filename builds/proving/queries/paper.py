@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
@@ -13,12 +12,13 @@ from builds.proving.queries.page import limit_words
 from builds.proving.queries.standing import Standing, Stands
 from builds.proving.states import Verdict
 from shop.house.models import House
+from shop.web.dated import dated
 from shop.web.paper import pdf
 
 
 def sheet_pdf(build: Build, found: Standing, house: House) -> bytes:
     """The paper of one run."""
-    return pdf("proof", _data(build, found, house), house.country)
+    return pdf("proof", _data(build, found, house), house.sheet)
 
 
 def _data(build: Build, found: Standing, house: House) -> dict[str, Any]:
@@ -40,7 +40,7 @@ def _data(build: Build, found: Standing, house: House) -> dict[str, Any]:
 
 
 def _moment(when: Any) -> str:
-    return date_format(localtime(when), "j M Y, H:i")
+    return dated(localtime(when), "brief moment")
 
 
 def _stands(found: Standing) -> str:

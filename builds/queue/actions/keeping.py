@@ -4,7 +4,6 @@ from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from django.db import transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.queue.actions.once import Refused, first_time
@@ -13,6 +12,7 @@ from shop.people.models import User
 from shop.stores.actions import Refused as StoresRefused
 from shop.stores.actions.buying import change_purchase, locked
 from shop.stores.models import PurchaseLine
+from shop.web.dated import dated
 
 
 @transaction.atomic
@@ -39,7 +39,7 @@ def keep_late(line_id: int, days: int, *, seen: date | None, by: User, now: date
     if purchase.expected_on == wanted:
         return wanted  # tapped twice
     if purchase.expected_on != seen:
-        told = date_format(purchase.expected_on, "l j F") if purchase.expected_on else _("open")
+        told = dated(purchase.expected_on, "long") if purchase.expected_on else _("open")
         raise Refused(_("Its day was changed meanwhile: %s. Nothing was changed.") % told)
     try:
         change_purchase(purchase.pk, {"expected_on": wanted}, by=by, now=now)

@@ -3,7 +3,6 @@
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.actions import locked
@@ -17,6 +16,7 @@ from shop.diary.queries import Calendar, calendar
 from shop.history.actions import record
 from shop.house.queries import house
 from shop.people.models import User
+from shop.web.dated import dated
 
 FARTHEST = timedelta(days=3 * 365)  # a year mistyped would silence every reminder
 
@@ -84,7 +84,7 @@ def _nothing_leaves(diary: Calendar, day: date) -> str:
     following = diary.on_or_after(day)
     if following is None:
         return _("Nothing leaves that day, nor within a year. Set the dispatch days first.")
-    after = date_format(following, "l j F")
+    after = dated(following, "long")
     return _("Nothing leaves that day. The next dispatch day is %s.") % after
 
 
@@ -92,5 +92,5 @@ def _nobody_works(days: Calendar, day: date) -> str:
     following = days.on_or_after(day)
     if following is None:
         return _("The shop does not work that day, nor within a year. Set the hours first.")
-    after = date_format(following, "l j F")
+    after = dated(following, "long")
     return _("The shop does not work that day. The next working day is %s.") % after

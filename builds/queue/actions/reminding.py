@@ -3,7 +3,6 @@
 from datetime import date, datetime, timedelta
 
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.models import Build, Hold
@@ -21,6 +20,7 @@ from shop.post.actions import queue_message
 from shop.post.models import Message, Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import Text, fill_text
+from shop.web.dated import dated
 
 REMIND_AT = (1, 3, 7)  # days before; common practice, no source
 
@@ -87,7 +87,7 @@ def _remind(build: Build, due: Due, is_sure: bool, shop: House, now: datetime) -
 def _ship_by(build: Build, due: Due, which: str, shop: House, now: datetime) -> Text:
     """The shop's own words for the reminder. The day is said even where it has passed."""
     known = values(stand_of(build, calendar(shop), now), Occasion.SHIP_BY, shop)
-    known["day"] = date_format(due.day, "l j F")
+    known["day"] = dated(due.day, "long")
     known["words"] = _("That day has passed.") if which == "late" else ""
     text = fill_text(wording_of(Occasion.SHIP_BY), known)
     return Text(_("Late: %s") % text.subject, text.body) if which == "late" else text
@@ -123,7 +123,7 @@ def _chase_key(held: Hold) -> str:
 
 def _chase(held: Hold, build: Build, shop: House, diary: Calendar, now: datetime) -> None:
     known = values(stand_of(build, diary, now), Occasion.CHASE, shop)
-    known["day"] = date_format(held.chase_on, "l j F")
+    known["day"] = dated(held.chase_on, "long")
     known["words"] = f"{held.get_turn_display().capitalize()}: {held.words}"
     text = fill_text(wording_of(Occasion.CHASE), known)
     queue_message(

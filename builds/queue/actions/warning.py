@@ -5,7 +5,6 @@ from datetime import datetime
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.models import Build
@@ -22,6 +21,7 @@ from shop.post.actions import queue_message
 from shop.post.models import Occasion
 from shop.post.queries import wording_of
 from shop.post.wording import Text, fill_text
+from shop.web.dated import dated
 from shop.web.reading import keeping
 
 RECOVERED = 0.05  # so far over the limit a promise is out of danger, and its next fall is news
@@ -99,7 +99,7 @@ def _text(
     build: Build, one: Said, names_: Names, shop: House, diary: Calendar, now: datetime
 ) -> Text:
     known = values(stand_of(build, diary, now), Occasion.SHIP_BY, shop)
-    known["day"] = date_format(one.due.day, "l j F")
+    known["day"] = dated(one.due.day, "long")
     way = way_out(one, names_, build.number)
     known["words"] = "\n".join(filter(None, [trouble(one) + ".", way.words and way.words + "."]))
     text = fill_text(wording_of(Occasion.SHIP_BY), known)

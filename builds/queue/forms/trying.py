@@ -11,6 +11,7 @@ from builds.progress.states import Kind
 from builds.queue.effects import AFTER, DOWN, FIRST, UP
 from builds.queue.queries.trials import awaited, is_off, line_words, next_off, usual_hours
 from builds.queue.values import Line, Worker
+from shop.web.figures import AnyDecimal
 from shop.web.widgets import Day, HourField
 
 FARTHEST = timedelta(days=365)  # an extra day, and how late a part may be
@@ -116,7 +117,7 @@ class ClosedForm(forms.Form):
 class HandsForm(forms.Form):
     """One more at the bench for some hours of each working day."""
 
-    hours = forms.DecimalField(
+    hours = AnyDecimal(
         label=_("Hours a day"),
         min_value=0.5,
         max_value=12,

@@ -5,7 +5,6 @@ from datetime import date
 from urllib.parse import urlencode
 
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -13,6 +12,7 @@ from builds.queue.queries.said import Names, Said
 from builds.queue.queries.words import why_words
 from builds.queue.states import Remedy, percent
 from builds.queue.values import ANSWER, ITEM, PARTS, PAYMENT
+from shop.web.dated import dated
 
 COMES = {
     PARTS: gettext_lazy("If the parts came tomorrow"),
@@ -35,7 +35,7 @@ def trouble(said: Said) -> str:
     """How likely the day is, and why: "34 % for Fri 4 Dec: waits for parts"."""
     return _("%(n)d %% for %(day)s: %(why)s") % {
         "n": said.percent,
-        "day": date_format(said.due.day, "D j M"),
+        "day": dated(said.due.day, "short"),
         "why": why_words(said.outlook.drives),
     }
 
@@ -71,4 +71,4 @@ def way_out(said: Said, names: Names, number: int) -> Way:
 
 
 def _short(day: str) -> str:
-    return date_format(date.fromisoformat(day), "D j M")
+    return dated(date.fromisoformat(day), "short")

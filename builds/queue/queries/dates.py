@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.progress.models import Build
@@ -24,6 +23,7 @@ from builds.queue.queries.words import day_words, drive_words, percent_words, ra
 from shop.diary.learned import ENOUGH
 from shop.diary.models import ExtraDay
 from shop.diary.queries import Calendar, people_hours
+from shop.web.dated import dated
 
 WIDE = timedelta(days=14)  # from even odds to 19 in 20: a date that far from sure looks so
 
@@ -140,9 +140,9 @@ def _reckoned(run: Reckoning | None, calendar: Calendar, now: datetime) -> str:
         return ""
     at = run.made_at.astimezone(calendar.zone)
     if at.date() == calendar.today(now):
-        return _("at %s") % date_format(at, "H:i")
+        return _("at %s") % dated(at, "clock")
     return _("on %(day)s at %(at)s") % {
-        "day": date_format(at, "D j M"), "at": date_format(at, "H:i"),
+        "day": dated(at, "short"), "at": dated(at, "clock"),
     }  # fmt: skip
 
 

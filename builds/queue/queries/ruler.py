@@ -4,9 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.utils.formats import date_format
-
 from shop.diary.queries import Calendar
+from shop.web.dated import dated
 
 LEAST, MOST = 21, 56  # days on the rule
 WEEK = 7
@@ -94,6 +93,6 @@ def _look(calendar: Calendar, first: date, last: date) -> str:
 def _weeks(rule: Rule, ahead: Sequence[date]) -> list[Piece]:
     mondays = [day for day in ahead if day.weekday() == 0]
     return [
-        Piece(rule.at(day), 0, "every" if place % 2 == 0 else "other", date_format(day, "j M"))
+        Piece(rule.at(day), 0, "every" if place % 2 == 0 else "other", dated(day, "short in year"))
         for place, day in enumerate(mondays)
     ]

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -15,6 +14,7 @@ from builds.progress.models import Build
 from builds.progress.states import Leaves
 from shop.diary.queries import Calendar, last_day_serving, last_day_to_collect
 from shop.orders.models import Consignee, Order
+from shop.web.dated import dated
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ class Serving:
         if self.last is None:
             return _("No day on which it may leave serves that.")
         words = _("It must be ready by %s.") if self.is_collected else _("It must leave by %s.")
-        return words % date_format(self.last, "l j F")
+        return words % dated(self.last, "long")
 
     @property
     def because(self) -> str:

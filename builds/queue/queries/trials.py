@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -21,6 +20,7 @@ from builds.queue.values import (
 from shop.diary.learned import ENOUGH
 from shop.house.queries import house
 from shop.stores.models import PurchaseLine
+from shop.web.dated import dated
 
 COMMON = (time(9), time(17))  # where nobody has said hours
 FAR = timedelta(days=120)
@@ -40,7 +40,7 @@ def line_words(line: Line, each: PurchaseLine) -> str:
     return _("%(part)s, %(order)s, %(day)s: %(builds)s") % {
         "part": each.part.name,
         "order": each.purchase,
-        "day": date_format(day, "D j M") if day else _("no day yet"),
+        "day": dated(day, "short") if day else _("no day yet"),
         "builds": ngettext("%d build waits", "%d builds wait", builds) % builds,
     }
 
@@ -102,7 +102,7 @@ def _offer(line: Line, kind: str, seen: dict[int, Sight], costs: Compared | None
     return Offer(
         is_young=builds < ENOUGH,
         builds=builds,
-        day=date_format(found[0], "l j F") if found else "",
+        day=dated(found[0], "long") if found else "",
         odds=percent_words(found[1]) if found else "",
         days=(day_words(mine.by_50), day_words(mine.by_80), day_words(mine.by_95)),
         range=range_words(mine.early, mine.by_95),

@@ -2,13 +2,13 @@
 
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from builds.queue.states import percent
 from builds.queue.values import ANSWER, CARRIER, ITEM, PARTS, PAYMENT, SHOP
 from shop.diary.forecast import HANDS
+from shop.web.dated import dated
 
 DRIVES = {
     HANDS: gettext_lazy("hands"),
@@ -45,7 +45,7 @@ def day_words(day: date | None) -> str:
     """A day in words; one out of sight is said to be."""
     if day is None:
         return _("in over two years")
-    return date_format(day, "D j M").replace(" ", KEPT_WHOLE)
+    return dated(day, "short").replace(" ", KEPT_WHOLE)
 
 
 def drive_words(drives: str, waits_h: dict[str, float]) -> str:

@@ -3,7 +3,6 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
@@ -17,6 +16,7 @@ from shop.clock import now
 from shop.diary.actions import add_extra_day
 from shop.people.models import User
 from shop.web.access import owner_only, staff
+from shop.web.dated import dated
 from shop.web.partials import done, refused
 
 
@@ -40,9 +40,9 @@ def day(request: HttpRequest) -> HttpResponse:
     add_extra_day(person, data["day"], data["opens"], data["closes"], by=me, now=now())
     said = _("Kept: %(who)s works on %(day)s, %(from)s to %(to)s.") % {
         "who": person.name,
-        "day": date_format(data["day"], "l j F"),
-        "from": f"{data['opens']:%H:%M}",
-        "to": f"{data['closes']:%H:%M}",
+        "day": dated(data["day"], "long"),
+        "from": dated(data["opens"], "clock"),
+        "to": dated(data["closes"], "clock"),
     }
     return _kept(request, said)
 
@@ -78,4 +78,4 @@ def late(request: HttpRequest) -> HttpResponse:
         )
     except Refused as error:
         return refused(request, reverse("queue_dates"), str(error))
-    return _kept(request, _("Kept: it is expected on %s.") % date_format(day_, "l j F"))
+    return _kept(request, _("Kept: it is expected on %s.") % dated(day_, "long"))

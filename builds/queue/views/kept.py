@@ -4,12 +4,12 @@ from datetime import date
 
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from builds.queue.queries import kept as queries
 from shop.clock import day_in, now
+from shop.web.dated import dated
 from shop.web.partials import page
 
 A_PAGE = 40
@@ -49,4 +49,4 @@ def _in_words(month: queries.Month) -> str:
 
 
 def _month(day: date) -> str:
-    return date_format(day, "F Y")
+    return dated(day, "month and year")

@@ -6,7 +6,6 @@ from typing import Any
 from uuid import uuid4
 
 from django.http import HttpRequest, HttpResponse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_safe
@@ -18,6 +17,8 @@ from builds.queue.queries.trials import all_late
 from builds.queue.values import Line, with_closure, with_extra_day, with_hands
 from shop.clock import now
 from shop.web.access import staff
+from shop.web.dated import dated
+from shop.web.figures import pointed
 from shop.web.partials import page
 
 
@@ -86,9 +87,9 @@ def day(request: HttpRequest) -> HttpResponse:
     after = with_extra_day(before, who.pk, data["day"], (data["opens"], data["closes"]))
     title = _("If %(who)s works on %(day)s, %(from)s to %(to)s") % {
         "who": who.name,
-        "day": date_format(data["day"], "l j F"),
-        "from": f"{data['opens']:%H:%M}",
-        "to": f"{data['closes']:%H:%M}",
+        "day": dated(data["day"], "long"),
+        "from": dated(data["opens"], "clock"),
+        "to": dated(data["closes"], "clock"),
     }
     if me.is_owner or me.pk == who.pk:
         trial = Trial(title, after, "queue_keep_day", _("Keep it: work on that day"))
@@ -109,8 +110,8 @@ def closed(request: HttpRequest) -> HttpResponse:
         return show(request, before, {"closed": form})
     data = form.cleaned_data
     ends = {
-        "first": date_format(data["first"], "D j M"),
-        "last": date_format(data["last"], "D j M"),
+        "first": dated(data["first"], "short"),
+        "last": dated(data["last"], "short"),
     }
     title = _("If the shop is closed from %(first)s to %(last)s") % ends
     after = with_closure(before, data["first"], data["last"])
@@ -131,7 +132,7 @@ def hands(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return show(request, before, {"hands": form})
     hours = form.cleaned_data["hours"]
-    title = _("If somebody helps for %s h a day") % f"{hours.normalize():f}"
+    title = _("If somebody helps for %s h a day") % pointed(f"{hours.normalize():f}")
     after = with_hands(before, float(hours))
     note = _(
         "Reckoned as help with what is in hand. To keep it, add it to the hours of whoever is "
@@ -163,7 +164,7 @@ def late(request: HttpRequest) -> HttpResponse:
 def _late_trial(request: HttpRequest, title: str, after: Line, row: Any, days: int) -> Trial:
     seen = row.purchase.expected_on
     if seen:
-        day = date_format(seen + timedelta(days=days), "D j M")
+        day = dated(seen + timedelta(days=days), "short")
         title = _("%(if)s, so: %(day)s") % {"if": title, "day": day}
     if seen is None:
         note = _("%s has no expected day yet. Say one on the order itself to keep it.")

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy
 
 from builds.sounds.audit.findings import Finding
 from builds.sounds.audit.naming import SORT_CODES
+from shop.web.figures import pointed
 
 t = gettext_lazy
 
@@ -118,7 +119,7 @@ def sort_choices() -> list[tuple[str, Any]]:
 
 def signed(number: float) -> str:
     """A level with one digit and a true minus."""
-    return f"{round(number, 1) + 0.0:.1f}".replace("-", "−")
+    return pointed(f"{round(number, 1) + 0.0:.1f}").replace("-", "−")
 
 
 def loudness(facts: dict[str, Any]) -> str:

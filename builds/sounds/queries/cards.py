@@ -16,6 +16,7 @@ from builds.sounds.models import CardCheck, CardKept, CardListing, CardProfile, 
 from builds.sounds.queries.sets import Room, profiles, room_of
 from builds.sounds.queries.slots import slots_of
 from builds.sounds.queries.zips import Entry
+from shop.web.figures import pointed
 
 ANY = NameRule(60, "A-Za-z0-9_-", "wav")  # for folders, where no board's wish is known
 
@@ -27,7 +28,7 @@ def shouting_on(slots: Sequence[Slot]) -> list[str]:
 
 
 def _shout(name: str, sort: str, by: float) -> str:
-    told = {"name": name, "sort": SORTS[sort], "by": f"{abs(by):.1f}"}
+    told = {"name": name, "sort": SORTS[sort], "by": pointed(f"{abs(by):.1f}")}
     if by > 0:
         return _("%(name)s: %(sort)s is %(by)s LU louder than in the other slots.") % told
     return _("%(name)s: %(sort)s is %(by)s LU softer than in the other slots.") % told

@@ -13,6 +13,7 @@ from shop.history.actions import record
 from shop.house.actions import next_number
 from shop.house.models import House
 from shop.house.queries import house
+from shop.house.speech import known, speaking_as
 from shop.house.world import with_country
 from shop.orders.actions.payments import lock_order
 from shop.orders.models import Account, Invoice, Order, Paper, Payment
@@ -21,6 +22,7 @@ from shop.orders.queries.invoicing import Off, PaperLine, agreed_quote, turned_r
 from shop.orders.queries.ledger import standing
 from shop.orders.refusals import Refused, refuse_card_numbers
 from shop.people.models import User
+from shop.people.speech import speaking_to
 from shop.web.money import written
 
 __all__ = ["Refused", "credit", "give_receipt", "issue"]
@@ -144,16 +146,19 @@ def _written(
     **more: Any,
 ) -> Invoice:
     shop = house()
+    spoken = known(order.customer.language) or known(shop.language)
+    with speaking_as(shop, spoken):
+        seller = _seller(shop)
     row = Invoice.objects.create(
         paper=paper,
         number=number,
         order=order,
         currency=shop.currency,
-        figures=figures,
+        figures={**figures, "language": spoken},
         net_minor=figures["net"],
         tax_minor=figures["of_tax"],
         gross_minor=figures["gross"],
-        seller=_seller(shop),
+        seller=seller,
         issued_on=day_in(shop.zone, now),
         due_on=due_on,
         by=by,
@@ -196,7 +201,8 @@ def _check_ceiling(order: Order, gross: int, shop: House) -> None:
 
 def _received(payment: Payment) -> dict[str, Any]:
     amount = payment.amount_minor
-    words = f"{payment.get_kind_display()}, {payment.get_way_display()}"
+    with speaking_to(payment.order.customer):
+        words = f"{payment.get_kind_display()}, {payment.get_way_display()}"
     line = {"words": words, "quantity": "1", "each": amount, "tax": 0, "sum": amount}
     sums = {"discount": 0, "net": amount, "of_tax": 0, "gross": amount, "paid": 0}
     return {"lines": [line], "rates": [], "how_to_pay": "", "paid_on": str(payment.paid_on), **sums}
@@ -221,6 +227,7 @@ def _buyer(order: Order, account: Account | None) -> str:
     customer = order.customer
     tax_number = account.tax_number if account else ""
     country = customer.country if customer.country != house().country else ""
-    lines = [customer.full_name, *with_country(customer.address, country)]
-    lines.append(_("Tax number %s") % tax_number if tax_number else "")
+    with speaking_to(customer):
+        lines = [customer.full_name, *with_country(customer.address, country)]
+        lines.append(_("Tax number %s") % tax_number if tax_number else "")
     return "\n".join(line.strip() for line in lines if line.strip())

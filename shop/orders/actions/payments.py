@@ -4,7 +4,6 @@ from datetime import date, datetime
 from uuid import UUID
 
 from django.db import transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from shop.clock import day_in
@@ -14,6 +13,7 @@ from shop.orders.models import Item, Order, Paid, Payment
 from shop.orders.queries.ledger import Standing, standing
 from shop.orders.refusals import Refused, refuse_card_numbers
 from shop.people.models import User
+from shop.web.dated import dated
 from shop.web.money import written
 
 __all__ = ["Refused", "lock_order", "pay", "take_back"]
@@ -115,7 +115,7 @@ def _check_taking_back(payment: Payment, because: str) -> None:
 
 def _check_day(day: date, now: datetime) -> None:
     if day > day_in(house().zone, now):
-        raise Refused(_("%s is still to come.") % date_format(day, "l j F"))
+        raise Refused(_("%s is still to come.") % dated(day, "long"))
 
 
 def _check_amount(kind: str, amount: int, because: str, stands: Standing) -> None:

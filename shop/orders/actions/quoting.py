@@ -8,7 +8,6 @@ from uuid import UUID, uuid4
 
 from django.db import transaction
 from django.db.models import Max
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from shop.clock import day_in
@@ -31,7 +30,9 @@ from shop.orders.queries.figures import figures, rule_of
 from shop.orders.queries.wording import text_of
 from shop.orders.refusals import Overtaken, Refused
 from shop.people.models import User
+from shop.people.speech import speaking_to
 from shop.stores.models import Kit, Part
+from shop.web.dated import dated
 
 
 @dataclass(frozen=True)
@@ -190,7 +191,8 @@ def send_quote(quote_id: int, *, seen: int, by: User, now: datetime) -> Quote:
     quote.valid_until = quote.valid_until or today + timedelta(days=shop.quote_days)
     _may_go(quote, lines, shop, now)
     sums = figures(lines, quote)
-    quote.text = text_of(quote, lines, sums, shop.name, today)
+    with speaking_to(quote.order.customer):
+        quote.text = text_of(quote, lines, sums, shop.name, today)
     quote.state, quote.sent_at = QuoteState.SENT, now
     quote.save()
     verb = "change_sent" if quote.kind == QuoteKind.CHANGE else "quote_sent"
@@ -239,7 +241,7 @@ def answer_quote(
     if is_yes and quote.valid_until and quote.valid_until < day_in(house().zone, now):
         raise Refused(
             _("This quote was valid until %s. Ask for a new one: nothing was agreed.")
-            % date_format(quote.valid_until, "j F Y")
+            % dated(quote.valid_until, "full")
         )
     quote.state, quote.answered_at, quote.answered_how = wanted, now, how
     quote.answer_words, quote.recorded_by = words.strip(), by

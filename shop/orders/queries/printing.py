@@ -2,13 +2,16 @@
 
 from typing import Any
 
-from django.utils.formats import date_format, number_format
+from django.conf import settings
+from django.utils.formats import number_format
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from shop.house.queries import house
+from shop.house.speech import speaking_as
 from shop.house.states import Prices
 from shop.orders.models import Invoice, Paper
+from shop.web.dated import dated
 from shop.web.money import written
 from shop.web.paper import pdf
 
@@ -17,7 +20,10 @@ MINUS = "\u2212"
 
 def pdf_of(paper: Invoice) -> bytes:
     """The paper as PDF."""
-    return pdf("money", _data(paper), house().country)
+    shop = house()
+    # In the language in which it was issued: what was handed out stays as it was.
+    with speaking_as(shop, paper.figures.get("language", settings.LANGUAGE_CODE)):
+        return pdf("money", _data(paper), shop.sheet)
 
 
 def file_name(paper: Invoice) -> str:
@@ -50,14 +56,14 @@ def _data(paper: Invoice) -> dict[str, Any]:
 
 
 def _facts(paper: Invoice) -> list[tuple[str, str]]:
-    day = date_format(paper.issued_on, "j F Y")
+    day = dated(paper.issued_on, "full")
     facts = [(_("Number"), paper.number), (_("Date"), day), (_("Order"), paper.order.number)]
     if paper.credits:
         facts.insert(2, (_("Takes back"), paper.credits.number))
     if paper.reference:
         facts.append((_("Your reference"), paper.reference))
     if paper.due_on:
-        facts.append((_("To be paid by"), date_format(paper.due_on, "j F Y")))
+        facts.append((_("To be paid by"), dated(paper.due_on, "full")))
     return facts
 
 

@@ -4,15 +4,16 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from shop.house.models import House
+from shop.house.speech import speaking_as
 from shop.orders.models import Account, Invoice, Order, Paper
 from shop.orders.queries.ledger import Standing, standings
 from shop.orders.queries.wording import percent
 from shop.people.models import Customer
+from shop.web.dated import dated
 from shop.web.money import written
 from shop.web.paper import pdf
 
@@ -96,7 +97,8 @@ def _owed(order: Order, stands: Standing, papers: list[Invoice], today: date) ->
 
 def statement_pdf(found: Statement, house: House) -> bytes:
     """The statement as PDF: the open orders and what they come to."""
-    return pdf("money", _data(found, house), house.country)
+    with speaking_as(house, found.customer.language):
+        return pdf("money", _data(found, house), house.sheet)
 
 
 def _data(found: Statement, house: House) -> dict[str, Any]:
@@ -109,7 +111,7 @@ def _data(found: Statement, house: House) -> dict[str, Any]:
         "foot": " · ".join(_lines(house.name, house.address, house.email, house.phone)),
         "to": _("For"),
         "buyer": "\n".join(_lines(customer.full_name, customer.address)),
-        "facts": [(_("Date"), date_format(found.today, "j F Y"))],
+        "facts": [(_("Date"), dated(found.today, "full"))],
         "because": "" if found.open_rows else _("Nothing is open."),
         "columns": [_("Order"), _("To be paid by"), _("To pay"), _("Paid"), _("Open")],
         "lines": [_line(row, house.currency) for row in found.open_rows],
@@ -125,7 +127,7 @@ def _data(found: Statement, house: House) -> dict[str, Any]:
 def _line(row: Owed, currency: str) -> list[str]:
     name = f"{row.order.number} · {row.numbers}" if row.numbers else row.order.number
     reference = f"\n{row.order.reference}" if row.order.reference else ""
-    day = date_format(row.due_on, "j M Y") if row.due_on else "–"
+    day = dated(row.due_on, "brief") if row.due_on else "–"
     stands = row.stands
     sums = (stands.charged or 0, stands.received + stands.written_off, stands.balance)
     return [name + reference, day, *(written(amount, currency) for amount in sums)]

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from datetime import date
 
-from django.utils.formats import date_format, number_format
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
 from shop.house.states import Prices
 from shop.orders.models import LineOf, Quote, QuoteKind, QuoteLine
 from shop.orders.queries.figures import Figures
+from shop.web.dated import dated
 from shop.web.money import written
 
 
@@ -69,7 +70,7 @@ def _head(quote: Quote, shop: str, day: date) -> str:
     return _("%(name)s from %(shop)s, %(day)s") % {
         "name": name_of(quote),
         "shop": shop,
-        "day": date_format(day, "j F Y"),
+        "day": dated(day, "full"),
     }
 
 
@@ -110,7 +111,7 @@ def _terms(quote: Quote, sums: Figures) -> str:
             _("To be paid before we begin: %s.") % written(quote.deposit_minor, quote.currency)
         )
     if quote.valid_until:
-        said.append(_("Valid until %s.") % date_format(quote.valid_until, "j F Y"))
+        said.append(_("Valid until %s.") % dated(quote.valid_until, "full"))
     return "\n".join(said)
 
 

@@ -9,8 +9,9 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shop import clock
+from shop.house.speech import speaking_as
 from shop.people import actions, factors, sessions
-from shop.people.forms import AppCodeForm, PasskeyForm
+from shop.people.forms import AppCodeForm, LanguageForm, PasskeyForm
 from shop.people.queries import app_address, passkey_host, recovery_codes_left, sessions_of
 from shop.web.access import lately_proven, staff
 from shop.web.partials import done, page, refused
@@ -29,8 +30,21 @@ def doors(request: HttpRequest) -> HttpResponse:
         "passkeys": list(user.passkeys.order_by("since")),
         "codes_left": recovery_codes_left(user),
         "passkeys_work": bool(passkey_host(request)),
+        "tongue": LanguageForm(initial={"language": user.language}),
     }
     return page(request, "people/doors.html", context)
+
+
+@require_POST
+def language(request: HttpRequest) -> HttpResponse:
+    """Take the language that I read; empty is the shop's own."""
+    form = LanguageForm(request.POST)
+    if not form.is_valid():
+        return refused(request, resolve_url(HERE), _("That language is not known here."))
+    user, chosen = staff(request), form.cleaned_data["language"]
+    actions.choose_language(user, chosen, now=clock.now())
+    with speaking_as(request.house, chosen):  # type: ignore[attr-defined]
+        return done(request, resolve_url(HERE), _("Saved."))
 
 
 @require_POST

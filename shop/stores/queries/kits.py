@@ -8,6 +8,7 @@ from django.db.models import Count, QuerySet, Sum
 from shop.stores.models import Kit, KitLine
 from shop.stores.queries.costs import cost_of
 from shop.stores.queries.levels import amount
+from shop.web.figures import pointed
 
 
 @dataclass(frozen=True)
@@ -89,4 +90,4 @@ def _in_kit(line: KitLine) -> InKit:
 
 def hours(minutes: int) -> str:
     """Minutes as hours are said: 1.5, 12."""
-    return f"{minutes / 60:.1f}".rstrip("0").rstrip(".") if minutes else "0"
+    return pointed(f"{minutes / 60:.1f}".rstrip("0").rstrip(".")) if minutes else "0"

@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 from urllib.parse import quote
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from shop.clock import day_in
 from shop.house.models import House
 from shop.stores.queries.buying import Stand
 from shop.stores.queries.levels import named
+from shop.web.dated import dated
 from shop.web.money import written
 
 
@@ -49,9 +49,9 @@ def _named(stand: Stand, shop: House) -> str:
     known = [_("your number %s") % purchase.supplier_ref] if purchase.supplier_ref else []
     if purchase.ordered_at:
         day = day_in(shop.zone, purchase.ordered_at)
-        known.append(_("ordered on %s") % date_format(day, "j F Y"))
+        known.append(_("ordered on %s") % dated(day, "full"))
     if purchase.expected_on:
-        known.append(_("expected on %s") % date_format(purchase.expected_on, "j F Y"))
+        known.append(_("expected on %s") % dated(purchase.expected_on, "full"))
     return f"{purchase} ({', '.join(known)})" if known else str(purchase)
 
 

@@ -4,7 +4,6 @@ from datetime import date
 from typing import Any
 
 from django.db.models import Q
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from builds.importing import values
@@ -17,6 +16,7 @@ from builds.progress.states import Kind as Job
 from builds.queue.actions import FARTHEST
 from shop.diary.queries import Calendar, calendar
 from shop.people.models import Customer
+from shop.web.dated import dated
 
 _A_LOT = 400
 _JOBS: dict[str, tuple[Any, ...]] = {
@@ -93,7 +93,7 @@ def _promise(value: Any, order: str, diary: Calendar, line: Line) -> date:
         following = diary.on_or_after(day)
         if following is None:
             raise ValueError(_("Nothing leaves that day, nor within a year after it."))
-        after = date_format(following, "l j F Y")
+        after = dated(following, "long full")
         raise ValueError(_("Nothing leaves that day. The next dispatch day is %s.") % after)
     return day
 

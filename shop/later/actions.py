@@ -1,0 +1,22 @@
+"""What is kept of deeds, and for how long."""
+
+from datetime import datetime
+from uuid import UUID
+
+from shop.later.models import KEPT, Deed
+from shop.people.models import User
+
+
+def is_first(key: UUID, by: User, now: datetime) -> bool:
+    """Whether a deed comes for the first time; part of its transaction.
+
+    Two that come at once wait for each other here: for the lock on the database (SQLite), or for
+    the unique key (PostgreSQL).
+    """
+    _, is_new = Deed.objects.get_or_create(key=key, defaults={"by": by, "done_at": now})
+    return is_new
+
+
+def forget_old(now: datetime) -> None:
+    """Let go of keys that no browser sends any more."""
+    Deed.objects.filter(done_at__lt=now - KEPT).delete()
