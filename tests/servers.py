@@ -84,6 +84,7 @@ def check_machine() -> None:
         "Redis": ("redis-server", "redis", redis_program()),
         "PostgreSQL": ("postgresql", "postgresql", postgresql_programs()),
         "ffmpeg": ("ffmpeg", "ffmpeg", shutil.which("ffmpeg") and shutil.which("ffprobe")),
+        "gettext": ("gettext", "gettext", shutil.which("msgfmt") and shutil.which("xgettext")),
         "Chromium": ("chromium", "--cask chromium", browser_program()),
     }
     if sys.platform == "linux":

@@ -58,7 +58,8 @@ def while_unchanged(name: Hashable, now: datetime, make: Callable[[], Value]) ->
     """
     if connection.in_atomic_block:
         return make()
-    kept = _kept.setdefault(name, _Kept())
+    # By language: two who read different ones must not keep throwing out what the other needs.
+    kept = _kept.setdefault((name, get_language()), _Kept())
     with kept.making:
         # Asked before it is read: what is written meanwhile makes the next look read anew.
         stands = _stands(now)
@@ -73,7 +74,7 @@ def last_seen(name: Hashable, now: datetime) -> Any:
     Within a transaction it may be asked before the first thing is written there, and holds until
     then where that has the database for itself or the row locked that it is about.
     """
-    kept = _kept.get(name)
+    kept = _kept.get((name, get_language()))
     if kept is None:
         return None
     stood, value = kept.stands, kept.value
@@ -81,7 +82,7 @@ def last_seen(name: Hashable, now: datetime) -> Any:
 
 
 def _stands(now: datetime) -> Hashable:
-    return _version(), now.replace(second=0, microsecond=0), get_language()
+    return _version(), now.replace(second=0, microsecond=0)
 
 
 def _version() -> Hashable:

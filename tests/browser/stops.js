@@ -31,7 +31,8 @@
     const isSeen = at.some(([x, y]) => { const top = document.elementFromPoint(x, y);
       return top && (bearer.contains(top) || bearer.parentElement.contains(top)) && !(top.closest('.bar') && !e.closest('.bar')); });
     if (!isSeen) said.add(`hidden as it has the focus: ${named(e)}`);
-    if (bar && !bar.contains(e) && bar.checkVisibility() && box.height < innerHeight / 4 && box.bottom > bar.getBoundingClientRect().top + 1)
+    // Of a text of several lines browsers show the one that is written in.
+    if (bar && !bar.contains(e) && !e.matches('textarea') && bar.checkVisibility() && box.height < innerHeight / 4 && box.bottom > bar.getBoundingClientRect().top + 1)
       said.add(`under the bar: ${named(e)}`);
     const place = e.closest('li, form, section, article, nav, header, tr, dl');
     if (before && before.place === place && box.bottom + scrollY <= before.top - 4 && box.left <= before.left + 4) said.add(`reads backwards: ${named(e)}`);

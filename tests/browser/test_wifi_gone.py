@@ -30,7 +30,7 @@ def tablet(browser: Browser, shop: Shop) -> Iterator[Callable[[str], Tablet]]:
     with ExitStack() as stack:
 
         def handed(email: str) -> Tablet:
-            context = stack.enter_context(closing(browser.new_context()))
+            context = stack.enter_context(closing(browser.new_context(reduced_motion="reduce")))
             wire = stack.enter_context(wire_to(shop.port))
             made = Tablet(context, context.new_page(), wire, shop.said)
             made.go("/sign-in/")

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID, uuid5
 
+from django.db.models import Q
+
 from builds.bench.queries.tell import ships_on_key, why_no_mail
-from builds.dispatch.models import Parcel
+from builds.dispatch.models import Packed, Parcel
 from builds.dispatch.queries import on_the_way
 from builds.progress.models import Build
 from builds.progress.states import State
@@ -60,7 +62,24 @@ class Telling:
 
 def tellings(calendar: Calendar, now: datetime) -> list[Telling]:
     """What is to be told of parcels that wait or left lately, in the order of their days."""
-    return untold(on_the_way(now - LEFT_SINCE), calendar, now)
+    since = now - LEFT_SINCE
+    asked = Q(left_at=None) | Q(pk__in=_gone_untold(since))
+    return untold(on_the_way(since).filter(asked), calendar, now)
+
+
+def _gone_untold(since: datetime) -> set[int]:
+    """Parcels that left with a number, of which somebody was told nothing: by ids alone, since
+    a busy shop has hundreds that it told everyone of.
+    """
+    gone = Packed.objects.filter(taken_out_at=None, parcel__left_at__gte=since)
+    pairs = list(gone.exclude(parcel__tracking="").values_list("parcel", "build"))
+    told = Message.objects.filter(
+        about__in=[f"build:{build}" for _parcel, build in pairs],
+        occasion=Occasion.SENT,
+        customer__isnull=False,
+    ).exclude(state=Post.WITHDRAWN)
+    abouts = set(told.values_list("about", flat=True))
+    return {parcel for parcel, build in pairs if f"build:{build}" not in abouts}
 
 
 def untold(parcels: Iterable[Parcel], calendar: Calendar, now: datetime) -> list[Telling]:

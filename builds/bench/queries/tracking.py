@@ -13,14 +13,18 @@ LEFT_SINCE = timedelta(days=60)
 
 def known_parcels(now: datetime) -> list[Known]:
     """Parcels that wait or left lately, with all that people call them, in constant queries."""
-    parcels = list(on_the_way(now - LEFT_SINCE))
+    return _known_of(on_the_way(now - LEFT_SINCE))
+
+
+def untracked(now: datetime) -> list[Known]:
+    """Those that have no number yet: few, however many left lately."""
+    return _known_of(on_the_way(now - LEFT_SINCE).filter(tracking=""))
+
+
+def _known_of(rows: Iterable[Parcel]) -> list[Known]:
+    parcels = list(rows)
     trays = trays_left(packed.build_id for parcel in parcels for packed in _inside(parcel))
     return [_known(parcel, trays) for parcel in parcels if _inside(parcel)]
-
-
-def untracked(known: Iterable[Known]) -> list[Known]:
-    """Those that have no number yet."""
-    return [one for one in known if not one.tracking]
 
 
 def carrier_of(untold: Iterable[Known], before: Sequence[str]) -> str:

@@ -21,7 +21,7 @@ from builds.bench.forms.dispatch import (
 from builds.bench.forms.tracking import Pasted
 from builds.bench.queries.dispatch import dispatch_day
 from builds.bench.queries.telling import news_unsent, tellings
-from builds.bench.queries.tracking import carrier_of, known_parcels, untracked
+from builds.bench.queries.tracking import carrier_of, untracked
 from builds.bench.views.sheet import build_of
 from builds.dispatch import actions as dispatch
 from builds.dispatch.models import Parcel
@@ -56,7 +56,7 @@ def show_day(
     """The dispatch day, with the box of tracking numbers as it stands."""
     moment = now()
     diary = calendar(request.house)  # type: ignore[attr-defined]
-    lacking, before = untracked(known_parcels(moment)), carriers()
+    lacking, before = untracked(moment), carriers()
     context = {
         "room": "dispatch",
         "undoable": [(move, uuid4()) for move in undoable(moment) if move.to_state == State.SENT],

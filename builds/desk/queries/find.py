@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from django.db.models import Q
 
-from builds.desk.queries.orders import named
+from builds.desk.queries.orders import named_by
 from builds.dispatch.models import Packed
 from builds.fitting.models import BuildPart
 from builds.handover.models import Return
@@ -62,7 +62,7 @@ def find(text: str) -> Found:
     if not wanted:
         return Found()
     numbered = _numbered(wanted)
-    people = list(Customer.objects.filter(named(wanted)).order_by("called_folded")[:AT_MOST])
+    people = _people(wanted)
     arrivals, returned = _arrivals(wanted), by_number(wanted)
     meant = {*numbered, *_on_hilts(wanted), *_posted(wanted), *_came_in(arrivals)}
     if returned:
@@ -83,6 +83,15 @@ def find(text: str) -> Found:
         returns=[returned] if returned else [],
     )
     return _exactly(found, is_numbered=len(numbered) == 1, is_label=is_label(wanted))
+
+
+def _people(wanted: str) -> list[Customer]:
+    """By each column's own index as many as are shown: of hundreds, none is sorted."""
+    meant = Q(pk__in=[])
+    for column, begun in named_by(wanted).items():
+        first = Customer.objects.filter(begun).order_by(column).values("pk")[:AT_MOST]
+        meant |= Q(pk__in=first)
+    return list(Customer.objects.filter(meant).order_by("called_folded")[:AT_MOST])
 
 
 def _exactly(found: Found, *, is_numbered: bool, is_label: bool) -> Found:

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from functools import reduce
+from operator import or_
 from uuid import UUID
 
 from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
@@ -28,9 +30,14 @@ SHOWN = 8  # customers offered at once: what fits a phone above the fold
 
 def named(text: str, path: str = "") -> Q:
     """Customers whose name, family name or e-mail begins with a text."""
-    found = begins(path + "email_folded", text)
+    return reduce(or_, named_by(text, path).values())
+
+
+def named_by(text: str, path: str = "") -> dict[str, Q]:
+    """The same, each column by itself."""
+    found = {path + "email_folded": begins(path + "email_folded", text)}
     for column in ("called_folded", "name_folded", "family_folded"):
-        found |= begins(path + column, plain(text))
+        found[path + column] = begins(path + column, plain(text))
     return found
 
 
