@@ -183,7 +183,8 @@ def test_copy_that_is_older_than_a_day_goes(oda: Tablet) -> None:
     held = """async (add) => {
       for (const name of await caches.keys()) if (name.startsWith("hiltyard-kept-")) {
         const cache = await caches.open(name);
-        if (add) await cache.put("/build/16/", new Response("old", { headers: { "X-Kept-At": String(Date.now() - 90000000) } }));
+        const headers = { "X-Kept-At": String(Date.now() - 90000000) };
+        if (add) await cache.put("/build/16/", new Response("old", { headers }));
         return Boolean(await cache.match("/build/16/"));
       }
     }"""
