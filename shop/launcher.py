@@ -28,15 +28,15 @@ def start(host: str, port: int, demo: bool) -> None:
     else:
         env.make_setup_code()
     connection.close()
-    _become(running.command(host, port, held, set_up))
+    _become(running.command(host, port, held, set_up), held)
 
 
-def _become(command: list[str]) -> NoReturn:
+def _become(command: list[str], held: int) -> NoReturn:
     """Go on as a program that holds none of what the making ready needed: same process, less of it.
 
-    The lock of the data folder goes along.
+    The lock of the data folder goes along. :param held: its handle.
     """
-    os.set_inheritable(int(command[-2]), True)
+    os.set_inheritable(held, True)
     sys.stdout.flush()
     around = {**os.environ, "PYTHONPATH": os.pathsep.join(_paths())}
     os.execve(command[0], command, around)  # noqa: S606 – our own module

@@ -12,7 +12,7 @@ from types import FrameType
 from shop import broker, env
 from shop.children import Keeper, say
 
-# Standard library only: it lives as long as the shop does, and Django would be its largest part.
+# Without Django: it lives as long as the shop does, and that would be its largest part.
 
 # One process of the web server serves a workshop, and more than twenty people in a test; each
 # further one takes 100 MB. With four threads or fewer, six slow phones hold up everyone else.
@@ -169,7 +169,8 @@ def _answers(host: str, port: int) -> bool:
 def command(host: str, port: int, held: int, is_set_up: bool) -> list[str]:
     """What the launcher becomes once the shop is made ready."""
     told = [host, str(port), str(held), "set-up" if is_set_up else "empty"]
-    return [sys.executable, "-m", "shop.running", *told]
+    # -P: not what happens to lie in the folder in which somebody typed the command.
+    return [sys.executable, "-P", "-m", "shop.running", *told]
 
 
 def main(told: Sequence[str]) -> int:

@@ -5,7 +5,7 @@ from datetime import date, datetime
 from functools import partial
 from uuid import UUID, uuid5
 
-from django.db import connection, transaction
+from django.db import transaction
 from django.utils.translation import gettext as _
 
 from builds.dispatch.actions import close_parcel, lock_parcel, mark_left, mark_not_left, take_along
@@ -38,6 +38,7 @@ from shop.people.models import User
 from shop.post.actions import withdraw_by_cause, withdraw_stale
 from shop.post.models import Occasion
 from shop.web.dated import dated
+from shop.web.unchanged import is_unwritten
 
 
 class Refused(ValueError):
@@ -74,9 +75,9 @@ def advance(build_id: int, *, token: UUID, expected: str, by: User, now: datetim
 
     The gate is asked under the build's lock, so that nothing can change between asking and moving.
     Where nothing at all was written since the bench was looked at, the answer of then is that of
-    now; but not within a longer deed, which may have written something itself.
+    now; but not once a longer deed has written something itself.
     """
-    ask = _missing if connection.in_atomic_block else partial(_missing_as_seen, now)
+    ask = partial(_missing_as_seen, now) if is_unwritten() else _missing
     with transaction.atomic():
         return _advance(build_id, ask, token, expected, by, now)
 

@@ -63,7 +63,7 @@ __all__ = [
 One = TypeVar("One")
 Key = TypeVar("Key")
 Fact = TypeVar("Fact")
-# Which stages ask what: tests/gates/test_facts.py holds that none asks for more than is read.
+# Which stages ask what: tests/gates/test_seen.py holds that none asks for what is not read.
 PAYING = (State.BOOKED, State.DISPATCH)
 SEEN = (State.BOOKED, State.INTAKE, State.TEARDOWN, State.INSTALL, State.DISPATCH)
 SHOWN = (State.INTAKE, State.INSTALL, State.DISPATCH)
@@ -136,8 +136,8 @@ def _read(asked: Iterable[Build]) -> list[Known]:
     parcels = _of(parcel_of, _in(rows, State.DISPATCH))
     going, intake = _of(goings, _at(rows, *PAYING)), _of(facts, _in(rows, *SEEN))
     views = required_views() if _in(rows, *SHOWN) else {}
-    parts, holds = _of(how_far, _in(rows, *reckoned.STAGES)), open_holds(ids)
     at_work = _at(rows, *reckoned.STAGES)
+    parts, holds = _of(how_far, [row.pk for row in at_work]), open_holds(ids)
     shape, plans = _of(_shapes, at_work), _of(plans_of, [row.pk for row in at_work])
     packed = [parcels[row.pk] for row in rows if row.pk in parcels]
     shop = house() if at_work or packed else House()
@@ -168,7 +168,7 @@ def _read(asked: Iterable[Build]) -> list[Known]:
             classing=classed.get(parcels[row.pk].pk) if row.pk in parcels else None,
             house=shop,
             packing=packing.get(parcels[row.pk].pk) if row.pk in parcels else None,
-            parts=parts.get(row.pk, Fitted()),
+            parts=parts[row.pk] if row in at_work else Fitted(),
             back_since=back.get(row.pk),
             foreseen=over.get(row.pk),
             passes=passes.get(row.pk, {}),

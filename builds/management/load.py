@@ -8,7 +8,7 @@ therefore measured in turn, several times over, in one run.
 import threading
 import time
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from http.client import HTTPConnection, HTTPException
 from importlib import import_module
@@ -61,8 +61,21 @@ class Person:
         """Send a form."""
         self._ask(name, "POST", address, urlencode(fields), 303)
 
-    def _ask(self, name: str, how: str, address: str, body: str | None, wanted: int) -> None:
-        headers = {**self.headers, "Content-Type": "application/x-www-form-urlencoded"}
+    def deed(self, name: str, address: str, **fields: object) -> None:
+        """Send a form as the bench's own script does, with a key by which it is done once."""
+        self._ask(name, "POST", address, urlencode(fields), 303, {"X-Deed": str(uuid4())})
+
+    def _ask(
+        self,
+        name: str,
+        how: str,
+        address: str,
+        body: str | None,
+        wanted: int,
+        more: Mapping[str, str] | None = None,
+    ) -> None:
+        form = {"Content-Type": "application/x-www-form-urlencoded"}
+        headers = {**self.headers, **form, **(more or {})}
         begun = time.perf_counter()
         try:
             self.connection.request(how, address, body, headers if body else self.headers)
@@ -80,13 +93,13 @@ class Person:
 def load(folder: str, port: int) -> Iterator[str]:
     """Lines that say how the shop does under twenty people, and what it holds at rest."""
     with served(Path(folder), port, MEASURING):
-        people = [Person(port, each) for each in _sessions(PEOPLE)]
+        people = [Person(port, each) for each in sessions(PEOPLE)]
         people[0].look("warm", reverse("bench_bench"))
         yield from _reading(people)
         yield from _moving(people)
         yield from _writing(people[:WRITERS])
         yield from _wrong(people)
-        _sign_out(people)
+        sign_out(people)
 
 
 def at_rest(folder: str, port: int) -> Iterator[str]:
@@ -100,7 +113,8 @@ def at_rest(folder: str, port: int) -> Iterator[str]:
     yield f"memory of start at rest: {pss:.0f} MB (PSS), {rss:.0f} MB (RSS, shared counted twice)"
 
 
-def _sessions(count: int) -> list[str]:
+def sessions(count: int) -> list[str]:
+    """Sign the owner in so many times; the keys of the sessions."""
     owner = User.objects.filter(role="owner", is_active=True).first()
     if owner is None:
         raise CommandError("The shop is not set up. Fill it first: `manage.py fill --builds 100`.")
@@ -115,7 +129,8 @@ def _sessions(count: int) -> list[str]:
     return made
 
 
-def _sign_out(people: list[Person]) -> None:
+def sign_out(people: list[Person]) -> None:
+    """End the sessions that were made for measuring."""
     for person in people:
         import_module(settings.SESSION_ENGINE).SessionStore(person.session).delete()
 
@@ -167,7 +182,7 @@ def _reading(people: list[Person]) -> Iterator[str]:
         )
 
 
-def _movable() -> list[Build]:
+def movable() -> list[Build]:
     """Open builds that may move on as they stand."""
     by, found = User.objects.get(role="owner"), []
     for build in Build.objects.filter(state__in=STAGES):
@@ -189,7 +204,7 @@ def _moving(people: list[Person]) -> Iterator[str]:
     Once as the bench was looked at before, as by a person; once straight after another write, so
     that the gate is asked anew.
     """
-    person, builds = people[0], _movable()
+    person, builds = people[0], movable()
     if not builds:
         yield "no build may move on as it stands: a move is not measured"
         return
@@ -213,10 +228,10 @@ def _moving(people: list[Person]) -> Iterator[str]:
 
 def _move_and_undo(person: Person, build: Build, name: str) -> None:
     token, address = uuid4(), reverse("bench_move", args=[build.number])
-    person.do(name, address, token=token, expected=build.state)
+    person.deed(name, address, token=token, expected=build.state)
     made = Move.objects.filter(token=token).first()
     if made:
-        person.do("undo", reverse("bench_undo", args=[made.pk]), token=uuid4())
+        person.deed("undo", reverse("bench_undo", args=[made.pk]), token=uuid4())
 
 
 def _writing(people: list[Person]) -> Iterator[str]:
@@ -227,7 +242,7 @@ def _writing(people: list[Person]) -> Iterator[str]:
     def deed(person: Person) -> None:
         address = reverse("bench_tell_said", args=[own[id(person)]])
         words = {"occasion": "free", "words": "It goes well.", "how": "telephone"}
-        person.do("write", address, token=uuid4(), **words)
+        person.deed("write", address, token=uuid4(), **words)
 
     rate = _together(people, WRITE_SECONDS, deed)
     took = sorted(each for person in people for each in person.took["write"])

@@ -3,6 +3,8 @@
 from datetime import datetime
 from uuid import UUID
 
+from django.db import IntegrityError, transaction
+
 from shop.later.models import KEPT, Deed
 from shop.people.models import User
 
@@ -13,8 +15,12 @@ def is_first(key: UUID, by: User, now: datetime) -> bool:
     Two that come at once wait for each other here: for the lock on the database (SQLite), or for
     the unique key (PostgreSQL).
     """
-    _, is_new = Deed.objects.get_or_create(key=key, defaults={"by": by, "done_at": now})
-    return is_new
+    try:
+        with transaction.atomic():
+            Deed.objects.create(key=key, by=by, done_at=now)
+    except IntegrityError:
+        return False
+    return True
 
 
 def forget_old(now: datetime) -> None:

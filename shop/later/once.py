@@ -17,6 +17,7 @@ from shop.clock import now
 from shop.later.actions import is_first
 from shop.web.access import came_from, staff
 from shop.web.partials import asks_words, done, signed_out, was_refused
+from shop.web.unchanged import until_written
 
 
 class Once:
@@ -37,7 +38,8 @@ class Once:
         with transaction.atomic():
             if not is_first(key, staff(request), now()):
                 return done(request, came_from(request))
-            response = self.get_response(request)
+            with until_written():
+                response = self.get_response(request)
             if response.status_code >= 400 or was_refused(response):
                 transaction.set_rollback(True)
             return response

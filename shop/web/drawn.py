@@ -21,6 +21,8 @@ from shop.web.unchanged import while_unchanged
 
 _SECRET = secrets.token_hex(16)  # stands for the secret as it is drawn; nobody can type it
 _UUID = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
+# In an attribute, where nobody types: names and words are texts.
+_MISPLACED = re.compile(rf'(?:value|data-[a-z-]+|hx-vals)=["\'][^"\']*{_UUID}')
 _HOLE = re.compile(f'(name="token" value=")({_UUID})(?=")|{_SECRET}')
 
 
@@ -51,17 +53,19 @@ def drawn_while_unchanged(
 
     A once-token there stands in a hidden field named ``token``, and nowhere else.
 
+    :raises ValueError: where one stands in another attribute, and every look would share it.
+
     :param now: drawn anew each minute, as days and limits end on minutes.
     :param also: whatever else than the database and the person the part depends on.
     """
-    name = (template, request.user.pk, also)
+    name = (template, request.user.pk, request.user.role, also)  # type: ignore[union-attr]
     found = while_unchanged(name, now, lambda: _draw(request, template, make()))
     return found.for_a_look(request)
 
 
 def _draw(request: HttpRequest, template: str, context: Mapping[str, Any]) -> Drawn:
     """No request goes along: what it alone knows would be handed to the next look."""
-    data = {**context, "csrf_token": _SECRET, "who": request.user, "house": request.house}  # type: ignore[attr-defined]
+    data = {**context, "csrf_token": _SECRET, "who": request.user}
     return _cut(render_to_string(template, data))
 
 
@@ -70,4 +74,7 @@ def _cut(text: str) -> Drawn:
     for hole in _HOLE.finditer(text):
         before.append((text[at : hole.start()] + (hole[1] or ""), hole[2] or ""))
         at = hole.end()
-    return Drawn(tuple(before), text[at:])
+    drawn = Drawn(tuple(before), text[at:])
+    if _MISPLACED.search("".join([*(each for each, _token in before), drawn.rest])):
+        raise ValueError("A once-token may only stand in a hidden field named token.")
+    return drawn

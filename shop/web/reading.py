@@ -51,6 +51,16 @@ def keeping() -> Iterator[None]:
         _kept.reset(before)
 
 
+@contextmanager
+def anew() -> Iterator[None]:
+    """Inside a look, read everything once more: for what is to outlive the look."""
+    before = _kept.set(None if _kept.get() is None else {})
+    try:
+        yield
+    finally:
+        _kept.reset(before)
+
+
 def _watch(
     execute: Callable[..., Any], sql: Any, params: Any, many: bool, context: dict[str, Any]
 ) -> Any:

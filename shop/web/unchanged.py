@@ -8,7 +8,9 @@ Within a transaction nothing is kept.
 
 import os
 import sqlite3
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from datetime import datetime
 from threading import Lock, RLock
@@ -18,6 +20,8 @@ from urllib.parse import quote
 from django.db import connection
 from django.utils.translation import get_language
 
+from shop.web.reading import anew
+
 Value = TypeVar("Value")
 
 
@@ -25,8 +29,7 @@ Value = TypeVar("Value")
 class _Kept:
     """One thing that is kept. Its lock lets one thread make it and the others wait for that."""
 
-    stands: Hashable = None
-    value: Any = None
+    of: tuple[Hashable, Any] = (None, None)  # how things stood, and the value: put there at once
     making: RLock = field(default_factory=RLock)
 
 
@@ -49,6 +52,7 @@ _kept: dict[Hashable, _Kept] = {}
 # The last one watches. An older one is never closed: it may be that of the process that forked.
 _watching: list[_Watching] = []
 _opening = Lock()
+_unwritten: ContextVar[bool] = ContextVar("unwritten", default=False)
 
 
 def while_unchanged(name: Hashable, now: datetime, make: Callable[[], Value]) -> Value:
@@ -61,24 +65,50 @@ def while_unchanged(name: Hashable, now: datetime, make: Callable[[], Value]) ->
     # By language: two who read different ones must not keep throwing out what the other needs.
     kept = _kept.setdefault((name, get_language()), _Kept())
     with kept.making:
-        # Asked before it is read: what is written meanwhile makes the next look read anew.
+        # Asked before it is read: what is written meanwhile makes the next look read anew. And
+        # read anew it is: what this look read before that may be older than how things stand.
         stands = _stands(now)
-        if kept.stands != stands:
-            kept.value, kept.stands = make(), stands
-        return kept.value  # type: ignore[no-any-return]
+        if kept.of[0] != stands:
+            with anew():
+                kept.of = stands, make()
+        return kept.of[1]  # type: ignore[no-any-return]
 
 
 def last_seen(name: Hashable, now: datetime) -> Any:
     """What is kept by a name and still stands, else None.
 
-    Within a transaction it may be asked before the first thing is written there, and holds until
-    then where that has the database for itself or the row locked that it is about.
+    Within a transaction only before the first thing is written there (``is_unwritten``): the rest
+    of it is as good as read there and then, under the lock that it holds.
     """
     kept = _kept.get((name, get_language()))
     if kept is None:
         return None
-    stood, value = kept.stands, kept.value
-    return value if stood is not None and kept.stands == stood == _stands(now) else None
+    stood, value = kept.of
+    return value if stood is not None and stood == _stands(now) else None
+
+
+def is_unwritten() -> bool:
+    """Whether nothing that a page reads was written yet in the transaction at hand, if any."""
+    return not connection.in_atomic_block or _unwritten.get()
+
+
+@contextmanager
+def until_written() -> Iterator[None]:
+    """Around what follows in a transaction that has written nothing that a page reads."""
+    mark = _unwritten.set(True)
+    try:
+        with connection.execute_wrapper(_watch):
+            yield
+    finally:
+        _unwritten.reset(mark)
+
+
+def _watch(
+    execute: Callable[..., Any], sql: Any, params: Any, many: bool, context: dict[str, Any]
+) -> Any:
+    if not str(sql).startswith(("SELECT", "SAVEPOINT", "RELEASE")):
+        _unwritten.set(False)
+    return execute(sql, params, many, context)
 
 
 def _stands(now: datetime) -> Hashable:
@@ -87,6 +117,12 @@ def _stands(now: datetime) -> Hashable:
 
 def _version() -> Hashable:
     connection.ensure_connection()
+    # What SQLite says past Django's cursor is a trouble of the database like any other.
+    with connection.wrap_database_errors:
+        return _version_now()
+
+
+def _version_now() -> Hashable:
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
             cursor.execute("SELECT pg_current_snapshot()::text")

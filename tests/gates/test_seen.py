@@ -7,13 +7,14 @@ from uuid import uuid4
 
 import pytest
 from django.db import connection, connections, transaction
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from builds.gates import actions as gates
 from builds.gates import conditions
-from builds.models import Build
-from builds.progress.queries import builds
-from builds.progress.states import STAGES, Kind, State
+from builds.models import Build, Move
+from builds.progress.states import STAGES, Kind, Leaves, State
 from shop.models import User
 from tests.makers import fit_all, make_build, put_on_hold
 
@@ -68,18 +69,59 @@ def test_what_the_same_deed_wrote_shuts_the_gate(owner: User, now: datetime) -> 
             move_on(build, owner, now)
 
 
+@pytest.mark.django_db(transaction=True)
+def test_move_of_the_bench_script_asks_no_second_time_either(
+    owner: User, owner_client: Client, now: datetime
+) -> None:
+    seen, unseen = ready(owner, now), ready(owner, now)
+
+    def tap(build: Build) -> int:
+        data = {"token": str(uuid4()), "expected": build.state}
+        address = reverse("bench_move", args=[build.number])
+        with CaptureQueriesContext(connection) as asked:
+            answer = owner_client.post(address, data, headers={"X-Deed": str(uuid4())})
+        assert answer.status_code == 303
+        assert Move.objects.filter(token=data["token"]).exists()
+        return len(asked)
+
+    owner_client.get(reverse("bench_bench"))
+    after_a_look = tap(seen)
+    assert tap(unseen) > after_a_look
+
+
+class Unread:
+    """Stands for what was not read: whoever asks anything of it has a gate that guesses."""
+
+    def __getattr__(self, name: str) -> object:
+        raise AssertionError(f"asked for {name}, which was not read")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("kind", [*Kind])
+@pytest.mark.parametrize("leaves_by", [*Leaves])
+@pytest.mark.parametrize("state", [*STAGES])
+def test_no_gate_asks_what_is_not_read(
+    state: str, leaves_by: str, kind: str, owner: User, now: datetime,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    build = make_build(owner, now, state, kind=kind, leaves_by=leaves_by)
+    for name in ("Facts", "Going", "Fitted", "House"):
+        monkeypatch.setattr(conditions, name, Unread)
+    for trigger in (conditions.LEAVE, conditions.START):
+        conditions.conditions([build.pk], trigger)
+    conditions.ending_conditions(build.pk)
+
+
 @pytest.mark.django_db
 @pytest.mark.parametrize("state", [*STAGES])
-def test_reading_only_what_is_asked_changes_no_answer(
+def test_reading_more_than_is_asked_changes_no_answer(
     state: str, owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     build = make_build(owner, now, state)
     if state in {State.INSTALL, State.TEST}:
         fit_all(build, owner, now)
-    read = {
-        trigger: conditions.conditions([build.pk], trigger)[build.pk]
-        for trigger in (conditions.LEAVE, conditions.START)
-    }
+    both = (conditions.LEAVE, conditions.START)
+    read = {trigger: conditions.conditions([build.pk], trigger)[build.pk] for trigger in both}
 
     def everyone(rows: Iterable[Build], *states: str) -> list[Build]:
         return list(rows)
@@ -87,4 +129,3 @@ def test_reading_only_what_is_asked_changes_no_answer(
     monkeypatch.setattr(conditions, "_at", everyone)
     for trigger, answer in read.items():
         assert conditions.conditions([build.pk], trigger)[build.pk] == answer
-    assert builds().get(pk=build.pk).state == state

@@ -7,8 +7,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from builds.progress.states import State
+from builds.progress.states import Kind, State
 from shop.models import House, User
+from shop.web.drawn import _cut
 from tests.makers import make_build
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -26,14 +27,29 @@ def tablets(house: House, owner: User, bench_hand: User, now: datetime) -> tuple
     return one, other
 
 
+def inside(tablet: Client, page: str) -> str:
+    """What stands within the page itself, without its frame."""
+    return tablet.get(reverse(page)).content.decode().partition("<main")[2].partition("</main>")[0]
+
+
 @pytest.mark.parametrize("page", ["bench_bench", "bench_today"])
-def test_two_looks_share_no_token_and_no_secret(tablets: tuple[Client, Client], page: str) -> None:
+def test_two_looks_share_no_token_and_no_secret(
+    tablets: tuple[Client, Client], page: str, owner: User, now: datetime
+) -> None:
+    make_build(owner, now, State.INTAKE, kind=Kind.BLADE)  # one tap takes it further
     one, other = tablets
-    looks = [look.get(reverse(page)).content.decode() for look in (one, one, other)]
+    looks = [inside(tablet, page) for tablet in (one, one, other)]
     for pattern in (UUID, SECRET):
         found = [set(pattern.findall(text)) for text in looks]
+        assert all(found)
         assert not found[0] & found[1]
         assert not found[0] & found[2]
+
+
+def test_token_elsewhere_than_in_its_field_is_refused() -> None:
+    assert _cut('<input name="token" value="7f4fae51-0d31-4c6f-9d67-5d1e93a0b7c2">').before
+    with pytest.raises(ValueError, match="hidden field"):
+        _cut('<form data-token="7f4fae51-0d31-4c6f-9d67-5d1e93a0b7c2">')
 
 
 def timer_form(tablet: Client) -> tuple[str, dict[str, str]]:

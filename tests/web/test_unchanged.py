@@ -9,7 +9,8 @@ from django.db import connections, transaction
 from django.utils import translation
 
 from shop.models import Throttle
-from shop.web.unchanged import last_seen, while_unchanged
+from shop.web.reading import each_once, keeping
+from shop.web.unchanged import is_unwritten, last_seen, until_written, while_unchanged
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -105,3 +106,29 @@ def test_many_looks_at_once_read_it_once(now: datetime) -> None:
     for thread in threads:
         thread.join()
     assert read == [1]
+
+
+def test_what_a_look_read_before_is_read_anew_for_what_is_kept(now: datetime) -> None:
+    def counted() -> dict[int, int]:
+        return each_once("throttles", lambda ids: dict.fromkeys(ids, Throttle.objects.count()), [1])
+
+    with keeping():
+        assert counted() == {1: 0}
+        elsewhere(lambda: write("e", now))
+        assert while_unchanged("counted", now, counted) == {1: 1}
+        assert counted() == {1: 0}  # the look itself stays of one piece
+    assert while_unchanged("counted", now, counted) == {1: 1}
+
+
+def test_longer_deed_that_has_written_says_so(now: datetime) -> None:
+    assert is_unwritten()
+    with transaction.atomic():
+        assert not is_unwritten()
+        write("its key", now)
+        with until_written():
+            assert Throttle.objects.count() == 1
+            with transaction.atomic():
+                assert is_unwritten()
+            write("f", now)
+            assert not is_unwritten()
+    assert is_unwritten()

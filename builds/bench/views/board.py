@@ -23,6 +23,7 @@ from builds.progress.queries import in_its_minute, undoable
 from builds.queue.queries.limits import over_limit
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.house.queries import house
 from shop.web.access import staff
 from shop.web.drawn import drawn_while_unchanged
 from shop.web.partials import done, next_url, page, refused
@@ -48,7 +49,8 @@ def board(request: HttpRequest) -> HttpResponse:
 
 
 def _bands(request: HttpRequest, moment: datetime) -> dict[str, Any]:
-    diary = calendar(request.house)  # type: ignore[attr-defined]
+    shop = house()  # anew: what is drawn may outlive this look
+    diary = calendar(shop)
     found = rows_to_draw(diary, moment)
     return {
         "bands": bands(found),
@@ -56,6 +58,7 @@ def _bands(request: HttpRequest, moment: datetime) -> dict[str, Any]:
         "has_builds": bool(found),
         "timers": timers(staff(request), diary, moment),
         "moment": moment,
+        "house": shop,
     }
 
 

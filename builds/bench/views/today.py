@@ -12,6 +12,7 @@ from builds.bench.queries.today import leaving_next, ready, wants
 from builds.bench.queries.working import timers
 from shop.clock import now
 from shop.diary.queries import calendar
+from shop.house.queries import house
 from shop.web.access import staff
 from shop.web.drawn import drawn_while_unchanged
 from shop.web.machine import lacks
@@ -30,7 +31,8 @@ def today(request: HttpRequest) -> HttpResponse:
 
 
 def _today(request: HttpRequest, moment: datetime) -> dict[str, Any]:
-    diary = calendar(request.house)  # type: ignore[attr-defined]
+    shop = house()  # anew: what is drawn may outlive this look
+    diary = calendar(shop)
     found = rows_to_draw(diary, moment)
     kept = backup_wants(moment, bool(found)) if staff(request).is_owner else []
     return {
@@ -40,4 +42,5 @@ def _today(request: HttpRequest, moment: datetime) -> dict[str, Any]:
         "open_count": len(found),
         "timers": timers(staff(request), diary, moment),
         "moment": moment,
+        "house": shop,
     }
