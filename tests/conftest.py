@@ -136,6 +136,15 @@ def owner_client(owner: User) -> Client:
 
 
 @pytest.fixture
+def proven_client(owner: User) -> Client:
+    """An owner who has given the password a moment ago."""
+    client = Client()
+    typed = {"email": owner.email, "password": "a long enough phrase"}
+    client.post("/sign-in/", typed)
+    return client
+
+
+@pytest.fixture
 def bench_client(bench_hand: User) -> Client:
     client = Client()
     client.force_login(bench_hand)

@@ -1,14 +1,18 @@
 """The page of the feeds, and the feed itself."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from hashlib import sha256
 from uuid import uuid4
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.cache import get_conditional_response
 from django.utils.http import http_date, quote_etag
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -24,8 +28,11 @@ from builds.feeds.queries.addresses import (
 )
 from builds.feeds.queries.events import events
 from builds.feeds.queries.told import changed_last
+from builds.feeds.values import Told
 from shop.clock import day_in, now
+from shop.house.models import House
 from shop.house.queries import house
+from shop.house.speech import known, speaking_as
 from shop.web.access import caller_key, public, staff
 from shop.web.partials import done, page, refused
 from shop.web.throttle import allow
@@ -84,9 +91,12 @@ def read(request: HttpRequest, token: str) -> HttpResponseBase:
     if feed is None:
         return _unknown(request)
     shop = house()
-    told = actions.tell(events(shop, moment), moment)
+    with speaking_as(shop):  # what changed is kept once for all feeds, whoever reads
+        told = actions.tell(events(shop, moment), moment)
     since = changed_last() or moment
-    name = _("%s: promises and dispatch days") % shop.name
+    with speaking_as(shop, feed.person.language):
+        name = _("%s: promises and dispatch days") % shop.name
+        told = _in_their_words(told, shop, moment)
     answer = HttpResponse(
         feed_text(name, told, since, this_shop()),
         content_type="text/calendar; charset=utf-8",
@@ -94,6 +104,14 @@ def read(request: HttpRequest, token: str) -> HttpResponseBase:
     )
     actions.note_read(feed, day_in(shop.zone, moment))
     return _or_unchanged(request, answer, since, moment)
+
+
+def _in_their_words(told: Sequence[Told], shop: House, moment: datetime) -> list[Told]:
+    """The same events in the language that is spoken now."""
+    if get_language() == (known(shop.language) or settings.LANGUAGE_CODE):
+        return list(told)
+    said = {event.key: event for event in events(shop, moment)}
+    return [replace(each, event=said.get(each.event.key, each.event)) for each in told]
 
 
 def _or_unchanged(

@@ -180,9 +180,10 @@ def begin_work(
     build = progress.locked(build_id)
     if build.state != expected:
         raise progress.Overtaken(build, last_move(build))
+    begun = max(now, build.state_since)  # a tap that waited may be older than the stage
     if build.started_at is None and build.state in ON_THE_RULE:
-        start(build_id, expected=expected, by=by, now=now)
-    return progress.begin_work(build_id, token=token, spent_on=spent_on, by=by, now=now)
+        start(build_id, expected=expected, by=by, now=begun)
+    return progress.begin_work(build_id, token=token, spent_on=spent_on, by=by, now=begun)
 
 
 @transaction.atomic

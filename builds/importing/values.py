@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from builds.importing.sheets import Value, text_of
 from shop.stores.specs import Quantity, Unit, problem
 from shop.stores.units import typed_figure
+from shop.web.figures import pointed
 from shop.web.money import digits, minor
 
 _ERRORS = {"#REF!", "#N/A", "#VALUE!", "#DIV/0!", "#NAME?", "#NUM!", "#NULL!", "#SPILL!", "#CALC!"}
@@ -224,8 +225,8 @@ def _with_unit(value: Value, quantity: Quantity, decimals: str, header_unit: str
         exact = number(value, decimals)
         if exact < 0:
             raise ValueError(_("This cannot be below zero."))
-        return f"{exact:f} {header_unit}".strip()
+        return pointed(f"{exact:f} {header_unit}".strip())
     said = _WITH_UNIT.match(text)
     if said and pattern.match(said["number"]):
-        return f"{number(said['number'], decimals):f} {said['unit']}"
+        return pointed(f"{number(said['number'], decimals):f}") + f" {said['unit']}"
     return text

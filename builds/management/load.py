@@ -93,13 +93,13 @@ class Person:
 def load(folder: str, port: int) -> Iterator[str]:
     """Lines that say how the shop does under twenty people, and what it holds at rest."""
     with served(Path(folder), port, MEASURING):
-        people = [Person(port, each) for each in _sessions(PEOPLE)]
+        people = [Person(port, each) for each in sessions(PEOPLE)]
         people[0].look("warm", reverse("bench_bench"))
         yield from _reading(people)
         yield from _moving(people)
         yield from _writing(people[:WRITERS])
         yield from _wrong(people)
-        _sign_out(people)
+        sign_out(people)
 
 
 def at_rest(folder: str, port: int) -> Iterator[str]:
@@ -113,7 +113,8 @@ def at_rest(folder: str, port: int) -> Iterator[str]:
     yield f"memory of start at rest: {pss:.0f} MB (PSS), {rss:.0f} MB (RSS, shared counted twice)"
 
 
-def _sessions(count: int) -> list[str]:
+def sessions(count: int) -> list[str]:
+    """Sign the owner in so many times; the keys of the sessions."""
     owner = User.objects.filter(role="owner", is_active=True).first()
     if owner is None:
         raise CommandError("The shop is not set up. Fill it first: `manage.py fill --builds 100`.")
@@ -128,7 +129,8 @@ def _sessions(count: int) -> list[str]:
     return made
 
 
-def _sign_out(people: list[Person]) -> None:
+def sign_out(people: list[Person]) -> None:
+    """End the sessions that were made for measuring."""
     for person in people:
         import_module(settings.SESSION_ENGINE).SessionStore(person.session).delete()
 
@@ -180,7 +182,7 @@ def _reading(people: list[Person]) -> Iterator[str]:
         )
 
 
-def _movable() -> list[Build]:
+def movable() -> list[Build]:
     """Open builds that may move on as they stand."""
     by, found = User.objects.get(role="owner"), []
     for build in Build.objects.filter(state__in=STAGES):
@@ -202,7 +204,7 @@ def _moving(people: list[Person]) -> Iterator[str]:
     Once as the bench was looked at before, as by a person; once straight after another write, so
     that the gate is asked anew.
     """
-    person, builds = people[0], _movable()
+    person, builds = people[0], movable()
     if not builds:
         yield "no build may move on as it stands: a move is not measured"
         return

@@ -39,8 +39,8 @@ EDGE = "edge-of-the-form"
 def fsync(_folder: str, port: int) -> Iterator[str]:
     """What SQLite is told, and the syncs before the answer to one photo and to one move."""
     yield _told()
-    builds = load._movable()
-    people = [load.Person(port, each) for each in load._sessions(1)]
+    builds = load.movable()
+    people = [load.Person(port, each) for each in load.sessions(1)]
     with TemporaryDirectory() as folder, _traced(port, Path(folder) / "calls") as calls:
         open_one = Build.objects.filter(state__in=STAGES).order_by("pk").first()
         if open_one is None:
@@ -54,7 +54,7 @@ def fsync(_folder: str, port: int) -> Iterator[str]:
             yield _counted("one move", calls, people[0], address, urlencode(fields).encode(), form)
         else:
             yield "no build may move on as it stands: a move is not measured"
-    load._sign_out(people)
+    load.sign_out(people)
 
 
 def _told() -> str:
@@ -118,7 +118,9 @@ def _counted(
     if answer.status not in {200, 303}:
         raise CommandError(f"{what} was answered with {answer.status}.")
     lines = calls.read_text().splitlines()[before:]
-    end = next(n for n, line in enumerate(lines) if _ANSWER.search(line))
+    end = next((n for n, line in enumerate(lines) if _ANSWER.search(line)), None)
+    if end is None:
+        raise CommandError(f"strace wrote down no answer to {what}. Try it once more.")
     synced = [found[1] for line in lines[:end] if (found := _SYNC.search(line))]
     where = ", ".join(_place(path) for path in synced)
     return f"{what}: {len(synced)} syncs before the answer: {where}"

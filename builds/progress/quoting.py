@@ -11,6 +11,7 @@ from builds.progress.linking import order_link
 from builds.progress.models import Build, Hold
 from builds.progress.states import HoldReason, Turn
 from shop.house.queries import house
+from shop.house.speech import speaking_to_the_shop
 from shop.orders import actions as orders
 from shop.orders.models import Order, Quote, QuoteKind, QuoteState
 from shop.people.models import User
@@ -34,7 +35,8 @@ def start_change(
         build.item.order, token=token, by=by, now=now, because=because, minutes_so_far=minutes
     )
     if draft.state == QuoteState.DRAFT:
-        words = _("A change order: to be priced and sent")
+        with speaking_to_the_shop():
+            words = _("A change order: to be priced and sent")
         _hold(build, draft, Turn.SHOP, words, by, now)
     return draft
 
@@ -48,7 +50,9 @@ def send(quote_id: int, *, seen: int, by: User, now: datetime) -> Message | None
     quote = orders.send_quote(quote_id, seen=seen, by=by, now=now)
     for held in _held_by(quote, Turn.SHOP):
         end_with_quote(held, by, now)
-        _hold(held.build, quote, Turn.CUSTOMER, _("The answer to a change order"), by, now)
+        with speaking_to_the_shop():
+            words = _("The answer to a change order")
+        _hold(held.build, quote, Turn.CUSTOMER, words, by, now)
     return _tell(quote, by, now) if quote.order.customer.email else None
 
 
@@ -59,7 +63,8 @@ def answer(
     """Keep the answer to a quote. A yes ends what it held; a no to a change is the shop's turn."""
     quote = orders.answer_quote(quote_id, is_yes=is_yes, how=how, words=words, by=by, now=now)
     if not is_yes and quote.kind == QuoteKind.CHANGE:
-        said_no = _("They said no to the change order: how does it go on?")
+        with speaking_to_the_shop():  # the staff read it, whoever taps
+            said_no = _("They said no to the change order: how does it go on?")
         for held in Hold.objects.filter(quote=quote, ended_at=None).select_related("build"):
             end_with_quote(held, held.put_by, now)
             _hold(held.build, None, Turn.SHOP, said_no, held.put_by, now)
@@ -73,7 +78,8 @@ def revise(quote_id: int, *, by: User, now: datetime) -> Quote:
     held = list(_held_by(old))
     draft = orders.revise_quote(quote_id, by=by, now=now)
     for each in held if draft.pk != old.pk else []:
-        words = _("A change order: to be priced and sent")
+        with speaking_to_the_shop():
+            words = _("A change order: to be priced and sent")
         _hold(each.build, draft, Turn.SHOP, words, by, now)
     return draft
 

@@ -22,7 +22,8 @@ def begin_work(
     """Start somebody's timer on a build; what ran for that person elsewhere ends.
 
     :param spent_on: empty: rework where the stage was done before, else the work itself.
-    :raises Refused: nothing can be worked on, or the page was kept open for too long.
+    :param now: when it was tapped, which may be a while ago.
+    :raises Refused: nothing can be worked on, or the person's timer elsewhere began later.
     """
     build = locked(build_id)
     done = Stretch.objects.filter(token=token).first()
@@ -33,11 +34,11 @@ def begin_work(
     here = Stretch.objects.filter(by=by, ended_at=None, build=build, stage=build.state).first()
     if here:
         return here  # it runs already, as on another tablet
-    for stretch in _mine_running(by):
-        _end(stretch, now)
+    begun = max(now, build.state_since)  # a tap that waited may be older than the stage
+    _hand_over(_mine_running(by), begun)
     spent_on = spent_on or (Spent.REWORK if is_rework(build) else Spent.WORK)
     return Stretch.objects.create(
-        build=build, token=token, stage=build.state, spent_on=spent_on, by=by, begun_at=now
+        build=build, token=token, stage=build.state, spent_on=spent_on, by=by, begun_at=begun
     )
 
 
@@ -46,6 +47,14 @@ def _mine_running(by: User) -> list[Stretch]:
     User.objects.select_for_update().get(pk=by.pk)
     running = Stretch.objects.select_for_update(of=("self",)).select_related("build", "by")
     return list(running.filter(by=by, ended_at=None))
+
+
+def _hand_over(running: list[Stretch], begun: datetime) -> None:
+    for stretch in running:
+        if stretch.begun_at > begun:
+            where = stretch.build.hilt or stretch.build
+            raise Refused(_("Your timer on %s began later. It runs on.") % where)
+        _end(stretch, begun)
 
 
 @transaction.atomic

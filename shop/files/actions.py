@@ -1,13 +1,14 @@
 """Keeps files: the bytes first, durably; then the row that says so."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime, timedelta
 from typing import IO, Any
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile, UploadedFile
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.db.models import Exists, OuterRef, ProtectedError
 
 from shop.files import names, pictures
@@ -53,15 +54,12 @@ def keep(upload: "UploadedFile[Any]", now: datetime) -> Blob:
         _store(came)
     # Not within a caller's transaction: Django refuses a durable block inside another.
     with transaction.atomic(durable=True):
-        blob, _made = Blob.objects.get_or_create(
-            sha256=came.sha256,
-            defaults={
-                "size": came.size,
-                "media_type": seen.media_type,
-                "width": seen.width,
-                "height": seen.height,
-                "kept_at": now,
-            },
+        blob = _row(
+            came,
+            now,
+            media_type=seen.media_type,
+            width=seen.width,
+            height=seen.height,
         )
         if blob.rendered_at is None and not blob.problem:
             wake("shop.files.tasks.render", blob.id)
@@ -101,9 +99,19 @@ def keep_written(write: Callable[[IO[bytes]], object], media_type: str, now: dat
 def keep_staged(came: Staged, media_type: str, now: datetime) -> Blob:
     """Keep what lies in the folder for incoming files already; nothing is made from it."""
     _store(came)
-    known = {"size": came.size, "media_type": media_type, "kept_at": now, "rendered_at": now}
     with transaction.atomic(durable=True):
-        blob, _made = Blob.objects.get_or_create(sha256=came.sha256, defaults=known)
+        return _row(came, now, media_type=media_type, rendered_at=now)
+
+
+def _row(came: Staged, now: datetime, **known: object) -> Blob:
+    # A row that was there is young again: the sweep, which forgets rows that nothing refers to,
+    # is not to take it before the deed that this file is for has been done.
+    blob, made = Blob.objects.get_or_create(
+        sha256=came.sha256, defaults={"size": came.size, "kept_at": now, **known}
+    )
+    if not made:
+        blob.kept_at = now
+        blob.save(update_fields=["kept_at"])
     return blob
 
 
@@ -115,7 +123,7 @@ def let_go(blob_id: int) -> bool:
     try:
         with transaction.atomic():
             Blob.objects.filter(pk=blob_id).delete()
-    except ProtectedError:
+    except (ProtectedError, IntegrityError):  # the second where it was taken up just now
         return False
     return True
 
@@ -163,7 +171,10 @@ def _forget_what_is_nobodys(now: datetime) -> None:
             rows = link.related_model._base_manager  # type: ignore[union-attr]
             loose = loose.exclude(Exists(rows.filter(**{link.field.name: OuterRef("pk")})))  # type: ignore[union-attr]
     for blob_id in list(loose.values_list("pk", flat=True)):
-        let_go(blob_id)
+        with suppress(IntegrityError), transaction.atomic():
+            # Asked anew: a row that was kept once more meanwhile is young, and stays.
+            for blob in loose.select_for_update().filter(pk=blob_id):
+                blob.delete()
 
 
 def _sweep_pictures() -> int:

@@ -19,7 +19,7 @@ from shop.keeping.archive import Refused
 from shop.keeping.forms import PassphraseForm, WhereForm
 from shop.keeping.models import Export
 from shop.keeping.queries import export_file, exports, lying, standing
-from shop.web.access import owner_only, staff
+from shop.web.access import is_lately_proven, lately_proven, owner_only, staff
 from shop.web.partials import done, page, refused
 
 HERE = {"room": "settings", "here": "keeping_backups"}
@@ -49,6 +49,8 @@ def _show(request: HttpRequest, wrong: bool = False, **forms: Any) -> HttpRespon
             }
         ),
         "words": PassphraseForm(),
+        "is_proven": is_lately_proven(request),
+        "here_url": reverse("keeping_backups"),
     }
     parts = {"going": "keeping/_going.html"}
     status = 422 if wrong else 200
@@ -86,6 +88,7 @@ def lock(request: HttpRequest) -> HttpResponse:
 
 @owner_only
 @require_POST
+@lately_proven
 def unlock(request: HttpRequest) -> HttpResponse:
     """Leave back-ups open from now on."""
     asking.save_passphrase("", by=staff(request), now=now())
@@ -120,6 +123,7 @@ def check(request: HttpRequest) -> HttpResponse:
 
 @owner_only
 @require_POST
+@lately_proven
 def export(request: HttpRequest) -> HttpResponse:
     """Have everything written out."""
     asking.ask_export(token=_token(request), by=staff(request), now=now())
@@ -128,6 +132,7 @@ def export(request: HttpRequest) -> HttpResponse:
 
 @owner_only
 @require_safe
+@lately_proven
 def export_fetch(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Hand an export over."""
     one = get_object_or_404(Export, pk=pk, done_at__isnull=False, gone_at=None)

@@ -16,7 +16,7 @@ from django.utils.translation import gettext as _
 from shop.clock import now
 from shop.later.actions import is_first
 from shop.web.access import came_from, staff
-from shop.web.partials import asks_words, done, was_refused
+from shop.web.partials import asks_words, done, signed_out, was_refused
 from shop.web.unchanged import until_written
 
 
@@ -27,11 +27,12 @@ class Once:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
+        # Before the key: a photo has none, and must not be led to the sign-in as if it were taken.
+        if wrong := _wrong_hand(request):
+            return wrong
         key = _key(request)
         if key is None:
             return self.get_response(request)
-        if wrong := _wrong_hand(request):
-            return wrong
         if not request.user.is_authenticated:
             return self.get_response(request)
         with transaction.atomic():
@@ -53,10 +54,10 @@ def _key(request: HttpRequest) -> UUID | None:
 
 def _wrong_hand(request: HttpRequest) -> HttpResponse | None:
     """What a deed is told that waited, and whose hand is not at the bench now."""
-    if not asks_words(request):
+    if request.method != "POST" or not asks_words(request):
         return None
     if not request.user.is_authenticated:
-        return JsonResponse({"why": _("Sign in to send it.")}, status=401)
+        return signed_out()
     if request.headers.get("X-Deed-By") != str(staff(request).pk):
         return JsonResponse({"whose": True, "why": _("It is another person’s.")}, status=409)
     return None

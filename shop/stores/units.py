@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from shop.stores.specs import IN_WORDS, Quantity, Unit
-from shop.web.figures import decimal_sign, pointed
+from shop.web.figures import check_thousands, pointed
 
 INCH_MM = Decimal("25.4")
 _SAID = re.compile(
@@ -17,7 +17,6 @@ _SAID = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 _TYPED = re.compile(r"^(?P<number>\d*[.,]?\d+)\s*(?P<unit>[a-zA-ZΩ%]*)$")
-_THOUSANDS = re.compile(r",\d{3}$")
 _AUGHTS = re.compile(r"^(?:0{2,4}|[1-4]/0)$")  # the gauges above 0: 00 is 2/0
 # Unit of a figure → the units people type, with how many of it each is. None: a bare number is
 # refused, because 15 may be amperes or milliamperes.
@@ -54,7 +53,10 @@ def millimetres(text: str, unit: str = "mm") -> Decimal:
         raise ValueError(_("Type a length such as 26.2 mm or 7/8 in."))
     else:
         value = Decimal(found["number"].replace(",", "."))
-    return value * _IN_MM.get((found["unit"] or unit).lower(), INCH_MM)
+    unit = (found["unit"] or unit).lower()
+    if unit == "mm":  # of an inch or a metre, three digits are a usual part
+        check_thousands(found["number"] or "")
+    return value * _IN_MM.get(unit, INCH_MM)
 
 
 def shown(mm: float | Decimal, unit: str = "mm") -> str:
@@ -115,9 +117,7 @@ def _in_unit(unit: Unit, text: str) -> float:
     found, spelled = _TYPED.match(text), _SPELLED[unit]
     if found is None or found["unit"].lower() not in spelled:
         raise ValueError(_("Type a number such as %s.") % example(unit))
-    # Where a comma is the point, 2,500 is two and a half; elsewhere it may be meant as thousands.
-    if decimal_sign() == "." and _THOUSANDS.search(found["number"]):
-        raise ValueError(_("Leave the comma out of thousands."))
+    check_thousands(found["number"])
     factor = spelled[found["unit"].lower()]
     if factor is None:
         raise ValueError(_("Say the unit too, such as %s.") % example(unit))

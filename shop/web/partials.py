@@ -12,6 +12,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect, JsonResponse
 from django.template.loader import render_to_string
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
 
 
 def page(
@@ -74,6 +75,11 @@ WORDS, WHERE = "words", "where"
 def asks_words(request: HttpRequest) -> bool:
     """Whether a deed comes from the waiting list of a browser."""
     return request.headers.get("X-Deed-Asks") == WORDS
+
+
+def signed_out() -> JsonResponse:
+    """Tell the waiting list that nobody is signed in: it keeps what it has."""
+    return JsonResponse({"why": _("Sign in to send it.")}, status=401)
 
 
 def _leads(request: HttpRequest, to: str) -> HttpResponse:

@@ -10,6 +10,8 @@ from django.http.request import UnreadablePostError
 from django.urls import Resolver404, resolve
 from django.utils.translation import gettext as _
 
+from shop.web.partials import asks_words, signed_out
+
 View = TypeVar("View", bound=Callable[..., Any])
 FORM = 64 * 1024  # more than any form of a public page comes to
 # Of the eight threads of a web process: whoever sends a form byte by byte holds one of them.
@@ -61,6 +63,8 @@ class NoFilesFromStrangers:
         ):
             if door := _door(request):
                 return self._by_door(request, door)
+            if asks_words(request):
+                return signed_out()
             return HttpResponseBadRequest(_("Files are taken from people of the shop alone."))
         return self.get_response(request)
 

@@ -40,19 +40,22 @@
     if (all.length < 200) return; // some four versions of the shop
     for (const old of all) if (old.url.includes("/static/") && !now.has(old.url)) await cache.delete(old);
   };
+  let left = false; // whoever goes takes the copies along: none comes back
   const keep = async () => {
-    if (!me() || root.dataset.keptAt || !document.body.hasAttribute("data-keeps") || document.querySelector(".wrong, .wrongs")) return;
+    if (left || !me() || root.dataset.keptAt || !document.body.hasAttribute("data-keeps") || document.querySelector(".wrong, .wrongs")) return;
     const page = cleaned(), headers = {
       "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": POLICY, "Referrer-Policy": "same-origin",
       "X-Content-Type-Options": "nosniff", "X-Frame-Options": "DENY", "X-Kept-At": String(Date.now()),
     };
     await drop(KEPT + me());
+    if (left) return;
     const cache = await caches.open(KEPT + me()), path = location.pathname + location.search;
     await cache.delete(path);
-    await cache.put(path, new Response(page, { headers }));
+    if (!left) await cache.put(path, new Response(page, { headers }));
+    if (left) return void await drop();
     const all = await cache.keys();
     for (const [i, old] of all.entries()) {
-      const at = Number((await cache.match(old)).headers.get("X-Kept-At"));
+      const copy = await cache.match(old), at = copy ? Number(copy.headers.get("X-Kept-At")) : 0; // none: worker.js was first
       if (i < all.length - MOST || Date.now() - at > LONGEST) await cache.delete(old);
     }
     await assets();
@@ -83,19 +86,52 @@
 
   document.addEventListener("DOMContentLoaded", async () => {
     const list = document.querySelector("[data-kept-list]");
-    if (list) return listed(list);
+    if (list) {
+      document.querySelector("[data-still-in]").hidden = !wantsOut();
+      return listed(list);
+    }
     const strip = document.getElementById("waiting");
     if (!strip) return null;
+    if (await goesNow()) return null;
     if (!root.dataset.keptAt) await drop(me() ? KEPT + me() : ""); // nobody's, or another's
     await navigator.serviceWorker.register(strip.dataset.worker, { scope: "/" }).catch(() => {});
     keepSoon();
     return null;
   });
   document.addEventListener("htmx:afterSettle", keepSoon);
-  document.addEventListener("waiting:state", (event) => { if (["out", "other"].includes(event.detail.name)) drop(); });
+  const leave = () => {
+    left = true;
+    clearTimeout(soon);
+    return drop().catch(() => {});
+  };
+  document.addEventListener("waiting:state", (event) => { if (["out", "other"].includes(event.detail.name)) leave(); });
+
+  // Only the shop can sign somebody out: who wanted to without a connection is remembered here until it does.
+  const WANTS = "hiltyard-wants-out";
+  const wantsOut = (who) => {
+    try {
+      if (who === undefined) return localStorage.getItem(WANTS) || "";
+      if (who) localStorage.setItem(WANTS, who);
+      else localStorage.removeItem(WANTS);
+    } catch { /* this browser keeps nothing */ }
+    return "";
+  };
+  const goesNow = async () => {
+    if (root.dataset.keptAt) return false;
+    const out = document.querySelector("[data-leaves=out]"), wants = Boolean(me() && out) && wantsOut() === me();
+    if (!wants) {
+      wantsOut("");
+      return false;
+    }
+    await leave();
+    out.dataset.left = "yes"; // the page came, so the shop answers
+    out.requestSubmit();
+    return true;
+  };
 
   // Whoever leaves takes the copies along, with a connection or without. Without one only what may wait is taken.
   const leaves = (form) => form.matches("[data-leaves]");
+  const answers = () => fetch(document.getElementById("waiting").dataset.alive, { cache: "no-store", signal: AbortSignal.timeout(6000) }).then((answer) => answer.ok, () => false);
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (form.method !== "post") return;
@@ -103,8 +139,10 @@
       event.preventDefault();
       event.stopImmediatePropagation();
       form.dataset.left = "yes";
-      await drop().catch(() => {});
-      if (root.dataset.keptAt) return window.location.reload();
+      await leave();
+      const out = form.dataset.leaves === "out";
+      if (out) wantsOut(me());
+      if (root.dataset.keptAt || (out && !(await answers()))) return window.location.reload();
       return form.requestSubmit(event.submitter);
     }
     if (!root.dataset.keptAt || form.matches("[data-waits]")) return null;

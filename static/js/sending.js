@@ -71,6 +71,7 @@
     if (answer.whose || (door.who && door.who !== deed.who)) return "other";
     if (answer.status === 401 || !door.who) return "out";
     if (answer.status >= 200 && answer.status < 300) {
+      if (answer.ok !== true && answer.to === undefined) return "out"; // a page, as of the sign-in: it was not taken
       await list.drop(deed.id);
       return "sent";
     }

@@ -65,6 +65,7 @@
       }
       if (deed.state !== "refused") made.append(button(words(deed.state === "stopped" ? "allTheSame" : "again"), () => window.hiltyard.tryAgain(deed)));
     }
+    if (deed.who !== me()) return made; // whose it is decides
     const away = button(words("away"), () => {
       const sure = part("div", "line sure"), leave = button(words("keep"), () => draw());
       const yes = button(words("awayYes"), () => { strip().querySelector("[data-fold]").focus(); list.drop(deed.id); }, "ends");

@@ -14,23 +14,37 @@ self.addEventListener("install", (event) => event.waitUntil((async () => {
   await Promise.all([...new Set(assets)].map((asset) => cache.add(asset).catch(() => {})));
   await self.skipWaiting();
 })()));
-self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+const isOld = (kept) => !(Date.now() - Number(kept.headers.get("X-Kept-At")) < LONGEST);
+const dropOld = async () => {
+  for (const name of await caches.keys()) {
+    if (!name.startsWith(KEPT)) continue;
+    const cache = await caches.open(name);
+    for (const key of await cache.keys()) {
+      const kept = await cache.match(key);
+      if (kept && isOld(kept)) await cache.delete(key);
+    }
+  }
+};
+self.addEventListener("activate", (event) => event.waitUntil(Promise.all([self.clients.claim(), dropOld()])));
 
 const copy = async (url) => {
   for (const name of await caches.keys()) {
     if (!name.startsWith(KEPT)) continue;
     const cache = await caches.open(name);
-    const kept = await cache.match(url.pathname + url.search) || await cache.match(url.pathname);
-    if (kept && Date.now() - Number(kept.headers.get("X-Kept-At")) < LONGEST) return kept;
-    if (kept) await cache.delete(url.pathname + url.search);
+    for (const key of [url.pathname + url.search, url.pathname]) {
+      const kept = await cache.match(key);
+      if (kept && !isOld(kept)) return kept;
+      if (kept) await cache.delete(key);
+    }
   }
   return null;
 };
-const page = async (request) => {
+const page = async (request, cleared) => {
   const asked = fetch(request), late = new Promise((resolve) => { setTimeout(resolve, PATIENCE, null); });
   asked.catch(() => {});
   const answer = await Promise.race([asked, late]).catch(() => undefined);
   if (answer && !LOST.includes(answer.status)) return answer;
+  await cleared;
   const kept = await copy(new URL(request.url));
   if (kept) return kept;
   if (answer === undefined) return await (await caches.open(ASSETS)).match(AWAY) || Response.error();
@@ -43,6 +57,9 @@ const asset = async (request) => {
 self.addEventListener("fetch", (event) => {
   const { request } = event, url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== self.location.origin) return;
-  if (request.mode === "navigate") event.respondWith(page(request));
-  else if (url.pathname.startsWith("/static/")) event.respondWith(asset(request));
+  if (request.mode === "navigate") {
+    const cleared = dropOld().catch(() => {}); // while the shop is asked
+    event.waitUntil(cleared);
+    event.respondWith(page(request, cleared));
+  } else if (url.pathname.startsWith("/static/")) event.respondWith(asset(request));
 });

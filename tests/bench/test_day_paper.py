@@ -164,3 +164,13 @@ def test_thirty_parcels_ask_no_more_queries_than_two(
 def test_all_three_are_for_the_day_that_is_asked(bench_client: Client, parcel: Parcel) -> None:
     other = bench_client.get("/dispatch/addresses/?day=2026-12-04").content.decode()
     assert "Wren" not in other
+
+
+def test_a_carrier_gets_the_headings_of_the_shop_whoever_fetches_them(
+    bench_client: Client, bench_hand: User, parcel: Parcel
+) -> None:
+    headings = rows(bench_client)[0].keys()
+    bench_hand.language = "de"
+    bench_hand.save()
+    assert rows(bench_client)[0].keys() == headings
+    assert "reference" in headings

@@ -160,13 +160,37 @@ def test_copies_go_with_the_person(oda: Tablet) -> None:
     expect(oda.page.locator("h1")).to_have_text("The shop does not answer")
 
 
-def test_signing_out_without_a_connection_leaves_nothing(oda: Tablet) -> None:
+@pytest.mark.parametrize("by", ["a copy", "the page itself"])
+def test_signing_out_without_a_connection_leaves_nothing(oda: Tablet, by: str) -> None:
     look(oda, "/bench/")
     oda.wire.cut()
-    oda.go("/bench/")
-    oda.says("As of")
+    if by == "a copy":
+        oda.go("/bench/")
+        oda.says("As of")
     oda.page.get_by_role("button", name="Sign out").click()
     expect(oda.page.locator("h1")).to_have_text("The shop does not answer")
+    expect(oda.page.locator("[data-still-in]")).to_contain_text("You are still signed in here")
+    oda.wire.mend()
+    oda.go("/bench/")  # whoever was still signed in is signed out now
+    expect(oda.page.locator("h1")).to_have_text("Sign in")
+    oda.sign_in(ODA)
+    oda.go("/bench/")
+    expect(oda.page.locator("#row-34")).to_be_visible()
+
+
+def test_copy_that_is_older_than_a_day_goes(oda: Tablet) -> None:
+    look(oda, "/bench/")
+    held = """async (add) => {
+      for (const name of await caches.keys()) if (name.startsWith("hiltyard-kept-")) {
+        const cache = await caches.open(name);
+        const headers = { "X-Kept-At": String(Date.now() - 90000000) };
+        if (add) await cache.put("/build/16/", new Response("old", { headers }));
+        return Boolean(await cache.match("/build/16/"));
+      }
+    }"""
+    assert oda.page.evaluate(held, True)
+    oda.go("/settings/")  # of which no copy is made
+    oda.page.wait_for_function(f"async () => !(await ({held})(false))")
 
 
 def test_what_cannot_wait_says_so_on_a_copy(oda: Tablet) -> None:

@@ -7,7 +7,7 @@ from contextlib import ExitStack, closing, suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from tests.browser.tablets import JORY, ODA, Tablet, count, id_of
 from tests.browser.test_axe import ALL, AXE, COLOURS, grave_faults
@@ -223,6 +223,7 @@ def test_deeds_stay_their_owners_when_another_takes_the_tablet(
     oda.go("/bench/")
     oda.says("1 waiting of Oda Marsh")
     oda.unfold()
+    expect(oda.page.get_by_role("button", name="Throw away")).to_have_count(0)
     expect(oda.page.locator("#waiting-list")).to_contain_text("when Oda Marsh is at this tablet")
     assert count(shop, "builds_stretch", build_id=build) == stretches
     oda.page.get_by_role("button", name="Sign out").click()
@@ -258,6 +259,36 @@ def test_session_that_ended_meanwhile_asks_to_sign_in(
     oda.sign_in(ODA)
     oda.says("1 sent")
     assert count(shop, "builds_conditionnote", build_id=build) == notes + 1
+
+
+def test_photos_outlast_the_session(
+    tablet: Callable[[str], Tablet], shop: Shop, pictures: list[Path]
+) -> None:
+    oda = tablet(ODA)
+    build = id_of(shop, 20)
+    photos = count(shop, "builds_photo", build_id=build)
+    oda.go("/build/20/")
+    oda.context.set_offline(True)
+    oda.page.set_input_files("#camera", pictures[4:6])
+    oda.says("2 waiting – the shop does not answer")
+
+    # The session ends after the shop has said who is there: the photos themselves find nobody.
+    def ended(route: Route) -> None:
+        answer = route.fetch()
+        cookies = [each for each in oda.context.cookies() if each["name"] != "sessionid"]
+        oda.context.clear_cookies()
+        oda.context.add_cookies(cookies)
+        route.fulfill(response=answer)
+
+    oda.context.route("**/later/who/", ended)
+    oda.context.set_offline(False)
+    oda.says("2 waiting – sign in to send")
+    assert count(shop, "builds_photo", build_id=build) == photos
+    oda.context.unroute("**/later/who/")
+    oda.page.get_by_role("link", name="Sign in").click()
+    oda.sign_in(ODA)
+    oda.says("2 sent")
+    assert count(shop, "builds_photo", build_id=build) == photos + 2
 
 
 def test_shop_that_was_killed_gets_it_once_it_stands_again(

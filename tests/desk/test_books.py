@@ -19,6 +19,7 @@ from shop.orders.models import Account, Invoice
 from shop.orders.queries.books import books, papers_csv, payments_csv
 from shop.orders.queries.invoicing import PaperLine
 from shop.orders.queries.statements import statement
+from shop.web.speech import speaking
 from tests.makers import make_agreed, make_item
 
 pytestmark = pytest.mark.django_db
@@ -166,3 +167,13 @@ def test_books_are_saved_as_csv(
         assert kind in answer["Content-Disposition"]
     wrong = owner_client.get("/settings/books/?first=2026-11-30&last=2026-11-01")
     assert wrong.status_code == 422
+
+
+def test_the_book_keepers_file_is_in_the_language_of_the_shop(
+    order: Order, owner: User, now: datetime
+) -> None:
+    put(order, "payment", 100, owner, now)
+    period = now.date(), now.date()
+    in_english = payments_csv(*period), papers_csv(*period)
+    with speaking("de"):
+        assert (payments_csv(*period), papers_csv(*period)) == in_english

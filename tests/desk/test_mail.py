@@ -11,6 +11,7 @@ from shop.env import env_file
 from shop.post.delivery import deliver
 from shop.post.models import Message
 from shop.web import mailserver
+from tests.clocks import later
 from tests.smtp import Received
 
 TYPED = {
@@ -20,6 +21,12 @@ TYPED = {
     "user": "bench@larkhill.example",
     "password": "p:a/s@s w%rd",
 }
+
+
+@pytest.fixture
+def owner_client(proven_client: Client) -> Client:
+    """Who changes doors has given the password a moment ago."""
+    return proven_client
 
 
 def save(client: Client, **typed: str):  # type: ignore[no-untyped-def]
@@ -104,3 +111,13 @@ def test_test_mail_to_no_address_is_refused(owner_client: Client, data: Path) ->
     answer = owner_client.post(reverse("desk_mail_test"), {"to": "nobody"})
     assert answer.status_code == 422
     assert not Message.objects.exists()
+
+
+def test_other_server_wants_the_password_given_lately(
+    owner_client: Client, data: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    later(monkeypatch, minutes=16)
+    page = reverse("desk_mail")
+    assert f"/confirm/?next={page}" in owner_client.get(page).text
+    assert save(owner_client).url.startswith("/confirm/?next=")
+    assert not env_file().exists()

@@ -10,11 +10,11 @@ from django.test import Client
 from django.urls import reverse
 
 from builds.desk.actions.passwords import MAILS_AN_ADDRESS, SPAN, ask_for_new_password
-from shop import clock
 from shop.people.actions import Refused, change_staff
 from shop.people.models import Role, User
 from shop.post.delivery import deliver
 from shop.post.models import Message
+from tests.clocks import later
 from tests.conftest import NOW
 from tests.smtp import Received
 
@@ -22,12 +22,9 @@ NEW = {"password": "seven brass screws", "again": "seven brass screws"}
 
 
 @pytest.fixture
-def owner_client(owner: User) -> Client:
-    """An owner who has given the password a moment ago."""
-    client = Client()
-    typed = {"email": owner.email, "password": "a long enough phrase"}
-    client.post(reverse("people_sign_in"), typed)
-    return client
+def owner_client(proven_client: Client) -> Client:
+    """Who changes doors has given the password a moment ago."""
+    return proven_client
 
 
 def post(client: Client, where: str, *args: Any, **typed: Any):  # type: ignore[no-untyped-def]
@@ -164,11 +161,6 @@ def test_without_a_mail_server_the_owner_is_told(
     page = owner_client.get(reverse("desk_person", args=[bench_hand.pk]))
     assert "No mail server is set" in page.text
     assert not Message.objects.exists()
-
-
-def later(monkeypatch: pytest.MonkeyPatch, **passed: float) -> None:
-    begun = clock.now()
-    monkeypatch.setattr(clock, "now", lambda: begun + timedelta(**passed))
 
 
 @pytest.mark.parametrize("passed", [{"minutes": 16}, {"hours": -1}])

@@ -16,6 +16,7 @@ from shop.diary.models import Closure, Weekday
 from shop.history.models import Entry
 from shop.house.models import House
 from shop.people.models import User
+from tests.clocks import later
 
 PAGES = ["settings", "hours", "closures", "views", "places", "people", "addresses", "mail"]
 SHOP = {"name": "Larkhill Works", "email": "", "phone": "01632 960001", "address": "", "note": ""}
@@ -111,9 +112,9 @@ def test_looking_at_another_country_saves_nothing(owner_client: Client) -> None:
     assert House.objects.get().country == "GB"
 
 
-def test_bench_address_is_needed_and_loses_its_slash(owner_client: Client) -> None:
-    assert post(owner_client, "addresses", bench_url="", public_url="").status_code == 422
-    post(owner_client, "addresses", bench_url="http://192.0.2.7:8000/", public_url="")
+def test_bench_address_is_needed_and_loses_its_slash(proven_client: Client) -> None:
+    assert post(proven_client, "addresses", bench_url="", public_url="").status_code == 422
+    post(proven_client, "addresses", bench_url="http://192.0.2.7:8000/", public_url="")
     assert House.objects.get().bench_url == "http://192.0.2.7:8000"
 
 
@@ -250,3 +251,14 @@ def test_closure_of_a_year_mistyped_is_refused_in_words(owner_client: Client) ->
     answer = owner_client.post("/settings/closures/", typed)
     assert answer.status_code == 422
     assert "more than three years away" in answer.content.decode()
+
+
+def test_other_address_wants_the_password_given_lately(
+    proven_client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    later(monkeypatch, minutes=16)
+    page, before = reverse("desk_addresses"), House.objects.get().bench_url
+    assert f"/confirm/?next={page}" in proven_client.get(page).text
+    answer = post(proven_client, "addresses", bench_url="http://192.0.2.66/", public_url="")
+    assert answer.url.startswith("/confirm/?next=")
+    assert House.objects.get().bench_url == before

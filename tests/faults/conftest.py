@@ -9,11 +9,50 @@ import pytest
 from redis import Redis
 
 from tests import servers, smtp
+from tests.faults import disks
 from tests.faults.deeds import Crowd
 from tests.faults.whole import Whole
 
 DATABASE = 9  # of a Redis that other tests use too
 PEOPLE, BUILDS = 4, 160
+_LEFT_OUT = pytest.StashKey[int]()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Where nobody may mount a disk, leave out what fills one, and say so aloud."""
+    fill = {item for item in items if "small_disk" in getattr(item, "fixturenames", ())}
+    if not fill or disks.may_be_had():
+        return
+    config.hook.pytest_deselected(items=list(fill))
+    items[:] = [item for item in items if item not in fill]
+    config.stash[_LEFT_OUT] = len(fill)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Name what was left out."""
+    count = terminalreporter.config.stash.get(_LEFT_OUT, 0)
+    if count:
+        terminalreporter.section("left out")
+        terminalreporter.line(f"{count} tests that fill a disk: mounting one is refused here.")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> bool | None:
+    """Where the disk could not be mounted here, run the test where it can."""
+    if pyfuncitem.funcargs.get("small_disk", pyfuncitem) is not None:
+        return None
+    disks.run_in_a_namespace(pyfuncitem.nodeid)
+    return True
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path | None]:
+    """A folder that is a disk of its own; None where the test is to run in a namespace."""
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    with disks.small(folder) as disk:
+        yield disk
 
 
 @pytest.fixture

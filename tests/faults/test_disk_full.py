@@ -5,7 +5,6 @@ import os
 import shutil
 import subprocess
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlencode
 from uuid import uuid4
@@ -19,23 +18,9 @@ from tests.faults.whole import Whole, running, words_of
 from tests.machine.conftest import wait_until
 
 pytestmark = [pytest.mark.server, pytest.mark.once]
-SIZE_MB = 64
 FULL = "The disk of the shop is full"
 NO_WRITE = "The data folder cannot be written to."
 NO_MB = "The disk of the data folder is full: 0 MB are left."
-
-
-@pytest.fixture
-def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A folder that is a disk of its own, and a small one."""
-    folder = tmp_path / "disk"
-    folder.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", f"size={SIZE_MB}m,mode=700", "tmpfs", str(folder)]
-    done = subprocess.run(mount, capture_output=True, text=True)
-    if done.returncode:
-        pytest.skip(f"needs to mount a small disk, as root alone may: {done.stderr.strip()}")
-    yield folder
-    subprocess.run(["umount", "--lazy", str(folder)], check=True)
 
 
 def _fill(disk: Path) -> None:

@@ -1,11 +1,13 @@
 """What a calendar is told: promises, dispatch days, closures; and what it is not told."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import Client
 
-from builds.feeds.models import Feed
+from builds.feeds.actions import make_feed
+from builds.feeds.models import Feed, FeedEvent
 from builds.hilts.models import Blade
 from builds.models import Build, Hilt
 from builds.progress.states import Kind, Leaves, State
@@ -210,3 +212,15 @@ def test_open_build_is_told_in_every_stage(
     build = make_build(owner, now, state)
     promise(build, FRIDAY, reason="", by=owner, now=now)
     assert f"{build} {build.hilt}: promised" in starts(body(stranger, feed))
+
+
+def test_each_reads_their_own_language_and_nothing_changes_by_that(
+    stranger: Client, feed: Feed, heron: Build, bench_hand: User, now: datetime
+) -> None:
+    first = body(stranger, feed)
+    bench_hand.language = "de"
+    bench_hand.save()
+    theirs = make_feed("wall", token=uuid4(), by=bench_hand, now=now)
+    assert f"{heron} Heron: zugesagt" in events_of(body(stranger, theirs))
+    assert body(stranger, feed) == first
+    assert set(FeedEvent.objects.values_list("sequence", flat=True)) == {0}

@@ -100,7 +100,7 @@ def test_bench_sees_its_own_feeds_alone(
 def test_owner_sees_everybodys_and_no_address_of_theirs(
     owner_client: Client, bench_hand: User, now: datetime
 ) -> None:
-    theirs = make_feed("tablet", token=uuid4(), by=bench_hand, now=now)
+    theirs = make_feed("wall jotter", token=uuid4(), by=bench_hand, now=now)
     shown = page(owner_client)
     assert "tablet" in shown
     assert "Jory" in shown
@@ -110,10 +110,10 @@ def test_owner_sees_everybodys_and_no_address_of_theirs(
 def test_owner_revokes_anybodys(
     owner_client: Client, bench_client: Client, bench_hand: User, now: datetime
 ) -> None:
-    theirs = make_feed("tablet", token=uuid4(), by=bench_hand, now=now)
+    theirs = make_feed("wall jotter", token=uuid4(), by=bench_hand, now=now)
     assert "Revoked." in revoke(owner_client, theirs).content.decode()
     assert Client().get(path_of(theirs)).status_code == 404
-    assert "tablet" not in page(bench_client)
+    assert "wall jotter" not in page(bench_client)
     assert Entry.objects.get(verb="feed_revoked").about == f"staff:{bench_hand.pk}"
 
 

@@ -296,3 +296,15 @@ def test_row_that_something_refers_to_stays(now: datetime, owner: User) -> None:
     add_photos(enquiry.pk, [kept], owner, now)
     actions.sweep_orphans(now + timedelta(days=2))
     assert Blob.objects.filter(pk=kept.pk).exists()
+
+
+def test_row_that_was_kept_once_more_is_young_again(now: datetime) -> None:
+    photo, paper = encoded(picture(33, 300)), b"a paper of our own"
+    kept = [actions.keep(upload(photo), now), actions.keep_document(paper, "text/plain", now)]
+    again = now + timedelta(hours=30)
+    actions.keep(upload(photo), again)
+    actions.keep_document(paper, "text/plain", again)
+    actions.sweep_orphans(again + timedelta(minutes=1))
+    assert Blob.objects.filter(pk__in=[blob.pk for blob in kept]).count() == 2
+    actions.sweep_orphans(again + timedelta(hours=25))
+    assert not Blob.objects.filter(pk__in=[blob.pk for blob in kept]).exists()

@@ -25,6 +25,7 @@ from builds.progress.states import State
 from shop.history.queries import entries_about
 from shop.models import House, Part, User
 from shop.stores.actions import Short
+from shop.web.speech import speaking
 from tests.fitting.making import plan, post, said
 from tests.hilts.shapes import make_sections
 from tests.makers import make_build, make_part
@@ -301,3 +302,13 @@ def test_a_guess_is_marked_until_somebody_keeps_a_length(
     run.refresh_from_db()
     assert (run.is_guess, run.length_mm) == (False, 75)
     assert "Dotted: a guess" not in said(bench_client.get(here))
+
+
+def test_why_wire_came_back_is_in_the_language_of_the_shop(
+    build: Build, roll: Part, owner: User, now: datetime
+) -> None:
+    run = listed(build, replace(BLADE, part=roll), owner, now)
+    cut_wire(run, token=uuid4(), by=owner, now=now)
+    with speaking("de"):
+        uncut_wire(run, token=uuid4(), by=owner, now=now)
+    assert roll.ledger.filter(reason="not cut after all").count() == 1

@@ -25,6 +25,7 @@ from builds.progress.states import Kind, State
 from shop.history.queries import entries_about
 from shop.models import Answer, User
 from shop.orders.queries.ledger import standing
+from shop.web.speech import speaking
 from tests.handover.making import DEAD, announced, covered, left
 from tests.makers import make_build as make
 from tests.makers import make_tray
@@ -203,3 +204,15 @@ def test_harmed_cell_is_answered_first(owner: User, now: datetime, found: Return
     other = left(make(owner, now, State.DISPATCH, tray=make_tray()), now)
     harmed = announce(other, Facts("hot", "harmed"), token=uuid4(), by=None, now=now)
     assert wants_word() == [harmed, found]
+
+
+def test_what_a_return_writes_down_is_in_the_language_of_the_shop(
+    found: Return, owner: User, now: datetime
+) -> None:
+    with speaking("de"):
+        covered(found, owner, now)
+        made = make_build(found.pk, by=owner, now=now)
+    assert made.item.order.note == f"Return {found} of build {found.build}"
+    assert made.item.order.price_note.endswith("you pay nothing for the work.")
+    text = Answer.objects.get(item=made.item, kind="agreed").text
+    assert text.startswith(f"It follows from what we decided about {found}: The warranty")

@@ -7,10 +7,11 @@ import pytest
 from builds.importing.columns import example, fields, guess
 from builds.importing.sheets import look, read
 from builds.importing.states import Kind, State
-from builds.progress.models import Build
+from builds.progress.models import Build, Move
 from builds.progress.states import State as Stage
 from shop.people.models import Customer, User
 from shop.stores.models import Part, StockLevel, StockRow
+from shop.web.speech import speaking
 from tests.importing.sheets import bring_in, checked, fresh, kept, said, undone
 
 pytestmark = pytest.mark.django_db
@@ -60,3 +61,19 @@ def test_stock_is_taken_back_by_counter_rows(owner: User, now: datetime) -> None
     assert undone(one, owner, now + timedelta(minutes=5)).state == State.UNDONE
     assert set(StockLevel.objects.values_list("on_hand", flat=True)) == {0}
     assert StockRow.objects.count() == 6
+
+
+@pytest.mark.parametrize("kind", ["stock", "orders"])
+def test_why_it_was_taken_back_is_in_the_language_of_the_shop(
+    kind: str, owner: User, now: datetime
+) -> None:
+    if kind == "stock":
+        bring_in(example("parts"), "parts", owner, now)
+    one = bring_in(example(kind), kind, owner, now)
+    with speaking("de"):
+        undone(one, owner, now + timedelta(minutes=5))
+    if kind == "stock":
+        assert StockRow.objects.filter(reason=f"taken back: {one.file_name}").count() == 3
+    else:
+        reasons = {move.reason for move in Move.objects.filter(to_state=Stage.WITHDRAWN)}
+        assert reasons == {f"Taken back: brought in from {one.file_name}"}

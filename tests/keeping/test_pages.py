@@ -15,9 +15,16 @@ from shop.keeping.actions import clockwork
 from shop.keeping.actions.doing import do_all
 from shop.keeping.models import Backup, Export
 from shop.models import House
+from tests.clocks import later
 
 pytestmark = pytest.mark.django_db(transaction=True)
 PAGE = "/settings/backups/"
+
+
+@pytest.fixture
+def owner_client(proven_client: Client) -> Client:
+    """Who changes doors has given the password a moment ago."""
+    return proven_client
 
 
 @pytest.fixture(autouse=True)
@@ -150,3 +157,23 @@ def test_today_is_silent_while_a_good_one_is_young(now: datetime, house: House) 
     assert backup_wants(now, True) == []
     old = [want.what for want in backup_wants(now + timedelta(days=3), True)]
     assert old == ["The newest back-up is old"]
+
+
+def test_what_opens_the_shop_to_read_wants_the_password_given_lately(
+    owner_client: Client, here: Path, build: Build, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = "seven lanterns over the weir"
+    owner_client.post(reverse("keeping_lock"), {"words": words, "again": words})
+    owner_client.post(reverse("keeping_export"), {"token": str(uuid4())})
+    assert do_all(lambda: now) == 1
+    one = Export.objects.get()
+    later(monkeypatch, minutes=16)
+    assert owner_client.get(PAGE).text.count(f"/confirm/?next={PAGE}") == 2
+    answers = [
+        owner_client.post(reverse("keeping_unlock")),
+        owner_client.post(reverse("keeping_export"), {"token": str(uuid4())}),
+        owner_client.get(reverse("keeping_export_fetch", args=[one.pk])),
+    ]
+    assert all(answer.url.startswith("/confirm/?next=") for answer in answers)
+    assert folders.passphrase() == words
+    assert Export.objects.count() == 1

@@ -5,9 +5,10 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
-from builds.models import Build
+from builds.models import Build, Photo
 from builds.progress.models import Move, Stretch
 from builds.progress.states import State
 from builds.teardown.models import TakenOut
@@ -113,6 +114,31 @@ def test_stranger_is_told_to_sign_in(client: Client, bench_hand: User, build: Bu
     assert not Deed.objects.exists()
 
 
+@pytest.mark.parametrize("size", [1_000, 200_000])
+def test_photo_of_a_stranger_is_not_led_to_the_sign_in(
+    client: Client, bench_hand: User, build: Build, size: int
+) -> None:
+    answer = _photo_later(client, bench_hand, build, size)
+    assert answer.status_code == 401
+    assert answer.json()["why"] == "Sign in to send it."
+
+
+def test_photo_is_not_kept_for_another_person(
+    bench_client: Client, owner: User, build: Build
+) -> None:
+    answer = _photo_later(bench_client, owner, build, 1_000)
+    assert answer.status_code == 409
+    assert answer.json()["whose"]
+    assert not Photo.objects.exists()
+
+
+def _photo_later(client: Client, who: User, build: Build, size: int) -> Any:
+    """A photo that waited: it has no key, since the same bytes twice are one photo."""
+    headers = {"X-Photo": "one", "X-Deed-Asks": "words", "X-Deed-By": str(who.pk)}
+    photo = SimpleUploadedFile("a.jpg", b"x" * size)
+    return client.post(f"/build/{build.number}/photos/", {"photos": photo}, headers=headers)
+
+
 def test_key_that_is_none_changes_nothing(bench_client: Client, build: Build) -> None:
     answer = bench_client.post(**tick(build), headers={"X-Deed": "'; --"})
     assert answer.status_code == 303
@@ -156,6 +182,7 @@ def test_timer_begins_when_it_was_tapped(
     data = {"expected": State.INTAKE, "token": str(uuid4())}
     headers = later(bench_hand, uuid4(), **{"X-Deed-Age": "1500"})
     before = clock.now()
+    Build.objects.filter(pk=in_intake.pk).update(state_since=before - timedelta(hours=1))
     bench_client.post(f"/build/{in_intake.number}/timed/", data, headers=headers)
     begun = Stretch.objects.get(build=in_intake).begun_at
     assert timedelta(minutes=24) < before - begun <= timedelta(minutes=25)

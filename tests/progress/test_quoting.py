@@ -22,6 +22,7 @@ from shop.orders.actions import (
     withdraw_quote,
 )
 from shop.orders.models import LineOf, QuoteKind
+from shop.web.speech import speaking
 from tests.makers import make_build
 
 LINE = LineFacts(LineOf.HOURS, "Wiring", 6000, 8000, 4200, 2000)
@@ -136,3 +137,18 @@ def test_without_an_address_it_stands_on_the_page_alone(
     save_draft(draft.pk, [LINE], {"because": "seized"}, seen=quote_seen(draft), by=owner, now=now)
     assert quoting.send(draft.pk, seen=quote_seen(draft), by=owner, now=now) is None
     assert held(build) == [Turn.CUSTOMER]
+
+
+def test_why_it_is_held_is_in_the_language_of_the_shop(
+    build: Build, owner: User, now: datetime
+) -> None:
+    with speaking("de"):  # the customer answers on their own page, the owner reads German
+        quote = _priced_and_sent(begun(build, owner, now), owner, now)
+        quoting.answer(quote.pk, is_yes=False, how="page", words="", by=None, now=now)
+    assert list(
+        Hold.objects.filter(build=build).order_by("pk").values_list("words", flat=True)
+    ) == [
+        "A change order: to be priced and sent",
+        "The answer to a change order",
+        "They said no to the change order: how does it go on?",
+    ]

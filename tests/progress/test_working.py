@@ -65,6 +65,24 @@ def test_one_timer_runs_a_person(owner: User, bench_hand: User, now: datetime) -
     assert running_of([second.pk]) == {second.pk: [runs]}
 
 
+def test_timer_that_was_tapped_earlier_does_not_end_a_later_one(owner: User, now: datetime) -> None:
+    first, second = make_build(owner, now, State.INSTALL), make_build(owner, now, State.TEST)
+    later = _begin(second, owner, now + 2 * HOUR)
+    with pytest.raises(Refused, match="began later"):
+        _begin(first, owner, now + HOUR)
+    assert running() == [later]
+
+
+def test_timer_does_not_begin_before_its_stage(owner: User, now: datetime) -> None:
+    build = make_build(owner, now, State.INSTALL)
+    Build.objects.filter(pk=build.pk).update(state_since=now)
+    begun = gates.begin_work(
+        build.pk, expected=State.INSTALL, token=uuid4(), by=owner, now=now - HOUR
+    )
+    build.refresh_from_db()
+    assert (begun.begun_at, build.started_at) == (now, now)
+
+
 def test_the_database_holds_one_timer_a_person(owner: User, now: datetime) -> None:
     build = make_build(owner, now, State.INSTALL)
     _begin(build, owner, now)

@@ -8,12 +8,13 @@ import pytest
 from builds.models import Build
 from builds.progress.states import State
 from builds.proving import actions as proving
-from builds.proving.models import Run, RunLine, SheetLine, Timer
+from builds.proving.models import Reading, Run, RunLine, SheetLine, Timer
 from builds.proving.queries.standing import standing
 from builds.proving.refusals import LinesRefused, Refused
 from builds.proving.states import Verdict
 from builds.proving.values import typed
 from shop.models import House, Message, User
+from shop.web.speech import speaking
 from tests.makers import make_build
 
 pytestmark = pytest.mark.django_db
@@ -145,3 +146,12 @@ def test_new_run_begins_without_the_timers_of_the_old(
     again = proving.begin_run(build.pk, seen=1, token=uuid4(), by=owner, now=now + TWO_HOURS)
     with pytest.raises(Refused, match="does not run"):
         end(again, "rest", owner, now + TWELVE_HOURS, volts=4100)
+
+
+def test_what_was_read_stands_in_the_language_of_the_shop(
+    run: Run, owner: User, now: datetime
+) -> None:
+    start(run, "burn-in", owner, now)
+    with speaking("de"):
+        end(run, "burn-in", owner, now + TWO_HOURS)
+    assert Reading.objects.filter(as_typed="right").count() == 1

@@ -12,6 +12,7 @@ from shop.stores.actions import Overtaken, Refused, Short
 from shop.stores.actions.claims import move_claim, open_claim
 from shop.stores.models import Claim, ClaimState, Part, StockLevel, Supplier
 from shop.stores.queries.claims import old_claims
+from shop.web.speech import speaking
 from tests.makers import make_part
 from tests.stores.orders import deliver, line_of, make_ordered, make_supplier
 
@@ -131,3 +132,12 @@ def test_claim_is_old_after_a_week_without_news(
     assert list(old_claims(later)) == [found]
     move(found, ClaimState.SENT, owner, later)
     assert list(old_claims(later)) == []
+
+
+def test_why_stock_moved_is_in_the_language_of_the_shop(
+    part: Part, supplier: Supplier, owner: User, now: datetime
+) -> None:
+    with speaking("de"):
+        move(claim(part, supplier, owner, now), ClaimState.REPLACED, owner, now)
+    reasons = list(part.ledger.order_by("pk").values_list("reason", flat=True))
+    assert reasons[-2:] == ["claim: hums", "replaced on a claim"]

@@ -10,6 +10,7 @@ from shop.models import User
 from shop.stores.actions import Overtaken, Refused, parts, stock
 from shop.stores.models import Part, Rating
 from shop.stores.queries import figures
+from shop.web.speech import speaking
 from tests.makers import RATINGS_OF, SPECS_OF, make_part
 
 pytestmark = pytest.mark.django_db
@@ -143,3 +144,11 @@ def test_a_part_that_is_reserved_is_not_retired(cell: Part, owner: User, now: da
     stock.release(held, token=uuid4(), by=owner, now=now)
     assert parts.retire_part(cell.pk, by=owner, now=now).retired
     assert not parts.bring_back(cell.pk, by=owner, now=now).retired
+
+
+def test_a_figure_is_written_down_in_the_language_of_the_shop(
+    cell: Part, owner: User, now: datetime
+) -> None:
+    with speaking("de"):
+        parts.state_rating(cell.pk, "max_current_ma", 2500, "the seller", by=owner, now=now)
+    assert entries_about(cell.about)[0].text.endswith("2.5\u202fA")

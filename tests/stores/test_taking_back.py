@@ -14,6 +14,7 @@ from shop.stores.actions.deliveries import take_back
 from shop.stores.models import Delivery, Part, Purchase, PurchaseState, StockLevel, StockRow
 from shop.stores.queries.buying import came_of
 from shop.stores.queries.history import leads
+from shop.web.speech import speaking
 from tests.bench.pages import tap, words
 from tests.makers import at_once, make_build, make_part
 from tests.stores.bought import waits_for
@@ -162,3 +163,12 @@ def test_two_tablets_at_once_take_it_back_once(
     )
     assert [type(one) for one in answers] == [Purchase, Purchase]
     assert on_hand(part) == 2
+
+
+def test_why_it_left_is_in_the_language_of_the_shop(
+    part: Part, ordered: Purchase, owner: User, now: datetime
+) -> None:
+    logged = deliver(ordered, owner, now, (part, 5))
+    with speaking("de"):
+        take_back(logged.pk, by=owner, now=now)
+    assert StockRow.objects.get(on_hand_change=-5).reason == "logged wrongly"

@@ -185,3 +185,20 @@ def test_a_consent_answered_twice_is_kept_once(stranger: Client, url: str, askin
         assert stranger.post(f"{url}consent/{asking.pk}/", {"said": "yes"}).status_code == 303
     assert stranger.post(f"{url}consent/{asking.pk}/", {"said": "no"}).status_code == 409
     assert Answer.objects.count() == 1
+
+
+def test_a_german_customers_no_holds_the_build_in_the_words_of_the_english_house(
+    stranger: Client, url: str, build: Build, quote: Quote, owner: User, now: datetime
+) -> None:
+    quote.order.customer.language = "de"
+    quote.order.customer.save()
+    stranger.post(f"{url}quote/1/", {"said": "yes"})
+    draft = quoting.start_change(
+        build, because="seized", minutes=55, token=uuid4(), by=owner, now=now
+    )
+    save_draft(draft.pk, [LINE], {}, seen=quote_seen(draft), by=owner, now=now)
+    quoting.send(draft.pk, seen=quote_seen(draft), by=owner, now=now)
+    assert '<html lang="de">' in text(stranger, url)
+    stranger.post(f"{url}quote/{draft.revision}/", {"said": "no"})
+    held = build.holds.get(ended_at=None)
+    assert held.words == "They said no to the change order: how does it go on?"

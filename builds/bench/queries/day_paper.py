@@ -12,6 +12,7 @@ from builds.dispatch.queries.classing import Classing
 from builds.dispatch.queries.weights import outside
 from builds.engineering.lithium import Mark
 from shop.house.models import House
+from shop.house.speech import speaking_to_the_shop
 from shop.house.world import with_country
 from shop.web.commas import Figure, csv_text
 from shop.web.dated import dated
@@ -93,6 +94,7 @@ def _lines(card: Card) -> list[str]:
     return [line.strip() for line in lines if line.strip()]
 
 
+@speaking_to_the_shop()
 def addresses_csv(cards: Sequence[Card], classes: Classes, house: House, *, values: bool) -> str:
     """A row for each parcel, as carriers take a batch in. Grams and millimetres.
 

@@ -11,7 +11,7 @@ from builds.dispatch.models import Service
 from shop.house.models import House
 from shop.stores.forms.figures import figure_field
 from shop.stores.specs import Quantity, Unit
-from shop.web.figures import AnyFloat
+from shop.web.figures import AnyFloat, pointed
 from shop.web.money import MoneyField
 
 _MOST = Quantity("most_g", _("heaviest parcel"), Unit.G, least=100, most=100_000)
@@ -130,7 +130,7 @@ class PaddingForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.initial["box_clearance_mm"] = f"{self.instance.box_clearance_mm:g}"
+        self.initial["box_clearance_mm"] = pointed(f"{self.instance.box_clearance_mm:g}")
         self.fields["box_clearance_mm"] = AnyFloat(
             label=_("Padding on each side, in a box, mm"),
             min_value=0,

@@ -14,7 +14,7 @@ from shop import clock
 from shop.house.queries import house
 from shop.post.actions import Refused, save_mail_server, send_test_mail
 from shop.web import mailserver
-from shop.web.access import owner_only, staff
+from shop.web.access import is_lately_proven, owner_only, proven_to_change, staff
 from shop.web.partials import done
 
 
@@ -25,6 +25,8 @@ def _show(request: HttpRequest, wrong: bool = False, **forms: Any) -> HttpRespon
         "test": TestMailForm(initial={"to": staff(request).email}),
         "goes_to": server.get("EMAIL_HOST", ""),
         "comes_from": house().email,
+        "is_proven": is_lately_proven(request),
+        "here_url": reverse("desk_mail"),
     }
     parts = {"section": "desk/_mail.html"}
     return section(request, "desk_mail", "mail", context | forms, parts, wrong)
@@ -46,6 +48,7 @@ def _as_typed(server: dict[str, Any]) -> dict[str, Any]:
 @owner_only
 @sensitive_post_parameters("password")
 @require_http_methods(["GET", "HEAD", "POST"])
+@proven_to_change
 def mail(request: HttpRequest) -> HttpResponse:
     """The server that takes the shop's mail."""
     if request.method != "POST":

@@ -17,7 +17,7 @@ from shop.house.forms import AddressesForm, BenchForm, PlaceForm, ShopForm, Spee
 from shop.house.queries import house
 from shop.house.speech import speaking_as
 from shop.orders.queries.ledger import has_money
-from shop.web.access import owner_only, staff
+from shop.web.access import is_lately_proven, owner_only, proven_to_change, staff
 from shop.web.partials import done
 
 
@@ -111,6 +111,7 @@ def bench_figures(request: HttpRequest) -> HttpResponse:
 
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
+@proven_to_change
 def addresses(request: HttpRequest) -> HttpResponse:
     """Where the staff and the customers open Hiltyard."""
     form = AddressesForm(request.POST or None, instance=house())
@@ -118,5 +119,6 @@ def addresses(request: HttpRequest) -> HttpResponse:
         _save(request, form)
         return done(request, reverse("desk_addresses"), _("Saved."))
     parts = {"section": "desk/_addresses.html"}
-    refused = bool(form.errors)
-    return section(request, "desk_addresses", "addresses", {"form": form}, parts, refused)
+    context = {"form": form, "is_proven": is_lately_proven(request)}
+    context["here_url"] = reverse("desk_addresses")
+    return section(request, "desk_addresses", "addresses", context, parts, bool(form.errors))

@@ -13,6 +13,7 @@ from builds.fitting.refusals import Overtaken, Refused
 from builds.fitting.values import Wire
 from builds.progress.models import Build
 from shop.history.actions import record
+from shop.house.speech import speaking_to_the_shop
 from shop.people.models import User
 from shop.stores.actions import stock
 from shop.stores.kinds import Counted, PartKind
@@ -97,9 +98,11 @@ def uncut_wire(run: WireRun, *, token: UUID, by: User, now: datetime) -> WireRun
         return found
     if found.part:
         ask_new(own(token, "back"))
+        with speaking_to_the_shop():
+            reason = _("not cut after all")
         stock.put_back(
             found.part, found.cut_in_all_mm, about=found.build.about, whose=whose(found.build),
-            token=own(token, "back"), by=by, now=now, reason=_("not cut after all"),
+            token=own(token, "back"), by=by, now=now, reason=reason,
         )  # fmt: skip
     found.cut_at = None
     found.save(update_fields=["cut_at"])

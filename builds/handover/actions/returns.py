@@ -21,6 +21,7 @@ from builds.progress.states import FINISHED, STAGES, Kind
 from shop.files.models import Blob
 from shop.history.actions import record
 from shop.house.actions import next_number
+from shop.house.speech import speaking_to_the_shop
 from shop.orders.actions import add_item, change_order, place_order, record_answer
 from shop.orders.models import Answer, AnswerKind, How, Item, ItemKind
 from shop.people.models import User
@@ -171,10 +172,11 @@ def make_build(return_id: int, *, by: User, now: datetime) -> Build:
         pk=found.build_id
     )
     owner = before.hilt.customer if before.hilt else before.item.order.customer
+    with speaking_to_the_shop():
+        note = _("Return %(number)s of build %(build)s") % {"number": found, "build": before}
     order = place_order(
         owner, token=uuid5(found.token, "order"), by=by, now=now,
-        note=_("Return %(number)s of build %(build)s") % {"number": found, "build": before},
-        price_note=_price(found),
+        note=note, price_note=_price(found),
     )  # fmt: skip
     item = add_item(order, ItemKind.JOB, found.words, by, now)
     made = book(
@@ -198,6 +200,7 @@ def _kind(found: Return, before: Build) -> str:
     return Kind.REPAIR if found.covered == Covered.NOT_COVERED else Kind.WARRANTY
 
 
+@speaking_to_the_shop()
 def _price(found: Return) -> str:
     return str(VERDICTS[found.covered]) if found.is_free else ""
 
@@ -224,7 +227,9 @@ def _agree(found: Return, item: Item, by: User, now: datetime) -> None:
         return
     # The shop's word, never quoted as the customer's: what they complained of is no yes.
     said = {"number": found, "decision": VERDICTS[found.covered], "because": found.because}
-    text = _("It follows from what we decided about %(number)s: %(decision)s %(because)s") % said
+    with speaking_to_the_shop():
+        text = _("It follows from what we decided about %(number)s: %(decision)s %(because)s")
+        text = text % said
     record_answer(
         item, kind=AnswerKind.AGREED, is_yes=found.is_free, text=text, how=How.PERSON, by=by,
         now=now, by_customer=False,

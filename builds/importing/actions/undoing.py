@@ -19,6 +19,7 @@ from builds.progress.models import Build
 from builds.progress.states import State as Stage
 from shop.history.actions import record
 from shop.house.models import House
+from shop.house.speech import speaking_to_the_shop
 from shop.people.actions import remove_customers
 from shop.people.models import User
 from shop.stores.actions import Refused as StoresRefused
@@ -113,12 +114,14 @@ def _remove_customers(one: Import, made: list[Made], by: User, now: datetime) ->
 
 def _build_back(one: Import, made: Made, by: User, now: datetime) -> None:
     build = Build.objects.get(pk=_key(made))
+    with speaking_to_the_shop():
+        reason = _("Taken back: brought in from %s") % one.file_name
     gates.end(
         build.pk,
         Stage.WITHDRAWN,
         token=uuid5(one.token, f"back:{made.pk}"),
         expected=Stage.BOOKED,
-        reason=_("Taken back: brought in from %s") % one.file_name,
+        reason=reason,
         by=by,
         now=now,
     )
@@ -128,7 +131,8 @@ def _part_back(one: Import, made: Made, by: User, now: datetime) -> None:
     if one.kind == "stock":
         part = Part.objects.get(pk=_key(made))
         level = StockLevel.objects.select_for_update().get(part=part)
-        reason = _("taken back: %s") % one.file_name
+        with speaking_to_the_shop():
+            reason = _("taken back: %s") % one.file_name
         token = uuid5(one.token, f"back:{made.pk}")
         count(
             part,

@@ -19,6 +19,7 @@ from builds.proving.values import judged
 from shop.history.actions import record
 from shop.house.models import House
 from shop.house.queries import house
+from shop.house.speech import speaking_to_the_shop
 from shop.people.models import User
 from shop.post.actions import queue_message
 from shop.post.models import Occasion
@@ -111,7 +112,8 @@ def _read(
     each: Stands, timer: Timer, is_right: bool, millivolts: int | None, token: UUID, by: User,
     now: datetime,
 ) -> Reading:  # fmt: skip
-    value, typed = None, _("right") if is_right else _("not right")
+    with speaking_to_the_shop():
+        value, typed = None, _("right") if is_right else _("not right")
     verdict = Verdict.PASS if is_right else Verdict.FAIL
     before = timer.millivolts_before
     if before is not None and is_right:

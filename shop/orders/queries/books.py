@@ -9,6 +9,7 @@ from datetime import date
 from django.db.models import QuerySet, Sum
 from django.utils.translation import gettext as _
 
+from shop.house.speech import speaking_to_the_shop
 from shop.orders.models import Invoice, Paid, Paper, Payment
 from shop.orders.queries.ledger import SIGNS
 from shop.web.commas import Figure, csv_text
@@ -47,6 +48,7 @@ def books(first: date, last: date) -> Books:
     )
 
 
+@speaking_to_the_shop()
 def payments_csv(first: date, last: date) -> str:
     """Every line of the ledgers of a period, in the order in which they were written."""
     head = [_("date"), _("order"), _("customer"), _("kind"), _("way"), _("reference"), _("why"),
@@ -55,6 +57,7 @@ def payments_csv(first: date, last: date) -> str:
     return csv_text(head, (_payment_row(row) for row in rows))
 
 
+@speaking_to_the_shop()
 def papers_csv(first: date, last: date) -> str:
     """Every invoice and credit note of a period, a row for each tax rate on it."""
     head = [_("number"), _("date"), _("due"), _("kind"), _("order"), _("customer"),

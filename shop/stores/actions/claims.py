@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from shop.history.actions import record
+from shop.house.speech import speaking_to_the_shop
 from shop.people.models import User
 from shop.stores.actions.stock import receive, write_off
 from shop.stores.models import Claim, ClaimState, Part, PurchaseLine, StockLevel, Supplier
@@ -42,7 +43,8 @@ def open_claim(
         return done
     _check(quantity, fault)
     if not about:
-        reason = _("claim: %s") % fault.strip()
+        with speaking_to_the_shop():
+            reason = _("claim: %s") % fault.strip()
         write_off(part, quantity, reason=reason[:200], token=uuid5(token, "dead"), by=by, now=now)
     claim = Claim.objects.create(
         token=token, supplier=supplier, part=part, quantity=quantity, serial=serial.strip(),
@@ -92,7 +94,8 @@ def move_claim(claim_id: int, to: str, *, seen: str, by: User, now: datetime, to
     claim.state, claim.state_since = to, now
     claim.save(update_fields=["state", "state_since"])
     if to == ClaimState.REPLACED:
-        reason = _("replaced on a claim")
+        with speaking_to_the_shop():
+            reason = _("replaced on a claim")
         receive(
             claim.part, claim.quantity, token=uuid5(token, "new"), by=by, now=now, reason=reason
         )

@@ -12,6 +12,7 @@ from shop.history.actions import record
 from shop.history.queries import last_about, made_once
 from shop.house.actions import next_number
 from shop.house.models import House
+from shop.house.speech import speaking_to_the_shop
 from shop.people.models import User
 from shop.stores.models import Part, Rating, Reservation, StockLevel
 from shop.stores.refusals import Overtaken, Refused
@@ -169,6 +170,7 @@ def _check_seen(part: Part, seen: int) -> None:
         )
 
 
+@speaking_to_the_shop()
 def _said(rating: Rating) -> dict[str, str]:
     quantity = {each.name: each for each in ratings(rating.part.kind)}[rating.quantity]
     value = figure_shown(quantity, rating.value)

@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from shop.house.speech import speaking_to_the_shop
 from shop.people.models import User
 from shop.stores.models import Deed, DeliveryLine, Part, Reservation, StockLevel, StockRow
 from shop.stores.queries.levels import amount, shortage, who_ended, who_moved
@@ -54,7 +55,9 @@ def take_back(line: DeliveryLine, *, token: UUID, by: User, now: datetime) -> St
     if line.quantity > level.free:
         raise Short(shortage(part, level, line.quantity))
     row = StockRow(on_hand_change=-line.quantity, delivery_line=line, cost_minor=_cost_of(line))
-    return _write(row, level, Deed.RECEIVED, token, by, now, reason=_("logged wrongly"))
+    with speaking_to_the_shop():
+        reason = _("logged wrongly")
+    return _write(row, level, Deed.RECEIVED, token, by, now, reason=reason)
 
 
 def _cost_of(line: DeliveryLine) -> int | None:
