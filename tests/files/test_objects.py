@@ -154,8 +154,10 @@ def test_large_film_stays_here_for_the_next_look(
     assert default_storage.discard_unfinished(now + timedelta(days=365)) == 1
 
 
-def test_orphan_of_a_day_is_swept_and_a_known_file_stays(store: Store, now: datetime) -> None:
-    blob = _kept(store, now)
+def test_orphan_of_a_day_is_swept_and_a_known_file_stays(
+    store: Store, owner: User, now: datetime
+) -> None:
+    blob = _film(store, owner, now)
     store.put(names.original("0" * 64), b"nobody's")
     assert actions.sweep_orphans(datetime.now(now.tzinfo)) == 0
     assert actions.sweep_orphans(datetime.now(now.tzinfo) + timedelta(days=2)) == 1
@@ -166,7 +168,7 @@ def test_orphan_of_a_day_is_swept_and_a_known_file_stays(store: Store, now: date
 def test_orphan_that_was_kept_anew_while_it_was_swept_is_put_back(
     store: Store, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    sha256 = _kept(store, now).sha256
+    sha256 = _kept(store, datetime.now(now.tzinfo)).sha256
     # The sweep judged by what it had read before somebody kept the same photo again.
     assert default_storage.discard_older(
         names.original(sha256), datetime.now(now.tzinfo) + timedelta(days=2)

@@ -124,13 +124,15 @@ def test_nothing_is_ever_certain(odds: float, words: str) -> None:
     assert percent_words(odds).replace("\xa0", " ") == words
 
 
-def test_who_works_on_builds_is_said_on_the_persons_page(owner_client: Client, owner: User) -> None:
+def test_who_works_on_builds_is_said_on_the_persons_page(
+    proven_client: Client, owner: User
+) -> None:
     url = reverse("desk_person", args=[owner.pk])
     fields = {"name": "Oda", "email": owner.email, "role": "owner", "is_active": "on"}
-    assert owner_client.post(url, fields).status_code == 303
+    assert proven_client.post(url, fields).status_code == 303
     owner.refresh_from_db()
     assert not owner.at_bench
-    owner_client.post(url, {**fields, "at_bench": "on"})
+    proven_client.post(url, {**fields, "at_bench": "on"})
     owner.refresh_from_db()
     assert owner.at_bench
 
