@@ -1,6 +1,7 @@
 """`manage.py start`: makes the shop ready, then runs it until someone stops it."""
 
 import os
+import signal
 import sys
 import traceback
 from collections.abc import Callable
@@ -37,6 +38,8 @@ def _become(command: list[str], held: int) -> NoReturn:
     The lock of the data folder goes along. :param held: its handle.
     """
     os.set_inheritable(held, True)
+    # Whoever stops it just now is heard by the program that follows, once it listens.
+    signal.pthread_sigmask(signal.SIG_BLOCK, running.ENDING)
     sys.stdout.flush()
     around = {**os.environ, "PYTHONPATH": os.pathsep.join(_paths())}
     os.execve(command[0], command, around)  # noqa: S606 – our own module

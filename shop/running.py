@@ -20,6 +20,7 @@ PROCESSES, THREADS = "1", 8
 WSGI, LOOPBACK = "shop.wsgi:application", "127.0.0.1"
 # Eight threads that each hold a heap of their own hold several times what they use.
 AROUND = {"PYTHONUNBUFFERED": "1", "MALLOC_ARENA_MAX": "2", "MALLOC_TRIM_THRESHOLD_": "131072"}
+ENDING = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 NOISE = {
     "broker": ("Memory overcommit", "Received SIGTERM", "ready to exit", "user requested shutdown"),
     "worker": ("Warm shutdown",),
@@ -90,9 +91,11 @@ class Running:
         self.announced = False
         self.set_up = is_set_up
         self.look_at = 0.0
-        self.keeper = Keeper(env.BASE_DIR, {**os.environ, **AROUND}, held)
-        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+        for number in ENDING:
             signal.signal(number, self._on_signal)
+        # From here on one that came while this program was loading is heard.
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, ENDING)
+        self.keeper = Keeper(env.BASE_DIR, {**os.environ, **AROUND}, held)
 
     def until_stopped(self) -> None:
         """Start the children in order, keep them running, stop them in the opposite order."""
