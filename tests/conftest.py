@@ -73,7 +73,13 @@ def _asks_for_a_database(item: pytest.Item) -> bool:
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
+def browser_flags() -> list[str]:
+    """What Chromium is started with; a module may add to it."""
+    return [*BROWSER_FLAGS]
+
+
+@pytest.fixture(scope="module")
+def browser(browser_flags: list[str]) -> Iterator[Browser]:
     """One Chromium for the tests of a module; each of them opens its own contexts."""
     program = browser_program()
     if program is None:
@@ -81,7 +87,7 @@ def browser() -> Iterator[Browser]:
     # Playwright's loop runs in this thread, where Django would refuse the database.
     with pytest.MonkeyPatch.context() as patch, sync_playwright() as playwright:
         patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-        chromium = playwright.chromium.launch(executable_path=program, args=BROWSER_FLAGS)
+        chromium = playwright.chromium.launch(executable_path=program, args=browser_flags)
         yield chromium
         chromium.close()
 

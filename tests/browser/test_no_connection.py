@@ -13,27 +13,19 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, expect
 
 from tests.browser.tablets import JORY, ODA, Tablet, count, id_of
 from tests.browser.wire import wire_to
-from tests.conftest import BROWSER_FLAGS, browser_program
 from tests.machine.conftest import Shop, running
 
 pytestmark = [pytest.mark.browser, pytest.mark.server, pytest.mark.once]
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """A Chromium that trusts the certificate of these tests, for the worker's script too."""
-    program = browser_program()
-    if program is None:
-        pytest.skip("needs Chromium: type `sudo apt install chromium`")
-    with pytest.MonkeyPatch.context() as patch, sync_playwright() as playwright:
-        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-        flags = [*BROWSER_FLAGS, "--ignore-certificate-errors"]
-        with closing(playwright.chromium.launch(executable_path=program, args=flags)) as chromium:
-            yield chromium
+def browser_flags(browser_flags: list[str]) -> list[str]:
+    """Also trusts the certificate of these tests, for the worker's script too."""
+    return [*browser_flags, "--ignore-certificate-errors"]
 
 
 @pytest.fixture(scope="module")
