@@ -1,5 +1,6 @@
 """Papers on the desk: looked at before they are issued, sent with the PDF, the owner's alone."""
 
+import re
 from datetime import datetime, timedelta
 from email import message_from_bytes
 from io import BytesIO
@@ -165,7 +166,7 @@ def test_bench_reads_no_sum_in_a_mail_about_money(
     ):
         answer = bench_client.get(address)
         assert answer.status_code == 200
-        assert "427" not in answer.content.decode()
+        assert not re.search(r"\b427\b", answer.content.decode())  # a key may hold these digits
     assert bench_client.get(f"/photos/{blob.pk}/original/").status_code == 404
     assert "£427.00" in owner_client.get("/messages/").content.decode()
 
