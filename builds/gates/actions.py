@@ -270,9 +270,20 @@ def _open_its_page(build: Build, ending: str, now: datetime) -> None:
 
 @transaction.atomic
 def end(
-    build_id: int, ending: str, *, token: UUID, expected: str, reason: str, by: User, now: datetime
+    build_id: int,
+    ending: str,
+    *,
+    token: UUID,
+    expected: str,
+    reason: str,
+    by: User,
+    now: datetime,
+    goes: str = "",
 ) -> Move:
-    """End a build: collected finished, or returned, withdrawn or abandoned unfinished."""
+    """End a build: collected finished, or returned, withdrawn or abandoned unfinished.
+
+    :param goes: how the hilt of an unfinished one goes back, by post or in person.
+    """
     build = progress.locked(build_id)
     if ending not in ENDINGS:
         raise Refused(_("Say how it ends."))
@@ -280,7 +291,7 @@ def end(
         raise Refused(_("A build is sent by ticking its parcel off on the dispatch day."))
     if build.state == expected and not _is_repeat(token):
         _ask_out_of_parcel(build)
-        _ask(build, _closed(_asked_to_end(build, ending)))
+        _ask(build, _closed(_asked_to_end(build, ending, goes)))
     _open_its_page(build, ending, now)
     moved = progress.move(
         build_id, token=token, expected=expected, to=ending, by=by, now=now, reason=reason
@@ -292,9 +303,9 @@ def end(
     return moved
 
 
-def _asked_to_end(build: Build, ending: str) -> list[Condition]:
+def _asked_to_end(build: Build, ending: str, goes: str) -> list[Condition]:
     if ending != State.COLLECTED:
-        return ending_conditions(build.pk)
+        return ending_conditions(build.pk, ending, goes)
     if build.state == State.DISPATCH and build.leaves_by == Leaves.COLLECTION:
         return conditions([build.pk])[build.pk]
     return []  # no such way: progress says so

@@ -24,7 +24,6 @@ from builds.gates import reckoned
 from builds.gates.models import Pass
 from builds.gates.questions import (
     AT_THE_PARCEL,
-    ENDING,
     LEAVE,
     LEAVING,
     MET,
@@ -35,6 +34,7 @@ from builds.gates.questions import (
     Condition,
     Known,
 )
+from builds.gates.unfinished import asked_to_end
 from builds.handover.queries.booklets import published_booklets
 from builds.handover.queries.films import published_films
 from builds.handover.queries.gestures import standing_gestures
@@ -283,11 +283,14 @@ def before_packing(asked: Iterable[Condition]) -> list[Condition]:
     return [one for one in asked if not one.is_open and one.code not in AT_THE_PARCEL]
 
 
-def ending_conditions(build_id: int) -> list[Condition]:
-    """The conditions for ending a build unfinished."""
+def ending_conditions(
+    build_id: int, ending: str = State.RETURNED, goes: str = ""
+) -> list[Condition]:
+    """The conditions for ending a build unfinished, and for the way by which its hilt goes back."""
     found = _known(builds().filter(pk=build_id))[0]
     # What it owes and gives back is asked wherever it ends, in test too.
     known = replace(
         found, going=goings([found.build])[build_id], intake=facts([build_id])[build_id]
     )
-    return [_let_by(condition, known) for question in ENDING if (condition := question(known))]
+    questions = asked_to_end(ending, goes)
+    return [_let_by(condition, known) for question in questions if (condition := question(known))]

@@ -21,7 +21,7 @@ from builds.gates.known import (
     Question,
     condition,
 )
-from builds.gates.money import deposit, settled, settled_unfinished
+from builds.gates.money import deposit, settled
 from builds.gates.proved import proved
 from builds.gates.reckoned import decisions, fit, power, slots
 from builds.gates.tried import blade_tried, card, gestures, gestures_tried, slots_verified
@@ -32,7 +32,7 @@ from builds.progress.states import Kind, Leaves, State
 from shop.orders.models import AnswerKind
 
 __all__ = [
-    "AT_THE_PARCEL", "ENDING", "LEAVE", "LEAVING", "MET", "PASSED", "START", "STARTING", "UNMET",
+    "AT_THE_PARCEL", "LEAVE", "LEAVING", "MET", "PASSED", "START", "STARTING", "UNMET",
     "Condition", "Known",
 ]  # fmt: skip
 _NAMED = 3  # parts named in a line of conditions
@@ -323,5 +323,3 @@ LEAVING: dict[str, tuple[Question, ...]] = {
 }
 # What is done when a parcel is packed: asked when it leaves, not before there is one.
 AT_THE_PARCEL = frozenset({"views", "accounted", "handed", "parcel", "packed", "classed"})
-# What ends unfinished still gives back what came, and a damaged cell leaves by no way.
-ENDING: tuple[Question, ...] = (_accounted, settled_unfinished, _cell_aside)

@@ -14,7 +14,8 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import translation
 
 from builds.fitting.models import Chassis
-from builds.gates.questions import ENDING, LEAVING, STARTING
+from builds.gates.questions import LEAVING, STARTING
+from builds.gates.unfinished import ENDING
 from builds.handover.states import Covered, Pays
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade, Went
@@ -141,7 +142,7 @@ def test_figures_of_parts_are_said_as_the_stores_say_them() -> None:
 
 def test_every_condition_that_may_be_passed_has_words() -> None:
     questions = {
-        question.__name__.removesuffix("_unfinished").removesuffix("_tried")
+        question.__name__.removeprefix("_").removesuffix("_unfinished").removesuffix("_tried")
         for asked in (*STARTING.values(), *LEAVING.values(), ENDING)
         for question in asked
     }

@@ -38,7 +38,7 @@ def hand_over(
     """
     locked(build.pk)
     if not Move.objects.filter(token=token).exists():
-        _account(build, handing, by, now)
+        account_for_all(build, handing.back, handing.stays, by, now)
     return gates.end(
         build.pk,
         State.COLLECTED,
@@ -62,10 +62,13 @@ def reason_of(handing: Handing, customer: Customer) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _account(build: Build, handing: Handing, by: User, now: datetime) -> None:
-    back = set(handing.back)
+def account_for_all(
+    build: Build, back: Iterable[int], stays: Mapping[int, str], by: User, now: datetime
+) -> None:
+    """Tick what goes back, and write down why the rest stays."""
+    given = set(back)
     for thing in Belonging.objects.filter(build=build, returned_at=None, kept_because=""):
-        why = handing.stays.get(thing.pk, "").strip()
-        if thing.pk in back or why:
-            kept = "" if thing.pk in back else why
+        why = stays.get(thing.pk, "").strip()
+        if thing.pk in given or why:
+            kept = "" if thing.pk in given else why
             account_for(thing, kept_because=kept, by=by, now=now)

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.progress.models import Build, Tray
 from builds.progress.queries import free_trays
-from builds.progress.states import ENDINGS, STAGES, State
+from builds.progress.states import STAGES, State
 
 
 class StartForm(forms.Form):
@@ -48,19 +48,3 @@ class BackForm(MoveForm):
         label=_("caused in"), choices=[(s.value, s.label) for s in STAGES[1:]]
     )
     reason = forms.CharField(label=_("what went wrong"), max_length=500)
-
-
-class EndForm(MoveForm):
-    """How a build ends other than by post, and why."""
-
-    ending = forms.ChoiceField(
-        label=_("it ends"),
-        choices=[(s.value, s.label) for s in ENDINGS if s != State.SENT],
-        widget=forms.RadioSelect,
-    )
-    reason = forms.CharField(
-        label=_("why"),
-        max_length=500,
-        required=False,
-        help_text=_("needed unless it is collected finished"),
-    )

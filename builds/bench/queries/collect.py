@@ -3,11 +3,19 @@
 from builds.gates.conditions import Condition, conditions
 from builds.intake.models import Belonging
 from builds.progress.models import Build
+from builds.progress.states import State
 
 
 def owed(build: Build) -> list[Belonging]:
     """Belongings that neither went back nor were said to stay."""
     return list(Belonging.objects.filter(build=build, returned_at=None, kept_because=""))
+
+
+def is_here(build: Build) -> bool:
+    """Whether its hilt is in the shop: one that is booked alone has not come yet."""
+    if build.hilt_id is None:
+        return False
+    return build.state != State.BOOKED or build.matches.filter(ended_at=None).exists()
 
 
 def still_missing(build: Build) -> list[Condition]:

@@ -16,6 +16,7 @@ from builds.gates.conditions import MET, PASSED
 from builds.handover.queries.after_care import after_care
 from builds.handover.queries.before import before
 from builds.intake.models import Belonging, Match
+from builds.intake.queries import Facts
 from builds.progress.models import Build
 from builds.progress.queries import undoable
 from builds.progress.states import FINISHED, State
@@ -46,7 +47,8 @@ def sheet_of(build: Build, calendar: Calendar, now: datetime) -> dict[str, Any]:
         "matches": list(_matches(build)),
         "belongings": list(build.belongings.all()),
         "unclaimed": list(_unclaimed(build)),
-        "cells": list(build.cell_checks.select_related("by")),
+        "cells": (cells := list(build.cell_checks.select_related("by"))),
+        "cell_stays": Facts(cell=cells[0] if cells else None).why_cell_stays,
         "condition": condition_of(build, shown.photos),
         "parts": parts,
         "parts_fitted": sum(1 for part in parts if part.fitted_at),
