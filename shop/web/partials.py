@@ -14,6 +14,10 @@ from django.template.loader import render_to_string
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 
+from shop.web.pointing import begins_at_the_reason
+
+REFUSED = 422  # a form that came back, with the reason beside what was typed
+
 
 def page(
     request: HttpRequest,
@@ -32,9 +36,12 @@ def page(
     target = (htmx.target or "") if htmx and not htmx.boosted else ""
     part = (parts or {}).get(target)
     data = dict(context or {})
+    shown = render_to_string(part or template, data, request)
+    if status == REFUSED:
+        shown = begins_at_the_reason(shown)
     if part is None:
-        return HttpResponse(render_to_string(template, data, request), status=status)
-    body = [render_to_string(part, data, request)]
+        return HttpResponse(shown, status=status)
+    body = [shown]
     # What the deed said stands outside the part: it is carried along out of band.
     data["out_of_band"] = True
     for name, template_of in {"said": "web/_said.html", **(along or {})}.items():
@@ -53,11 +60,14 @@ def done(request: HttpRequest, to: str, said: str = "") -> HttpResponse:
 
 
 def refused(request: HttpRequest, to: str, why: str) -> HttpResponse:
-    """Answer a deed that was refused: say why, and go to a page that shows how things stand."""
+    """Answer a deed that was refused: say why, and go to a page that shows how things stand.
+
+    The page is opened at its top, where the reason stands, whatever part was asked for.
+    """
     if asks_words(request):
         return JsonResponse({"to": to, "why": why}, status=409)
     messages.error(request, why)
-    answer = _leads(request, to)
+    answer = _leads(request, to.partition("#")[0])
     answer.is_refusal = True  # type: ignore[attr-defined]
     return answer
 

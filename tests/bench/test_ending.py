@@ -1,4 +1,4 @@
-"""Ending a build unfinished, in each stage and each way: what is asked, and that a way out exists."""
+"""Ending a build unfinished, in each stage and each way: what is asked, and the way out."""
 
 import re
 from datetime import datetime

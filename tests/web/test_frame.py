@@ -60,7 +60,7 @@ def test_what_was_said_is_read_out(house: House) -> None:
     html = render_to_string("web/_said.html", {"messages": said})
     assert 'role="status"' in html
     assert '<p class="success">Moved.</p>' in html
-    assert '<p class="error">Taken.</p>' in html
+    assert '<p class="error" tabindex="-1" autofocus>Taken.</p>' in html
     assert "hx-swap-oob" not in html
 
 
