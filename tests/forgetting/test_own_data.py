@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import zipfile
 from datetime import datetime
 
@@ -9,12 +10,18 @@ import pytest
 from django.core.files.storage import default_storage
 from django.test import Client
 from django.urls import reverse
+from django.utils.text import capfirst
+from django.utils.translation import gettext, override
 
-from builds.forgetting.queries.own_data import write_own_data
+from builds.forgetting.queries.own_data import columns_of, write_own_data
+from builds.forgetting.queries.readable import fields_read, is_worded
+from builds.forgetting.reach import HELD, OWN, Held
+from builds.forgetting.words import TABLES
 from shop.files.queries import original_name
 from shop.house.queries import house as the_house
 from shop.models import Blob, Customer, Entry, House, User
 from tests.forgetting.conftest import MAIL, NAME, Known, asked_before
+from tests.makers import check_cell
 from tests.visitor import making
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -141,3 +148,48 @@ def test_page_shows_what_was_asked_before(
     text = owner_client.get(page).text
     assert "Asked before anybody knew them" in text
     assert reverse("desk_enquiry", args=[stray.pk]) in text
+
+
+# The page, to whom it is about
+
+
+EVERY = [held for held in (OWN, *HELD) if held.shown]
+
+
+@pytest.mark.parametrize("held", EVERY, ids=lambda held: held.shown)
+def test_every_table_and_column_has_words_for_people(held: Held, house: House) -> None:
+    assert held.shown in TABLES
+    bare = [
+        field.name for field in fields_read(columns_of(held, house).fields) if not is_worded(field)
+    ]
+    assert bare == []
+
+
+def read(customer: Customer, now: datetime) -> str:
+    file = io.BytesIO()
+    write_own_data(file, customer, the_house(), now)
+    return zipfile.ZipFile(file).read("read-me-first.html").decode()
+
+
+def test_page_speaks_the_customers_language_to_its_cells(
+    known: Known, owner: User, now: datetime
+) -> None:
+    Customer.objects.update(language="de")
+    known.customer.refresh_from_db()
+    check_cell(known.build, owner, now, millivolts=3710)
+    page = read(known.customer, now)
+    cells = dict(re.findall(r"<dt>(.*?)</dt><dd>(.*?)</dd>", page, re.S))
+    with override("de"):
+        assert cells[gettext("voltage")] == "3,71\u202fV"
+        assert cells[gettext("you may see it on your page")] in {gettext("yes"), gettext("no")}
+        assert f"<h2>{capfirst(gettext('cell checks'))}</h2>" in page
+    assert cells["Sprache"] == "Deutsch"
+    for raw in ("_", "millivolts", "False", "True", "blob", "came by", "cell checks"):
+        assert not any(raw in word for word in cells), raw
+    assert not re.search(r"<dd>(True|False|\d{4}-\d\d-\d\d.*?)</dd>", page)
+    assert "0001" in page
+
+
+def test_file_for_programs_keeps_its_own_names(given: zipfile.ZipFile) -> None:
+    data = json.loads(given.read("data.json"))
+    assert {"build_id", "taken_at", "shared"} <= data["photos"][0].keys()

@@ -3,7 +3,8 @@
 import json
 import shutil
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import datetime
 from typing import IO, Any
 
@@ -11,10 +12,13 @@ from django.contrib.auth.base_user import AbstractBaseUser
 from django.core.files.storage import default_storage
 from django.db.models import Model
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
 from builds.forgetting.queries.held import model_of, rows_of
+from builds.forgetting.queries.readable import links_of, to_read
 from builds.forgetting.queries.strays import strays
 from builds.forgetting.reach import HELD, OWN, Held
+from builds.forgetting.words import TABLES
 from shop.files.models import Blob
 from shop.files.queries import file_ending, original_name
 from shop.house.models import House
@@ -35,29 +39,54 @@ def write_own_data(into: IO[bytes], customer: Customer, shop: House, now: dateti
 
 
 def _write_zip(into: IO[bytes], customer: Customer, shop: House, now: datetime) -> int:
-    tables = {OWN.shown: [_row(OWN, customer, shop)]}
+    found = [_table(OWN.shown, OWN, [customer], shop)]
     for held in HELD:
         if held.shown:
-            found = rows_of(held, customer.pk).order_by("pk").iterator(500)
-            tables[held.shown] = [_row(held, row, shop) for row in found]
+            found.append(_table(held.shown, held, _rows_of(held, customer.pk), shop))
     before = strays(customer)
     (enquiries,) = (held for held in HELD if held.model == "Enquiry")
-    tables[ASKED_BEFORE] = [_row(enquiries, each, shop) for each in before]
+    found.append(_table(ASKED_BEFORE, enquiries, before, shop))
+    tables = {table.name: table.plain for table in found}
     with zipfile.ZipFile(into, "w") as zipped:
         files = [*_write_files(zipped, customer.pk), *_write_photos(zipped, before)]
         tables["files"] = [{"name": name} for name in files]
         zipped.writestr("data.json", json.dumps(tables, ensure_ascii=False, indent=1))
-        page = {"tables": _to_read(tables), "shop": shop, "customer": customer, "now": now}
+        named = [[(_("file"), name)] for name in files]
+        read = [*((table.name, table.read) for table in found), ("files", named)]
+        page = {"tables": _headed(read), "shop": shop, "customer": customer, "now": now}
         zipped.writestr("read-me-first.html", render_to_string("forgetting/own_data.html", page))
     return len(files)
 
 
-def _row(held: Held, row: Model, shop: House) -> dict[str, Any]:
-    """A row without what is about the staff or the shop alone."""
+@dataclass(frozen=True)
+class Table:
+    """The rows of a table, for programs and for people."""
+
+    name: str
+    plain: list[dict[str, Any]]
+    read: list[list[tuple[str, str]]]
+
+
+def _table(name: str, held: Held, rows: Iterable[Model], shop: House) -> Table:
+    columns, plain, read = columns_of(held, shop), [], []
+    for row in rows:
+        plain.append(columns.values(row))
+        read.append(to_read(row, columns.fields, shop))
+    return Table(name, plain, read)
+
+
+def columns_of(held: Held, shop: House) -> Columns:
+    """The columns of a table without what is about the staff or the shop alone."""
     model = model_of(held) if held is not OWN else Customer
     columns = Columns(model, shop.zone, shop.currency)
     columns.fields = [field for field in columns.fields if not _is_the_shops(field)]
-    return columns.values(row)
+    return columns
+
+
+def _rows_of(held: Held, customer_id: int) -> Iterator[Model]:
+    links = links_of(list(model_of(held)._meta.concrete_fields))
+    found = rows_of(held, customer_id).select_related(*links)
+    return found.order_by("pk").iterator(500)
 
 
 def _is_the_shops(field: Any) -> bool:
@@ -100,15 +129,6 @@ def _write(zipped: zipfile.ZipFile, blob: Blob, name: str) -> bool:
     return True
 
 
-def _to_read(tables: dict[str, list[dict[str, Any]]]) -> list[tuple[str, list[list[Any]]]]:
-    """What is there, without empty tables and empty cells."""
-    return [
-        (name, [[(key.replace("_", " "), value) for key, value in row.items() if _says(value)]
-                for row in rows])
-        for name, rows in tables.items()
-        if rows
-    ]  # fmt: skip
-
-
-def _says(value: Any) -> bool:
-    return value not in (None, "", [], {})
+def _headed(tables: Iterable[tuple[str, list[list[Any]]]]) -> list[tuple[str, list[list[Any]]]]:
+    """Tables under their headings, without those in which nothing stands."""
+    return [(str(TABLES[name]), rows) for name, rows in tables if rows]
