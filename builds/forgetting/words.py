@@ -29,7 +29,7 @@ TABLES = {
     "slots": _("slots"),
     "stages": _("stages"),
     "belongings": _("belongings"),
-    "cell checks": _("cell checks"),
+    "cell checks": _("looks at the battery"),
     "condition notes": _("condition notes"),
     "gestures": _("gestures"),
     "warranties": _("warranties"),

@@ -182,7 +182,7 @@ def test_page_speaks_the_customers_language_to_its_cells(
     with override("de"):
         assert cells[gettext("voltage")] == "3,71\u202fV"
         assert cells[gettext("you may see it on your page")] in {gettext("yes"), gettext("no")}
-        assert f"<h2>{capfirst(gettext('cell checks'))}</h2>" in page
+        assert f"<h2>{capfirst(gettext('looks at the battery'))}</h2>" in page
     assert cells["Sprache"] == "Deutsch"
     for raw in ("_", "millivolts", "False", "True", "blob", "came by", "cell checks"):
         assert not any(raw in word for word in cells), raw
