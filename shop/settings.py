@@ -62,6 +62,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "shop.web.headers.PrivateByDefault",
+    "builds.forgetting.left_alone.ErasedAreLeftAlone",
     "shop.later.once.Once",
 ]
 ROOT_URLCONF = "shop.urls"

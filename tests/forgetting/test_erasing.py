@@ -1,9 +1,11 @@
 """Forgetting a customer: what goes, what stays, what stands against it."""
 
 import json
+import os
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
 from django.core.management import call_command
@@ -20,7 +22,10 @@ from builds.progress.states import State
 from shop.append_only import maintenance
 from shop.files.actions import sweep_orphans
 from shop.files.models import Blob, Rendition
+from shop.keeping.actions import doing
 from shop.keeping.actions.erased import read_list
+from shop.keeping.models import Export
+from shop.keeping.queries import export_file
 from shop.models import Customer, Entry, House, Invoice, Message, Order, Quote, User
 from shop.orders.models import Answer
 from tests.forgetting.conftest import CALLED, MAIL, MARKS, NAME, Known, asked_before
@@ -89,6 +94,75 @@ def test_photos_are_gone_from_the_disk(
     sweep_orphans(now + timedelta(days=365 * 30))
     kept = [path for path in (here / "media").rglob("*") if path.is_file()]
     assert kept == []
+
+
+def test_files_leave_the_disk_at_once_but_those_of_the_last_day(
+    known: Known, owner: User, here: Path, now: datetime
+) -> None:
+    old, young = _originals(here)[0], _originals(here)[1:]
+    before = (now - timedelta(days=2)).timestamp()
+    os.utime(old, (before, before))
+    for path in young:
+        os.utime(path, (now.timestamp(), now.timestamp()))
+    _forget(known, owner, now)
+    sweep_orphans(now)  # woken by the erasing
+    assert _originals(here) == young
+    sweep_orphans(now + timedelta(days=2))
+    assert _originals(here) == []
+
+
+def _originals(here: Path) -> list[Path]:
+    return sorted(path for path in (here / "media/originals").rglob("*") if path.is_file())
+
+
+def test_export_that_holds_them_is_taken_away(
+    known: Known, owner: User, proven_client: Client, now: datetime
+) -> None:
+    done = Export.objects.create(
+        token=uuid4(), asked_at=now, asked_by=owner, begun_at=now, done_at=now, size=9
+    )
+    writing = Export.objects.create(token=uuid4(), asked_at=now, asked_by=owner, begun_at=now)
+    waits = Export.objects.create(token=uuid4(), asked_at=now, asked_by=owner)
+    export_file(done).parent.mkdir(parents=True, exist_ok=True)
+    export_file(done).write_text(NAME)
+    page = proven_client.get(reverse("forgetting_data", args=[known.customer.pk]))
+    assert "they are taken away with it" in page.content.decode()
+    _forget(known, owner, now)
+    assert not export_file(done).exists()
+    fetched = proven_client.get(reverse("keeping_export_fetch", args=[done.pk]))
+    assert fetched.status_code == 404
+    gone = Export.objects.filter(gone_at=now).values_list("pk", flat=True)
+    assert set(gone) == {done.pk, writing.pk}
+    assert waits.pk not in gone
+
+
+def test_export_that_was_withdrawn_while_it_was_written_is_not_kept(
+    known: Known, owner: User, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one = Export.objects.create(token=uuid4(), asked_at=now, asked_by=owner)
+
+    def meanwhile(target: Path, _now: datetime) -> None:
+        _forget(known, owner, now)
+        target.write_text(NAME)
+
+    monkeypatch.setattr(doing, "export_everything", meanwhile)
+    doing.do_all(lambda: now)
+    one.refresh_from_db()
+    assert one.gone_at == now
+    assert not export_file(one).exists()
+
+
+def test_page_says_of_each_table_what_becomes_of_it(
+    known: Known, owner: User, owner_client: Client, now: datetime
+) -> None:
+    page = owner_client.get(reverse("forgetting_data", args=[known.customer.pk])).content.decode()
+    goes, stays = page.split("<dt>stays</dt>")
+    assert "what they asked for" not in goes
+    assert "with what was to be done" in stays
+    wanted = known.build.item.wanted
+    _forget(known, owner, now)
+    known.build.item.refresh_from_db()
+    assert bool(known.build.item.wanted) is bool(wanted)
 
 
 def test_photo_that_somebody_else_has_too_stays(known: Known, owner: User, now: datetime) -> None:

@@ -27,6 +27,7 @@ from shop.history.actions import record
 from shop.history.models import Entry
 from shop.house.queries import house
 from shop.keeping.actions.erased import write_list
+from shop.keeping.actions.withdrawing import withdraw_exports
 from shop.orders.models import Account, Enquiry, EnquiryState
 from shop.people.models import Customer
 from shop.post.models import Message, PrivateLink, State
@@ -82,6 +83,7 @@ def _forget(customer: Customer, until: date, by: Any, now: datetime) -> None:
         _of_table(held, customer.pk, scrub)
     _name_itself(customer, until, now)
     _let_files_go(blobs)
+    withdraw_exports(now)
     record("customer_erased", f"customer:{customer.pk}", by, now)
     transaction.on_commit(write_list)
     wake("shop.files.tasks.sweep_orphans")

@@ -48,7 +48,9 @@ def after_care(build: Build, now: datetime) -> AfterCare:
         opens_with_care=harmed is not None
         and not is_far
         and facts([build.pk])[build.pk].cell is None,
-        may_come_back=can_come_back(build) and not any(each.is_open for each in came_back),
+        may_come_back=can_come_back(build)
+        and build.item.order.customer.erased_at is None
+        and not any(each.is_open for each in came_back),
     )
 
 

@@ -88,6 +88,9 @@ def _take_away_old_exports(now: datetime) -> None:
     for each in Export.objects.filter(ago("asked_at", EXPORTS_FOR, now), gone_at=None):
         export_file(each).unlink(missing_ok=True)
         Export.objects.filter(pk=each.pk).update(gone_at=now)
+    # Once more what was withdrawn of late: the plug may have been pulled in between.
+    for each in Export.objects.filter(asked_at__gt=now - EXPORTS_FOR, gone_at__isnull=False):
+        export_file(each).unlink(missing_ok=True)
 
 
 def anything_waits() -> bool:

@@ -112,11 +112,15 @@ def _write_out(one: Export, clock: Clock) -> None:
     try:
         folders.ready(folders.exports())
         export_everything(export_file(one), clock())
+        one.size = export_file(one).stat().st_size
     except TROUBLE as error:
         one.problem = _short(error)
     else:
-        one.done_at, one.size = clock(), export_file(one).stat().st_size
-    one.save()
+        one.done_at = clock()
+    one.save(update_fields=["problem", "done_at", "size"])
+    one.refresh_from_db(fields=["gone_at"])
+    if one.gone_at:  # withdrawn while it was written
+        export_file(one).unlink(missing_ok=True)
 
 
 def _short(error: BaseException) -> str:
