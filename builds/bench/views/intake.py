@@ -53,8 +53,7 @@ def new(request: HttpRequest) -> HttpResponse:
             else:
                 return done(request, reverse("bench_arrival", args=[arrival.pk]), said)
         return _new_page(request, form, form.cleaned_data.get("build"), 422)
-    wanted = request.GET.get("build", "")[:LONGEST]
-    build = builds().filter(number=int(wanted)).first() if wanted.isdecimal() else None
+    build = _chosen(request)
     form = forms.ArrivalForm(initial={"token": uuid4(), "build": build, "box": "sound"})
     return _new_page(request, form, build)
 
@@ -84,7 +83,7 @@ def _show(
     request: HttpRequest, found: Arrival, bound: dict[str, object] | None = None, status: int = 200
 ) -> HttpResponse:
     diary = calendar(request.house)  # type: ignore[attr-defined]
-    fresh = forms.MatchForm()
+    fresh = forms.MatchForm(initial={"build": _chosen(request)})
     context = {
         "room": "intake",
         **arrival_of(found, diary, now()),
@@ -102,6 +101,12 @@ def _show(
         "token": uuid4(),
     }
     return page(request, "bench/arrival.html", context, PARTS, status, {"lead": PARTS["lead"]})
+
+
+def _chosen(request: HttpRequest) -> Build | None:
+    """The build that the page before this one has in mind: of an order begun for the parcel."""
+    number = request.GET.get("build", "")[:LONGEST]
+    return builds().filter(number=int(number)).first() if number.isdecimal() else None
 
 
 @require_POST

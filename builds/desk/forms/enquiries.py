@@ -10,7 +10,8 @@ from django.utils.translation import gettext_lazy as _
 
 from builds.desk.forms.fields import SAID_HOW, day_field, text_field, token_field
 from builds.desk.forms.orders import SOMEONE_NEW
-from builds.desk.queries.orders import customers_to_choose
+from builds.desk.queries.orders import customers_called, customers_to_choose
+from builds.intake.models import Arrival
 from shop.orders.models import Enquiry
 from shop.web.widgets import PhotosField
 
@@ -118,21 +119,40 @@ def prefilled(asked: QueryDict, enquiry: Enquiry | None) -> QueryDict:
         typed.setdefault("customer", str(enquiry.customer_id))
         return typed
     typed.setdefault("customer", SOMEONE_NEW)
-    for name, value in _as_customer(enquiry).items():
+    for name, value in _as_customer(enquiry.called, enquiry.contact).items():
         typed.setdefault(f"new-{name}", value)
     return typed
 
 
-def _as_customer(enquiry: Enquiry) -> dict[str, str]:
+def from_sender(asked: QueryDict, parcel: Arrival | None) -> QueryDict:
+    """What a new order's page begins with where a parcel waits for it: who sent it."""
+    if parcel is None or not parcel.sender:
+        return asked
+    typed, facts = asked.copy(), facts_of_sender(parcel.sender)
+    known = customers_called(facts["full_name"] or facts["called"])
+    typed.setdefault("customer", str(known[0].pk) if len(known) == 1 else SOMEONE_NEW)
+    for name, value in facts.items():
+        typed.setdefault(f"new-{name}", value)
+    return typed
+
+
+def facts_of_sender(sender: str) -> dict[str, str]:
+    """What stands on a box, as the facts of a customer: the name comes first."""
+    starts = [found.start() for at in (_EMAIL, _PHONE) if (found := at.search(sender))]
+    until = min([*starts, *(sender.find(sign) for sign in ",;\n" if sign in sender), len(sender)])
+    return _as_customer(sender[:until].strip(" ,;/"), sender[until:])
+
+
+def _as_customer(called: str, contact: str) -> dict[str, str]:
     """Loose words as the facts of a customer; what fits nowhere goes into the note."""
-    email, phone = _EMAIL.search(enquiry.contact), _PHONE.search(enquiry.contact)
-    rest = enquiry.contact
+    email, phone = _EMAIL.search(contact), _PHONE.search(contact)
+    rest = contact
     for found in (email, phone):
         rest = rest.replace(found[0], "") if found else rest
-    first, _gap, family = enquiry.called.partition(" ")
+    first, _gap, family = called.partition(" ")
     return {
         "called": first,
-        "full_name": enquiry.called if family else "",
+        "full_name": called if family else "",
         "email": email[0] if email else "",
         "phone": phone[0] if phone else "",
         "note": rest.strip(" ,;/"),

@@ -50,6 +50,13 @@ def customers(text: str = "") -> QuerySet[Customer]:
     return rows.filter(named(text)) if text.strip() else rows
 
 
+def customers_called(name: str) -> list[Customer]:
+    """Those of exactly a name, as far as two: one alone can be meant."""
+    if not name.strip():
+        return []
+    return list(customers().filter(name_folded=plain(name))[:2])
+
+
 def customers_to_choose(text: str, chosen: str) -> list[Customer]:
     """A few customers that a text means, or the newest; the chosen one stays among them."""
     newest = Customer.objects.filter(erased_at=None).order_by("-since", "-pk")

@@ -8,10 +8,12 @@ from django.utils.translation import gettext as _
 
 from builds.desk.actions.orders import book_job, with_odds
 from builds.desk.forms.booking import Booking
-from builds.desk.forms.enquiries import prefilled
+from builds.desk.forms.enquiries import from_sender, prefilled
 from builds.desk.queries.enquiries import enquiry_of
 from builds.desk.queries.orders import order_placed, order_rows
+from builds.desk.queries.parcels import build_for, parcel_waiting
 from builds.desk.views.hints import dispatch_hint
+from builds.intake.models import Arrival
 from builds.queue.actions import Refused as NotThatDay
 from builds.queue.queries.serving import Said, serving_to
 from shop.clock import now
@@ -48,14 +50,17 @@ def order_new(request: HttpRequest) -> HttpResponse:
     """
     moment = now()
     enquiry = enquiry_of(request.POST.get("enquiry") or request.GET.get("enquiry", ""))
-    typed = request.POST if request.method == "POST" else prefilled(request.GET, enquiry)
+    parcel = parcel_waiting(request.POST.get("arrival") or request.GET.get("arrival", ""))
+    typed = request.POST
+    if request.method != "POST":
+        typed = from_sender(prefilled(request.GET, enquiry), parcel)
     judged = request.method == "POST" and "look" not in typed
     booking = Booking(house(), staff(request), dispatch_hint(moment), typed=typed, judged=judged)
     order = _placed(request, booking, moment, enquiry) if judged else None
     if order and "quote" in request.POST and staff(request).is_owner:
         return _quoting(request, order, moment)
     if order:
-        return done(request, reverse("desk_order", args=[order.number]), _("Order placed."))
+        return _to_its_parcel(request, order, parcel)
     return page(
         request,
         "desk/order_new.html",
@@ -65,6 +70,7 @@ def order_new(request: HttpRequest) -> HttpResponse:
             "booking": booking,
             "form": booking.job,
             "enquiry": enquiry,
+            "parcel": parcel,
             "quotes": staff(request).is_owner,
             "quote_first": "quote" in typed,
             "served": _served(booking, moment),
@@ -86,6 +92,15 @@ def _served(booking: Booking, moment: datetime) -> Said | None:
     diary, to = calendar(house()), Order(customer=booking.for_whom).consignee
     found = serving_to(to, day, booking.leaves_by, diary)
     return found.said(diary.first_day(moment), booking.promise_day)
+
+
+def _to_its_parcel(request: HttpRequest, order: Order, parcel: Arrival | None) -> HttpResponse:
+    """To the order; where a parcel waits for it, back there, with the new build chosen."""
+    build = build_for(order) if parcel else None
+    if parcel is None or build is None:
+        return done(request, reverse("desk_order", args=[order.number]), _("Order placed."))
+    to = reverse("bench_arrival", args=[parcel.pk]) + f"?build={build.number}#match"
+    return done(request, to, _("Order placed. Now say that this parcel holds its hilt."))
 
 
 def _quoting(request: HttpRequest, order: Order, moment: datetime) -> HttpResponse:
