@@ -36,7 +36,7 @@ def page(
     target = (htmx.target or "") if htmx and not htmx.boosted else ""
     part = (parts or {}).get(target)
     data = dict(context or {})
-    shown = render_to_string(part or template, data, request)
+    shown: str = render_to_string(part or template, data, request)
     if status == REFUSED:
         shown = begins_at_the_reason(shown)
     if part is None:

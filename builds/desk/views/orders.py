@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -51,7 +51,7 @@ def order_new(request: HttpRequest) -> HttpResponse:
     moment = now()
     enquiry = enquiry_of(request.POST.get("enquiry") or request.GET.get("enquiry", ""))
     parcel = parcel_waiting(request.POST.get("arrival") or request.GET.get("arrival", ""))
-    typed = request.POST
+    typed: QueryDict = request.POST
     if request.method != "POST":
         typed = from_sender(prefilled(request.GET, enquiry), parcel)
     judged = request.method == "POST" and "look" not in typed

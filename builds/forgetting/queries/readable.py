@@ -83,7 +83,7 @@ def _plain(name: str, value: Any, shop: House) -> str:
     if isinstance(value, date):
         return dated(value, "full")
     if name in _COUNTRY:
-        return dict(countries()).get(value, value)
+        return str(dict(countries()).get(value, value))
     if name == "language":
         return str(_LANGUAGES.get(value, value))
     if isinstance(value, int | float):
