@@ -7,7 +7,7 @@ from django.test import Client
 
 from builds.progress.models import Build
 from builds.progress.states import State
-from shop.models import PrivateLink, User
+from shop.models import House, PrivateLink, User
 from tests.visitor import making
 
 
@@ -52,6 +52,22 @@ def test_bench_hand_is_shown_no_private_link(
 ) -> None:
     assert "/your/hilt/" not in customer_page(bench_client, finished)
     assert "/your/hilt/" not in bench_client.get(f"/build/{finished.number}/").content.decode()
+
+
+@pytest.mark.parametrize("made", [True, False], ids=["made", "none"])
+def test_shop_without_an_address_offers_no_link_to_renew_or_close(
+    owner_client: Client, finished: Build, link: PrivateLink, made: bool
+) -> None:
+    House.objects.update(public_url="")
+    if not made:
+        PrivateLink.objects.all().delete()
+    of_order = f"/orders/{finished.item.order.number}/"
+    for page in (
+        customer_page(owner_client, finished), owner_client.get(of_order).content.decode()
+    ):  # fmt: skip
+        assert "so there is no link to give" in page
+        for offer in ("New link", "Close it", "Make the link", "A new link kills"):
+            assert offer not in page, offer
 
 
 def test_hilt_that_is_being_worked_on_has_no_page_to_give(
