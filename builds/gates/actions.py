@@ -303,6 +303,16 @@ def end(
     return moved
 
 
+@transaction.atomic
+def leave_by(build_id: int, way: str, *, by: User, now: datetime) -> Build:
+    """Agree anew how a build leaves, while it lies in no parcel.
+
+    :raises Refused: it lies in one.
+    """
+    _ask_out_of_parcel(progress.locked(build_id))
+    return progress.leave_by(build_id, way, by=by, now=now)
+
+
 def _asked_to_end(build: Build, ending: str, goes: str) -> list[Condition]:
     if ending != State.COLLECTED:
         return ending_conditions(build.pk, ending, goes)

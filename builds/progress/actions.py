@@ -38,8 +38,8 @@ from shop.people.models import User
 
 __all__ = [
     "Overtaken", "Refused", "TrayTaken", "add_work", "ask_again", "begin_work", "book", "end_hold",
-    "end_work", "hold", "locked", "move", "move_locked", "next_asking", "put", "put_work_right",
-    "repeated", "start", "tie_blade", "undo",
+    "end_work", "hold", "leave_by", "locked", "move", "move_locked", "next_asking", "put",
+    "put_work_right", "repeated", "start", "tie_blade", "undo",
 ]  # fmt: skip
 
 
@@ -288,4 +288,20 @@ def put(build_id: int, *, tray: Tray | None, place: Place | None, by: User, now:
     build.tray, build.place = tray, place
     _save(build)
     record("put", build.about, by, now, tray=str(tray or ""), place=str(place or ""))
+    return build
+
+
+@transaction.atomic
+def leave_by(build_id: int, way: str, *, by: User, now: datetime) -> Build:
+    """Note that another way of leaving was agreed. What it is already changes nothing.
+
+    :raises Refused: it has ended.
+    """
+    build = locked(build_id)
+    if not build.is_open:
+        raise Refused(_("This build has ended. If the hilt comes back, book a new build."))
+    if build.leaves_by != way:
+        build.leaves_by = way
+        build.save(update_fields=["leaves_by"])
+        record("leaves_by_changed", build.about, by, now, way=way)
     return build

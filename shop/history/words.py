@@ -89,6 +89,7 @@ SENTENCES: dict[str, Words] = {
     "worked": _("Worked %(minutes)s min: %(stage)s, %(spent_on)s"),
     "work_put_right": _("Time worked put right, %(minutes)s min: %(stage)s, %(spent_on)s"),
     "put": _("Put elsewhere"),
+    "leaves_by_changed": _("How it leaves, agreed anew: %(way)s"),
     "held": _("On hold: %(reason)s (%(turn)s)"),
     "hold_ended": _("Hold ended: %(reason)s"),
     "asked_again": _("Asked again: %(reason)s"),
@@ -385,6 +386,7 @@ KINDS: dict[str, Words] = {
     "warranty": _("warranty"),
     "blade": _("blade only"),
 }
+LEAVES: dict[str, Words] = {"post": _("by post"), "collection": _("collected in person")}
 HOLD_REASONS: dict[str, Words] = {
     "parts": _("parts ordered"),
     "part_wrong": _("part wrong or dead"),
@@ -668,6 +670,7 @@ CODES: dict[tuple[str, str], dict[str, Words]] = {
     ("consent_asked", "kind"): ANSWERS,
     ("consent_taken_back", "kind"): ANSWERS,
     ("answer_recorded", "yes"): {"True": _("yes"), "False": _("no")},
+    ("leaves_by_changed", "way"): LEAVES,
     ("held", "reason"): HOLD_REASONS,
     ("hold_ended", "reason"): HOLD_REASONS,
     ("asked_again", "reason"): HOLD_REASONS,

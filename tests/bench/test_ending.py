@@ -12,7 +12,8 @@ from builds.intake import actions as intake
 from builds.intake.models import Belonging
 from builds.models import Build, Move
 from builds.progress.states import STAGES, Kind, State
-from shop.models import User
+from shop.models import Entry, User
+from tests.bench import stands
 from tests.bench.pages import part, tap, words
 from tests.makers import check_cell, make_arrival, make_build, make_parcel
 
@@ -173,3 +174,37 @@ def test_tick_is_taken_back_in_any_stage(bench_client: Client, owner: User, now:
     tap(bench_client, f"/build/{build.number}/belonging/{blade.pk}/", not_yet="yes")
     blade.refresh_from_db()
     assert blade.returned_at is None
+
+
+# Another way of leaving
+
+
+def test_posted_build_is_collected_after_all(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = stands.to_pack(owner, now)
+    page = f"/build/{build.number}/"
+    assert "It leaves by post." in words(part(bench_client.get(page), "collect"))
+    for _ in range(2):
+        answer = tap(bench_client, f"{page}leaves/", way="collection")
+    shown = part(answer, "collect")
+    assert f'href="{page}collect/"' in shown
+    assert "It is collected in person." in words(shown)
+    assert Entry.objects.filter(verb="leaves_by_changed", about=build.about).count() == 1
+    assert "How it leaves, agreed anew: collected in person" in words(answer)
+
+
+def test_packed_or_ended_build_leaves_as_it_was_agreed(
+    bench_client: Client, owner: User, now: datetime
+) -> None:
+    build = make_build(owner, now, State.DISPATCH)
+    make_parcel([build], owner, now)
+    page = f"/build/{build.number}/"
+    answer = tap(bench_client, f"{page}leaves/", way="collection")
+    assert "Take it out of the parcel first" in words(answer)
+    ended = make_build(owner, now)
+    end(bench_client, ended, State.WITHDRAWN)
+    answer = tap(bench_client, f"/build/{ended.number}/leaves/", way="collection")
+    assert "This build has ended." in words(answer)
+    assert "out of date" in words(tap(bench_client, f"{page}leaves/", way="by owl"))
+    assert not Build.objects.exclude(leaves_by="post").exists()

@@ -19,7 +19,7 @@ from builds.gates.unfinished import ENDING
 from builds.handover.states import Covered, Pays
 from builds.hilts.states import Basis, HoleFor, JointKind, MeasuredThing
 from builds.intake.models import BoxState, CellResult, Grade, Went
-from builds.progress.states import HoldReason, Kind, Spent, State, Turn
+from builds.progress.states import HoldReason, Kind, Leaves, Spent, State, Turn
 from builds.sounds.states import KeptKind, Licence
 from builds.teardown.models import Came, Inside, Means
 from shop.history import words
@@ -37,6 +37,7 @@ TABLES: list[tuple[dict[str, Any], type[TextChoices]]] = [
     (words.STATES, State),
     (words.KINDS, Kind),
     (words.SPENT_ON, Spent),
+    (words.LEAVES, Leaves),
     (words.HOLD_REASONS, HoldReason),
     (words.TURNS, Turn),
     (words.BOXES, BoxState),

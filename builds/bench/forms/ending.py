@@ -8,6 +8,7 @@ from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
 from builds.bench.forms.giving_back import GivingBack
+from builds.bench.queries.collect import is_here, owed
 from builds.gates.conditions import Condition
 from builds.intake.models import Belonging
 from builds.progress.models import Build
@@ -60,3 +61,8 @@ class EndForm(GivingBack):
     def goes_back(self, fields: dict[str, Any]) -> bool:
         """Whether its owner gets it back."""
         return fields.get("ending") in {State.RETURNED, State.WITHDRAWN}
+
+
+def end_form(build: Build, data: Any = None) -> EndForm:
+    """The form of a build, with what came along."""
+    return EndForm(data, prefix="end", build=build, things=owed(build), is_here=is_here(build))

@@ -11,14 +11,12 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from builds.bench.actions.ending import end_unfinished
 from builds.bench.forms import sheet as forms
 from builds.bench.forms.condition import ConditionForm
-from builds.bench.forms.ending import EndForm
+from builds.bench.forms.ending import end_form
 from builds.bench.forms.moves import BackForm
 from builds.bench.forms.working import add_form, with_forms
 from builds.bench.queries.blades import blade_shown
-from builds.bench.queries.collect import is_here, owed
 from builds.bench.queries.powering import powering_of
 from builds.bench.queries.sheet import own_page, sheet_of
 from builds.bench.queries.working import worked
@@ -73,7 +71,7 @@ def show(
         "promise": forms.PromiseForm(initial={"day": _day_asked(request)}),
         "upload": forms.UploadForm(),
         "back": BackForm(prefix="back"),
-        "end": _end_form(build),
+        "end": end_form(build),
         "work": add_form(build),
     }
     time = worked(build, staff(request), diary, moment)
@@ -300,38 +298,6 @@ def send_back(request: HttpRequest, number: int) -> HttpResponse:
 
     form = BackForm(request.POST, prefix="back")
     return save(request, build, "back", form, deed, "gate", _("It went back; the cause is kept."))
-
-
-@require_POST
-def end(request: HttpRequest, number: int) -> HttpResponse:
-    """End the build unfinished, with a reason; what goes back is ticked in the same form."""
-    build = build_of(number)
-    form = _end_form(build, request.POST)
-
-    def deed(values: dict[str, Any]) -> None:
-        gives = form.goes_back(values)
-        try:
-            end_unfinished(
-                build,
-                values["ending"],
-                goes=values.get("goes", "") if gives else "",
-                back=form.back() if gives else (),
-                stays=form.stays() if gives else {},
-                token=values["token"],
-                expected=values["expected"],
-                reason=values["reason"],
-                by=_by(request),
-                now=now(),
-            )
-        except gates.GateClosed as error:
-            form.lacks = error.missing
-            raise
-
-    return save(request, build, "end", form, deed, "gate", _("It has ended."))
-
-
-def _end_form(build: Build, data: Any = None) -> EndForm:
-    return EndForm(data, prefix="end", build=build, things=owed(build), is_here=is_here(build))
 
 
 def _by(request: HttpRequest) -> Any:
