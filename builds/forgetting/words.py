@@ -97,7 +97,7 @@ COLUMNS = {
     "kind": _("kind"),
     "quantity": _("how many"),
     "dropped_at": _("dropped on"),
-    "at": _("on"),
+    "at": pgettext_lazy("a day", "on"),
     "amount": _("sum"),
     "net": _("without tax"),
     "tax": _("tax"),
@@ -140,7 +140,7 @@ COLUMNS = {
     "decided_at": _("decided on"),
     "day": _("day"),
     "odds": _("odds that it holds"),
-    "went_at": _("on"),
+    "went_at": pgettext_lazy("a day", "on"),
     "closed_at": _("closed on"),
     "declared": _("declared value"),
     "customs": _("value for the customs"),
@@ -153,7 +153,7 @@ FOR_PROGRAMS = frozenset({
     "id", "currency", "rounding", "figures", "classed", "spec", "about", "cause", "message_id",
     "not_before", "last_error", "link_id", "data_sha256", "mark_x", "mark_y", "value", "second",
     "tolerance", "done", "total", "stirred_at", "looked_at", "problem", "was_started_at",
-    "was_since", "is_matched", "erased_at", "unnamed_at",
+    "was_since", "is_matched", "Film.tried_at", "erased_at", "unnamed_at",
 })  # fmt: skip
 # Links whose other end has a name of its own; the rest are numbers within the shop.
 SAID_BY_NAME = frozenset({

@@ -19,7 +19,7 @@ from builds.forgetting.reach import HELD, OWN, Held
 from builds.forgetting.words import TABLES
 from shop.files.queries import original_name
 from shop.house.queries import house as the_house
-from shop.models import Blob, Customer, Entry, House, User
+from shop.models import Blob, Customer, Entry, House, Message, User
 from tests.forgetting.conftest import MAIL, NAME, Known, asked_before
 from tests.makers import check_cell
 from tests.visitor import making
@@ -175,6 +175,7 @@ def test_page_speaks_the_customers_language_to_its_cells(
     known: Known, owner: User, now: datetime
 ) -> None:
     Customer.objects.update(language="de")
+    Message.objects.filter(customer=known.customer).update(body="Hallo\n\nIhre Seite: $link")
     known.customer.refresh_from_db()
     check_cell(known.build, owner, now, millivolts=3710)
     page = read(known.customer, now)
@@ -188,6 +189,7 @@ def test_page_speaks_the_customers_language_to_its_cells(
         assert not any(raw in word for word in cells), raw
     assert not re.search(r"<dd>(True|False|\d{4}-\d\d-\d\d.*?)</dd>", page)
     assert "0001" in page
+    assert "$link" not in page
 
 
 def test_file_for_programs_keeps_its_own_names(given: zipfile.ZipFile) -> None:

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from builds.bench.forms.giving_back import GivingBack
 from builds.bench.queries.collect import is_here, owed
@@ -36,7 +36,10 @@ class EndForm(GivingBack):
     )
     reason = forms.CharField(label=_("why"), max_length=500, error_messages={"required": _HOW})
     goes = forms.ChoiceField(
-        label=_("how it goes back"), choices=_WAYS, required=False, widget=forms.RadioSelect
+        label=_("how it goes back"),
+        choices=_WAYS,
+        widget=forms.RadioSelect,
+        error_messages={"required": _("Say how it goes back: in person, or by post.")},
     )
     lacks: Sequence[Condition] = ()
 
@@ -48,14 +51,14 @@ class EndForm(GivingBack):
         self.is_here = is_here
         if not is_here:
             del self.fields["goes"]
+        elif self.data.get(self.add_prefix("ending")) == State.ABANDONED:
+            self.fields["goes"].required = False
 
     def clean(self) -> dict[str, Any]:
         """What goes back is asked for; of what stays here nothing is."""
         fields: dict[str, Any] = super().clean() or {}
         if self.goes_back(fields):
             self.check_things(fields)
-            if self.is_here and not fields.get("goes") and "goes" not in self.errors:
-                self.add_error("goes", gettext("Say how it goes back: in person, or by post."))
         return fields
 
     def goes_back(self, fields: dict[str, Any]) -> bool:

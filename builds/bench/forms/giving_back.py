@@ -23,7 +23,9 @@ class GivingBack(forms.Form):
                 label=str(thing), required=False, initial=True
             )
             self.fields[f"{STAYS}_{thing.pk}"] = forms.CharField(
-                label=_("If it stays: told them why"), required=False, max_length=120
+                label=_("%s, if it stays: told them why") % thing.what,
+                required=False,
+                max_length=120,
             )
 
     def pairs(self) -> list[tuple[Belonging, Any, Any]]:

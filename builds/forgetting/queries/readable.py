@@ -13,6 +13,7 @@ from builds.forgetting.words import COLUMNS, FOR_PROGRAMS, SAID_BY_NAME, UNITS
 from shop.house.models import House
 from shop.house.world import countries
 from shop.keeping.plain import is_money, shown_name
+from shop.post.wording import with_link
 from shop.web.dated import dated
 from shop.web.figures import pointed
 from shop.web.money import written
@@ -28,6 +29,7 @@ def fields_read(fields: list[Any]) -> list[Any]:
         field
         for field in fields
         if field.attname not in FOR_PROGRAMS
+        and f"{field.model.__name__}.{field.attname}" not in FOR_PROGRAMS
         and (not field.is_relation or field.name in SAID_BY_NAME)
     ]
 
@@ -88,6 +90,10 @@ def _plain(name: str, value: Any, shop: House) -> str:
         return str(_LANGUAGES.get(value, value))
     if isinstance(value, int | float):
         return _figure(name, value)
+    if name == "as_typed":
+        return pointed(value)
+    if name == "body":
+        return with_link(value, None)  # the link itself opens a page, and may be another's by now
     return str(value)
 
 
