@@ -12,9 +12,10 @@ from django.core.management import call_command
 from builds.progress.models import Build
 from shop.keeping import sealed
 from shop.keeping.actions import BackedUp, Refused, backup, restore
-from shop.keeping.actions.doing import make
+from shop.keeping.actions.doing import look_through, make
 from shop.keeping.models import Backup
 from shop.keeping.read_through import read_through
+from shop.web.speech import speaking
 from tests.keeping.conftest import TYPED, MakePlace
 from tests.keeping.places import ROUTES, every_file, every_row
 
@@ -89,6 +90,23 @@ def test_what_is_set_here_locks_the_back_ups_of_the_clock(
     assert sealed.is_sealed(here / "backups" / one.file_name)
     assert one.checked_at == now
     assert one.check_problem == ""
+
+
+def test_what_is_locked_and_has_no_passphrase_here_says_what_to_do(
+    build: Build, here: Path, now: datetime
+) -> None:
+    (here / "env").write_text(f"BACKUP_PASSPHRASE={WORDS}\n")
+    one = Backup.objects.create(asked_at=now)
+    make(one, lambda: now)
+    (here / "env").write_text("")
+    look_through(one, lambda: now)
+    assert one.check_problem == "locked"
+    assert "no passphrase is set here" in one.check_said
+    with speaking("de"):
+        assert "hier ist keine Passphrase gesetzt" in one.check_said
+    (here / "env").write_text("BACKUP_PASSPHRASE=other words of no use here\n")
+    look_through(one, lambda: now)
+    assert "made with another one" in one.check_said
 
 
 def test_one_bit_flipped_is_noticed(locked: BackedUp) -> None:

@@ -14,7 +14,7 @@ from builds.progress.states import FOR_PARTS, STAGES, State, Turn
 from shop.orders.models import AnswerKind, How
 from shop.stores.queries.buying import Came, lines_awaited
 from shop.stores.queries.levels import named
-from shop.web.choices import drop_blank, read_choices
+from shop.web.choices import drop_blank, name_blank, read_choices
 from shop.web.dated import dated
 from shop.web.figures import AnyDecimal
 from shop.web.widgets import Day
@@ -117,6 +117,7 @@ class HoldForm(forms.ModelForm):
             label=_("stops"), required=False, choices=[("", _("the work now")), *later]
         )
         self.fields["words"].required = False  # an order says by itself what for
+        name_blank(self, _("choose one"), "reason", "turn")
         self._offer_lines()
 
     def _offer_lines(self) -> None:
