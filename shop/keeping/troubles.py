@@ -12,8 +12,8 @@ LONGEST = 300  # signs that are kept of what has no name here
 _SAID = {
     CUT_OFF: _("It was cut off: the shop was stopped, or the machine."),
     "locked": _(
-        "It is locked, and no passphrase is set here. Type the one that it was made with under "
-        "“Locked by a passphrase”, then check it again."
+        "It is locked, and no passphrase is set here. Under “Locked by a passphrase”, type the "
+        "one that it was made with; then check it again."
     ),
     "other passphrase": _(
         "The passphrase that is set now does not open it: it was made with another one. "
