@@ -29,7 +29,7 @@ def regions(country: str) -> list[str]:
 
 @lru_cache(maxsize=8)
 def region_names(country: str) -> Mapping[str, str]:
-    """The regions by code, each by the name that the library knows; by its code where it has none."""
+    """The regions by code, each with the name that the library knows, else with its code."""
     known = country_holidays(country).get_subdivision_aliases() if regions(country) else {}
     return MappingProxyType({code: (known.get(code) or [code])[0] for code in regions(country)})
 

@@ -1,6 +1,7 @@
 """Back-ups under a passphrase: who opens them, and what is never in them."""
 
 import io
+import re
 import tarfile
 from datetime import datetime
 from pathlib import Path
@@ -133,7 +134,9 @@ def test_check_goes_through_it_without_restoring(
     (here / "env").write_text(f"BACKUP_PASSPHRASE={WORDS}\n")
     for done in (locked, kept):
         call_command("backup", check=done.path)
-        assert f"is whole: {done.rows:,} rows and {done.files:,} files" in capsys.readouterr().out
+        said = capsys.readouterr().out
+        assert f"is whole: {done.rows:,} rows and {done.files:,} files of " in said
+        assert re.search(r"files of \d{1,2} \w+ \d{4}, \d\d:\d\d, every sum right\.", said)
 
 
 def test_check_finds_a_bit_in_an_open_file(kept: BackedUp) -> None:

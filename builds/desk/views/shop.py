@@ -65,7 +65,9 @@ def where(request: HttpRequest) -> HttpResponse:
         return _show(request)
     if "suggest" in request.POST:  # Another country: show its regions, save nothing yet
         typed = request.POST.dict()
-        return _show(request, place=PlaceForm(instance=house(), initial=typed, regions=region_names))
+        return _show(
+            request, place=PlaceForm(instance=house(), initial=typed, regions=region_names)
+        )
     form = PlaceForm(request.POST, instance=house(), regions=region_names)
     _keep_currency(form)
     if not form.is_valid():

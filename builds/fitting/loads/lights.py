@@ -91,7 +91,10 @@ def _why_not(forward_mv: float, cell: Cell) -> str:
     if forward_mv / 1000 < cell.nominal_v:
         return gettext("A figure of it, or of the cell, cannot be right.")
     volts = {"wants": pointed(f"{forward_mv / 1000:g}"), "has": pointed(f"{cell.nominal_v:g}")}
-    return gettext("The cell cannot light it: it wants %(wants)s V, and the cell has %(has)s V.") % volts
+    return (
+        gettext("The cell cannot light it: it wants %(wants)s V, and the cell has %(has)s V.")
+        % volts
+    )
 
 
 def _has_pixels(part: Chosen) -> bool:
