@@ -5,8 +5,6 @@ import errno
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from shop.keeping.archive import Refused
-
 CUT_OFF = "cut off"
 LONGEST = 300  # signs that are kept of what has no name here
 _SAID = {
@@ -41,8 +39,8 @@ _OF_DISKS = {
 
 def named(error: BaseException) -> str:
     """What is kept of a trouble: its name, or what the machine said where it has none."""
-    if isinstance(error, Refused) and error.trouble:
-        return error.trouble
+    if trouble := getattr(error, "trouble", ""):
+        return str(trouble)
     if isinstance(error, OSError) and error.errno in _OF_DISKS:
         return _OF_DISKS[error.errno]
     return " ".join(str(error).split())[:LONGEST] or type(error).__name__
