@@ -105,6 +105,7 @@ class HoldForm(forms.ModelForm):
         fields = ["reason", "line", "words", "turn", "before", "chase_on"]
         widgets = {"chase_on": Day()}
         labels = {"line": _("Waits for this order")}
+        error_messages = {"words": {"required": _("Say in a few words what it waits for.")}}
         help_texts = {
             "line": _("For parts: the hold is over by itself once all of it has come."),
             "words": _("Where it is the customer's turn, these words stand on their own page."),
@@ -116,7 +117,6 @@ class HoldForm(forms.ModelForm):
         self.fields["before"] = forms.ChoiceField(
             label=_("stops"), required=False, choices=[("", _("the work now")), *later]
         )
-        self.fields["words"].required = False  # an order says by itself what for
         name_blank(self, _("choose one"), "reason", "turn")
         self._offer_lines()
 
@@ -126,6 +126,8 @@ class HoldForm(forms.ModelForm):
         if not awaited:
             del self.fields["line"]
             return
+        words = self.fields["words"]  # an order says by itself what for
+        words.required, words.may = False, _("needed unless an order is chosen")  # type: ignore[attr-defined]
         choices = [("", _("no order")), *((one.line.pk, _line_words(one)) for one in awaited)]
         self.fields["line"].choices = choices  # type: ignore[attr-defined]
 
@@ -136,7 +138,7 @@ class HoldForm(forms.ModelForm):
             values["turn"] = Turn.SUPPLIER
         if line and values.get("reason") not in FOR_PARTS:
             self.add_error("line", _("Only a hold for parts waits for an order."))
-        if not words and not line:
+        if not words and not line and "words" not in self.errors:
             self.add_error("words", _("Say in a few words what it waits for."))
         values["words"] = words or (line.part.name if line else "")
         return values
