@@ -127,7 +127,8 @@ class HoldForm(forms.ModelForm):
             del self.fields["line"]
             return
         words = self.fields["words"]  # an order says by itself what for
-        words.required, words.may = False, _("needed unless an order is chosen")  # type: ignore[attr-defined]
+        words.required = False
+        words.may = _("needed unless an order is chosen")  # type: ignore[attr-defined]
         choices = [("", _("no order")), *((one.line.pk, _line_words(one)) for one in awaited)]
         self.fields["line"].choices = choices  # type: ignore[attr-defined]
 
