@@ -52,8 +52,8 @@ def _folder(name: str, words: str) -> list[str]:
 
 def _hints(currency: str) -> list[str]:
     hints = [
-        _("Tables and columns keep the names that programs know them by. What each table is, or why "
-          "it is left out, stands in English."),
+        _("Tables and columns keep the names that programs know them by. What each table is, or "
+          "why it is left out, stands in English."),
         _("A column that ends in _id names a row of another table by its number. Photo has "
           "build_id, which is the row of Build with that id, and blob_id, which is the row of "
           "Blob; Blob says in its column “file” which file in files/ that is."),
