@@ -150,7 +150,8 @@ def test_stranger_finds_nothing(stranger: Client, lantern: Build) -> None:
 def test_finding_asks_as_much_in_a_full_shop_as_in_an_empty_one(
     owner_client: Client, booked: Booker, owner: User, now: datetime
 ) -> None:
-    booked("Hilt one")
+    first = add_customer({"called": "Hilda", "full_name": "Hilda"}, owner, now)
+    booked("Hilt one", customer=first)
     with CaptureQueriesContext(connection) as few:
         found(owner_client, "hi")
     for nth in range(10):
