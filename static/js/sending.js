@@ -2,7 +2,7 @@
 (function () {
   "use strict";
   const { list } = window.hiltyard;
-  const LOST = new Set([0, 502, 503, 504]); // no connection, or a proxy that has none
+  const LOST = new Set([0, 502, 503, 504, 511]); // no connection, a proxy that has none, a Wi-Fi that wants its own sign-in
   const PATIENCE = 9500; // ms for an answer, before hiltyard.js lets tap again; a photo has more, by its size
   const RESTS = [2000, 4000, 8000, 15000];
   const LONGEST = 30 * 86400000; // ms; the shop knows for sixty days what it has done
@@ -11,11 +11,15 @@
   const words = (name) => document.getElementById("waiting").dataset[name] || "";
   const plain = (node) => node.textContent.replace(/\s+/g, " ").trim();
 
+  // A page that something on the way puts in place of the shop's, as a sign-in of the Wi-Fi: nobody of the shop answered.
+  const isStrange = (status, header) => status < 400 && !header("X-Request-ID");
+
   // One request; what came of it: status, and to, said, why where the shop said so.
   const ask = async (url, options, patience = PATIENCE) => {
     const end = new AbortController(), timer = setTimeout(() => end.abort(), patience);
     try {
       const response = await fetch(url, { cache: "no-store", ...options, signal: end.signal });
+      if (isStrange(response.status, (name) => response.headers.get(name))) return { status: 0 };
       const text = await response.text();
       const facts = /json/.test(response.headers.get("Content-Type") || "") ? JSON.parse(text) : { page: text };
       return { ...facts, status: response.status };
@@ -188,5 +192,5 @@
     send();
   };
   const behind = () => pending > 0 || kept || navigator.onLine === false;
-  Object.assign(window.hiltyard, { LOST, PATIENCE, me, words, plain, mine, post, send, sendNow, tryAgain, state, behind });
+  Object.assign(window.hiltyard, { LOST, PATIENCE, isStrange, me, words, plain, mine, post, send, sendNow, tryAgain, state, behind });
 })();

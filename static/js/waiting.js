@@ -2,7 +2,7 @@
    form[data-waits] may wait: "order" after one another, "alone" by itself. Loaded before hiltyard.js. */
 (function () {
   "use strict";
-  const { list, LOST, PATIENCE, me, words, plain, mine, post, send, behind } = window.hiltyard;
+  const { list, LOST, PATIENCE, isStrange, me, words, plain, mine, post, send, behind } = window.hiltyard;
   const OWN = new Set(["csrfmiddlewaretoken", "next"]);
 
   // A key that no two deeds share (RFC 4122, version 4); randomUUID() is for HTTPS alone.
@@ -141,6 +141,12 @@
     wait(form, deed);
   };
   ["htmx:sendError", "htmx:timeout", "htmx:responseError"].forEach((name) => document.addEventListener(name, lost));
+  document.addEventListener("htmx:beforeOnLoad", (event) => {
+    const { elt: form, requestConfig, xhr } = event.detail, deed = requests.get(requestConfig);
+    if (!deed || !isStrange(xhr.status, (name) => xhr.getResponseHeader(name))) return;
+    event.preventDefault();
+    wait(form, deed);
+  });
 
   // The tokens of a copy that was opened without a connection may be used by now.
   document.addEventListener("DOMContentLoaded", () => {

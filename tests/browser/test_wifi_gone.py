@@ -291,6 +291,45 @@ def test_photos_outlast_the_session(
     assert count(shop, "builds_photo", build_id=build) == photos + 2
 
 
+def test_page_that_the_wifi_puts_in_place_of_the_answer_takes_nothing(
+    tablet: Callable[[str], Tablet], shop: Shop, pictures: list[Path]
+) -> None:
+    jory = tablet(JORY)
+    build = id_of(shop, 29)
+    kept = [count(shop, table, build_id=build) for table in ("builds_photo", "builds_stretch")]
+
+    def waits_then_goes() -> None:
+        jory.says("1 waiting – the shop does not answer")
+        jory.context.unroute("**/*", _sign_in_of_the_wifi)
+        jory.says("1 sent")
+
+    jory.context.route("**/*", _sign_in_of_the_wifi)
+    jory.go("/build/29/")
+    jory.page.set_input_files("#camera", pictures[7:8])  # sent one by one
+    waits_then_goes()
+    jory.go("/bench/")
+    jory.context.route("**/*", _sign_in_of_the_wifi)
+    jory.tap("/build/29/timed/")  # sent by htmx
+    expect(jory.page.locator("#row-29")).to_contain_text("waiting to be sent")
+    waits_then_goes()
+    jory.go("/build/29/")
+    jory.context.route("**/*", _sign_in_of_the_wifi)
+    timed = jory.page.locator("form[action='/build/29/timed/add/']")
+    jory.page.locator("details", has=timed).locator("summary").click()
+    timed.locator("[name=minutes]").fill("9")
+    timed.get_by_role("button").click()  # a plain form
+    waits_then_goes()
+    now = [count(shop, table, build_id=build) for table in ("builds_photo", "builds_stretch")]
+    assert now == [kept[0] + 1, kept[1] + 2]
+
+
+def _sign_in_of_the_wifi(route: Route) -> None:
+    if route.request.method == "GET":
+        return route.fallback()
+    page = "<!doctype html><title>Guests</title><main id=main>Accept the terms first.</main>"
+    return route.fulfill(status=200, content_type="text/html", body=page)
+
+
 def test_shop_that_was_killed_gets_it_once_it_stands_again(
     browser: Browser, shop: Shop, pictures: list[Path]
 ) -> None:
