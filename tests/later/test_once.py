@@ -59,6 +59,12 @@ def test_same_key_twice_is_done_once(bench_client: Client, bench_hand: User, bui
     assert Deed.objects.get().by == bench_hand
 
 
+def test_deed_that_comes_again_leads_to_no_other_host(bench_client: Client, build: Build) -> None:
+    headers = {"X-Deed": str(uuid4()), "Referer": "http://testserver//elsewhere.example/x"}
+    answers = [bench_client.post(**tick(build), headers=headers) for _ in range(2)]
+    assert answers[1]["Location"] == "/%2Felsewhere.example/x"
+
+
 def test_words_come_with_the_answer_and_not_with_the_next_page(
     bench_client: Client, bench_hand: User, in_intake: Build
 ) -> None:
