@@ -323,6 +323,30 @@ def test_page_that_the_wifi_puts_in_place_of_the_answer_takes_nothing(
     assert now == [kept[0] + 1, kept[1] + 2]
 
 
+def test_photo_that_stalls_on_its_way_does_not_hold_up_the_list(
+    tablet: Callable[[str], Tablet], shop: Shop, pictures: list[Path], tmp_path: Path
+) -> None:
+    oda = tablet(ODA)
+    build = id_of(shop, 16)
+    photos = count(shop, "builds_photo", build_id=build)
+    large = tmp_path / "large.jpg"
+    large.write_bytes(pictures[4].read_bytes() + bytes(4_000_000))
+    oda.page.clock.install()
+    oda.go("/build/16/")
+    oda.context.set_offline(True)
+    oda.page.set_input_files("#camera", large)
+    oda.says("1 waiting")
+    oda.context.route("**/photos/", lambda _route: None)  # taken, and never answered
+    oda.context.set_offline(False)
+    oda.says("Sending 1 of 1")
+    oda.page.clock.fast_forward(31_000)
+    oda.says("1 waiting – the shop does not answer")
+    oda.context.unroute("**/photos/")
+    oda.page.evaluate("dispatchEvent(new Event('online'))")
+    oda.says("1 sent")
+    assert count(shop, "builds_photo", build_id=build) == photos + 1
+
+
 def _sign_in_of_the_wifi(route: Route) -> None:
     if route.request.method == "GET":
         return route.fallback()
