@@ -52,8 +52,14 @@
     if (kept && navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
     return kept;
   };
+  // Tapped twice is meant once: while it is being kept, and, where it waits already, until the page shows it.
+  const keeping = new WeakSet();
+  const waits = async (deed) => deed.kind === "order" && (await mine().catch(() => [])).some((other) => other.mark === deed.mark && other.state === "waits");
   const wait = async (form, deed) => {
-    if (!(await keep(deed))) return window.hiltyard.say(words("full"));
+    keeping.add(form);
+    const kept = await waits(deed) || await keep(deed);
+    keeping.delete(form);
+    if (!kept) return window.hiltyard.say(words("full"));
     anew(form);
     send();
   };
@@ -92,7 +98,7 @@
     const form = event.target, submitter = event.submitter;
     if (!form.matches("form[data-waits]:not([data-photos])") || !me() || form.dataset.sent) return;
     if (form.dataset.whole) return void delete form.dataset.whole;
-    if (submitter && submitter.getAttribute("aria-disabled") === "true" && form.querySelector(".waits-mark")) {
+    if (keeping.has(form) || (submitter && submitter.getAttribute("aria-disabled") === "true" && form.querySelector(".waits-mark"))) {
       event.preventDefault(); // it waits already
       return event.stopImmediatePropagation();
     }

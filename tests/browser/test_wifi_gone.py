@@ -347,6 +347,24 @@ def test_photo_that_stalls_on_its_way_does_not_hold_up_the_list(
     assert count(shop, "builds_photo", build_id=build) == photos + 1
 
 
+def test_tapped_twice_without_a_connection_waits_once(
+    tablet: Callable[[str], Tablet], shop: Shop
+) -> None:
+    oda = tablet(ODA)
+    oda.go("/build/29/")
+    cell = oda.page.locator("#cell")
+    cell.locator("details > summary").last.click()
+    cell.locator("[name=result][value=good]").check()
+    cell.locator("[name=volts]").fill("3.68")
+    oda.context.set_offline(True)
+    twice = "(button) => { button.click(); button.click(); }"
+    cell.get_by_role("button", name="Keep the check").evaluate(twice)
+    oda.says("1 waiting")
+    assert oda.page.evaluate("hiltyard.list.all().then((all) => all.length)") == 1
+    oda.context.set_offline(False)
+    oda.says("1 sent")
+
+
 def _sign_in_of_the_wifi(route: Route) -> None:
     if route.request.method == "GET":
         return route.fallback()
