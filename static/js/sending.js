@@ -218,5 +218,5 @@
     send();
   };
   const behind = () => pending > 0 || kept || navigator.onLine === false;
-  Object.assign(window.hiltyard, { LOST, PATIENCE, isStrange, me, words, plain, mine, post, send, sendNow, tryAgain, state, behind });
+  Object.assign(window.hiltyard, { LOST, PATIENCE, LONGEST, isStrange, me, words, plain, mine, post, send, sendNow, tryAgain, state, behind });
 })();

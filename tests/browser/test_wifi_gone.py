@@ -232,6 +232,26 @@ def test_deeds_stay_their_owners_when_another_takes_the_tablet(
     assert count(shop, "builds_stretch", build_id=build) == stretches + 1
 
 
+def test_what_somebody_left_for_good_is_thrown_away_by_whoever_is_there(
+    tablet: Callable[[str], Tablet],
+) -> None:
+    jory = tablet(JORY)
+    jory.go("/bench/")
+    left = """(days) => hiltyard.list.add({
+      key: "", who: 1, whose: "Oda Marsh", at: Date.now() - days * 86400000, state: "waits", why: "",
+      url: location.href, kind: "alone", mark: "", about: "", name: "", page: "", fields: [],
+      what: "Start my timer", typed: [],
+    })"""
+    for days in (29, 31):
+        jory.page.evaluate(left, days)
+    jory.says("2 waiting of Oda Marsh")
+    jory.unfold()
+    jory.page.get_by_role("button", name="Throw away").click()  # there is one
+    jory.page.get_by_role("button", name="Throw it away").click()
+    jory.says("1 waiting of Oda Marsh")
+    expect(jory.page.locator("#waiting-list")).to_contain_text("when Oda Marsh is at this tablet")
+
+
 def test_session_that_ended_meanwhile_asks_to_sign_in(
     tablet: Callable[[str], Tablet], shop: Shop
 ) -> None:
