@@ -117,11 +117,11 @@
     form.dataset.sent = "yes";
     if (submitter) submitter.setAttribute("aria-busy", "true");
     const answer = await post(deed, form.querySelector("[name=csrfmiddlewaretoken]").value, { "X-Deed-Asks": "where" });
-    if (LOST.has(answer.status)) {
+    if (answer.to) return go(answer.to);
+    if (LOST.has(answer.status) || answer.status < 300) { // a page: the session has ended, and what was typed waits for the sign-in
       await wait(form, deed);
       return release(form);
     }
-    if (answer.to) return go(answer.to);
     release(form);
     form.dataset.whole = "yes"; // nothing was done: as without the script, so that what is wrong is shown in its place
     form.requestSubmit(submitter);
@@ -149,7 +149,8 @@
   ["htmx:sendError", "htmx:timeout", "htmx:responseError"].forEach((name) => document.addEventListener(name, lost));
   document.addEventListener("htmx:beforeOnLoad", (event) => {
     const { elt: form, requestConfig, xhr } = event.detail, deed = requests.get(requestConfig);
-    if (!deed || !isStrange(xhr.status, (name) => xhr.getResponseHeader(name))) return;
+    const header = (name) => xhr.getResponseHeader(name);
+    if (!deed || !(isStrange(xhr.status, header) || header("HX-Redirect"))) return; // the latter: the session has ended
     event.preventDefault();
     wait(form, deed);
   });

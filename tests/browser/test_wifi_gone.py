@@ -238,8 +238,8 @@ def test_what_somebody_left_for_good_is_thrown_away_by_whoever_is_there(
     jory = tablet(JORY)
     jory.go("/bench/")
     left = """(days) => hiltyard.list.add({
-      key: "", who: 1, whose: "Oda Marsh", at: Date.now() - days * 86400000, state: "waits", why: "",
-      url: location.href, kind: "alone", mark: "", about: "", name: "", page: "", fields: [],
+      key: "", who: 1, whose: "Oda Marsh", at: Date.now() - days * 86400000, state: "waits",
+      why: "", url: location.href, kind: "alone", mark: "", about: "", name: "", page: "", fields: [],
       what: "Start my timer", typed: [],
     })"""
     for days in (29, 31):
@@ -269,9 +269,7 @@ def test_session_that_ended_meanwhile_asks_to_sign_in(
     condition.get_by_role("button", name="Keep the note").click()
     oda.says("1 waiting – the shop does not answer")
     expect(condition.locator("[name=words]")).to_have_value("")  # free for the next one
-    cookies = [each for each in oda.context.cookies() if each["name"] != "sessionid"]
-    oda.context.clear_cookies()
-    oda.context.add_cookies(cookies)
+    _end_session(oda)
     oda.context.set_offline(False)
     oda.says("1 waiting – sign in to send")
     assert count(shop, "builds_conditionnote", build_id=build) == notes
@@ -279,6 +277,35 @@ def test_session_that_ended_meanwhile_asks_to_sign_in(
     oda.sign_in(ODA)
     oda.says("1 sent")
     assert count(shop, "builds_conditionnote", build_id=build) == notes + 1
+
+
+@pytest.mark.parametrize("page", ["/build/23/", "/bench/"])  # a plain form; one sent by htmx
+def test_session_that_ended_before_the_tap_loses_nothing(
+    tablet: Callable[[str], Tablet], shop: Shop, page: str
+) -> None:
+    jory = tablet(JORY)
+    build = id_of(shop, 23)
+    stretches = count(shop, "builds_stretch", build_id=build)
+    jory.go(page)
+    _end_session(jory)
+    if page == "/bench/":
+        jory.tap("/build/23/timed/")
+    else:
+        timed = jory.page.locator("form[action='/build/23/timed/add/']")
+        jory.page.locator("details", has=timed).locator("summary").click()
+        timed.locator("[name=minutes]").fill("8")
+        timed.get_by_role("button").click()
+    jory.says("1 waiting – sign in to send")
+    jory.page.get_by_role("link", name="Sign in").click()
+    jory.sign_in(JORY)
+    jory.says("1 sent")
+    assert count(shop, "builds_stretch", build_id=build) == stretches + 1
+
+
+def _end_session(tablet: Tablet) -> None:
+    cookies = [each for each in tablet.context.cookies() if each["name"] != "sessionid"]
+    tablet.context.clear_cookies()
+    tablet.context.add_cookies(cookies)
 
 
 def test_photos_outlast_the_session(
@@ -295,9 +322,7 @@ def test_photos_outlast_the_session(
     # The session ends after the shop has said who is there: the photos themselves find nobody.
     def ended(route: Route) -> None:
         answer = route.fetch()
-        cookies = [each for each in oda.context.cookies() if each["name"] != "sessionid"]
-        oda.context.clear_cookies()
-        oda.context.add_cookies(cookies)
+        _end_session(oda)
         route.fulfill(response=answer)
 
     oda.context.route("**/later/who/", ended)
