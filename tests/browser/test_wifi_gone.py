@@ -239,8 +239,8 @@ def test_what_somebody_left_for_good_is_thrown_away_by_whoever_is_there(
     jory.go("/bench/")
     left = """(days) => hiltyard.list.add({
       key: "", who: 1, whose: "Oda Marsh", at: Date.now() - days * 86400000, state: "waits",
-      why: "", url: location.href, kind: "alone", mark: "", about: "", name: "", page: "", fields: [],
-      what: "Start my timer", typed: [],
+      why: "", url: location.href, kind: "alone", mark: "", about: "", name: "",
+      page: "", fields: [], what: "Start my timer", typed: [],
     })"""
     for days in (29, 31):
         jory.page.evaluate(left, days)
