@@ -4,5 +4,7 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
+from shop.web.bodies import patient
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-application = get_wsgi_application()
+application = patient(get_wsgi_application())
