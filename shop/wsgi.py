@@ -8,3 +8,7 @@ from shop.web.bodies import patient
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 application = patient(get_wsgi_application())
+
+from shop.web.loaded import keep_loaded  # noqa: E402 – the apps must be there
+
+keep_loaded()

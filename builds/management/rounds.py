@@ -17,6 +17,7 @@ from builds.management import clockwork, pages
 from builds.models import Build
 from shop import static_files
 from shop.models import User
+from shop.web.loaded import keep_loaded
 
 Asked = dict[str, Any]
 
@@ -113,4 +114,5 @@ def main() -> None:
     """What `manage.py measure rounds` does."""
     logging.getLogger("django.request").setLevel(logging.ERROR)  # some addresses are tried in vain
     static_files.collect()
+    keep_loaded()  # as the web server does
     answer(sys.stdin, sys.stdout)

@@ -19,7 +19,13 @@ from shop.keeping.archive import Refused
 from shop.keeping.forms import PassphraseForm, WhereForm
 from shop.keeping.models import Export
 from shop.keeping.queries import export_file, exports, lying, standing
-from shop.web.access import is_lately_proven, lately_proven, owner_only, staff
+from shop.web.access import (
+    is_lately_proven,
+    lately_proven,
+    owner_only,
+    proven_to_change,
+    staff,
+)
 from shop.web.partials import done, page, refused
 
 HERE = {"room": "settings", "here": "keeping_backups"}
@@ -59,6 +65,7 @@ def _show(request: HttpRequest, wrong: bool = False, **forms: Any) -> HttpRespon
 
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
+@proven_to_change
 def backups(request: HttpRequest) -> HttpResponse:
     """Where and when back-ups are made, and those that are kept."""
     if request.method != "POST":
@@ -74,6 +81,7 @@ def backups(request: HttpRequest) -> HttpResponse:
 
 @owner_only
 @require_POST
+@lately_proven
 @sensitive_post_parameters()
 def lock(request: HttpRequest) -> HttpResponse:
     """Lock back-ups under a passphrase from now on."""

@@ -1,14 +1,69 @@
 """Cuts long lists into pages."""
 
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import chain
+from typing import Any
+
 from django.core.paginator import Page, Paginator
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.http import HttpRequest
 
 A_PAGE = 25
 
 
-def cut(request: HttpRequest, rows: QuerySet) -> Page:
+@dataclass(frozen=True)
+class OneAfterTheOther:
+    """The rows of one query, then those of the next, as one list.
+
+    Each goes by an index of its own, where one query over both would sort all that was ever kept.
+    """
+
+    queries: Sequence[QuerySet]
+
+    def __len__(self) -> int:
+        return sum(query.count() for query in self.queries)
+
+    def __iter__(self) -> Iterator[Any]:
+        return chain(*self.queries)
+
+    def __getitem__(self, piece: slice, /) -> list[Any]:
+        start, stop = piece.start, piece.stop
+        found: list[Any] = []
+        for query in self.queries[:-1]:
+            many = query.count()
+            found += query[min(start, many) : min(stop, many)]
+            start, stop = max(start - many, 0), max(stop - many, 0)
+        return [*found, *self.queries[-1][start:stop]]
+
+
+@dataclass(frozen=True)
+class NewestOfSeveral:
+    """Rows of several kinds as one list, the newest first.
+
+    Each kind is read by its index as far as the piece reaches, and only keys of it.
+    """
+
+    rows: QuerySet  # ordered by the moment, then by the key, both from the last
+    kinds: Sequence[Q]
+    moment: str
+
+    def __len__(self) -> int:
+        return sum(self.rows.filter(kind).count() for kind in self.kinds)
+
+    def __iter__(self) -> Iterator[Any]:
+        return iter(self[: len(self)])
+
+    def __getitem__(self, piece: slice, /) -> list[Any]:
+        keys = self.rows.prefetch_related(None).values_list(self.moment, "pk")
+        heads = [keys.filter(kind)[: piece.stop] for kind in self.kinds]
+        wanted = sorted(chain(*heads), reverse=True)[piece]
+        return list(self.rows.filter(pk__in=[pk for _moment, pk in wanted]))
+
+
+def cut(request: HttpRequest, rows: QuerySet | OneAfterTheOther | NewestOfSeveral) -> Page:
     """The page of a list that was asked for, read already; a page that is not there is the last."""
-    page = Paginator(rows, A_PAGE).get_page(request.GET.get("page"))
+    pages: Paginator[Any] = Paginator(rows, A_PAGE)  # type: ignore[arg-type]  # it asks for slices
+    page = pages.get_page(request.GET.get("page"))
     page.object_list = list(page.object_list)
     return page

@@ -124,10 +124,12 @@
       if (!(await still())) return "";
       const came = await one(waits[0], door);
       if (["lost", "out", "other"].includes(came)) return came;
+      answered += 1;
       if (came === "sent") state.sent += 1;
     }
   };
 
+  let answered = 0; // sent, or refused: both say that the page is no longer true
   let pending = 0, tries = 0, timer = 0, busy = false, again = false;
   const send = async () => {
     if (!me()) return;
@@ -138,7 +140,7 @@
     busy = true;
     clearTimeout(timer);
     timer = 0;
-    const before = state.sent;
+    const before = answered;
     const came = await list.inTurn(through).catch(() => "lost");
     busy = false;
     if (came === null && pending) timer = setTimeout(send, RESTS[0]); // another tab is at it
@@ -149,7 +151,7 @@
     } else {
       tries = 0;
     }
-    if (state.sent > before || (kept && came !== "lost")) fresh();
+    if (answered > before || (kept && came !== "lost")) fresh();
     if (!again) return;
     again = false;
     if (came !== "lost") send();

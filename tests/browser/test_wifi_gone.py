@@ -166,6 +166,9 @@ def test_what_another_tablet_did_meanwhile_is_told(
     expect(jory.page.locator("#said")).to_contain_text("is in dispatch")
     oda.context.set_offline(False)
     oda.says("2 not done")
+    # The page below tells where the build stands by now, and offers no move that is over.
+    dispatch = oda.page.locator(".band", has=oda.page.get_by_role("heading", name="Dispatch"))
+    expect(dispatch.locator("#row-17")).to_be_visible()
     oda.unfold()
     rows = oda.page.locator("#waiting-list li")
     expect(rows.nth(0)).to_contain_text("Jory Pell moved")

@@ -168,3 +168,20 @@ def test_the_list_asks_as_much_for_many_as_for_few(
     with CaptureQueriesContext(connection) as many:
         owner_client.get("/messages/")
     assert len(many) == len(few)
+
+
+def test_what_left_stands_the_newest_first_over_all_its_pages(
+    owner_client: Client, said: Sayer, now: datetime
+) -> None:
+    states = ["sent", "logged", "logged"]
+    for nth in range(60):
+        # Two of each moment: then the one that was written last comes first.
+        said(states[nth % 3], subject=f"No. {nth:02}", made_at=now + timedelta(hours=nth // 2))
+    seen = []
+    for nth in (1, 2, 3, 4):
+        page = owner_client.get("/messages/", {"show": "left", "page": nth})
+        seen.append([row.message.subject for row in page.context["rows"]])
+    assert [len(rows) for rows in seen] == [25, 25, 10, 10]  # none after the last: that one again
+    assert [one for rows in seen[:3] for one in rows] == [
+        f"No. {nth:02}" for nth in range(59, -1, -1)
+    ]

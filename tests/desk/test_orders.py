@@ -274,6 +274,22 @@ def test_open_orders_come_first_by_the_day_they_are_needed(
     assert places == sorted(places)
 
 
+def test_orders_that_are_done_follow_the_newest_first_over_the_pages(
+    owner_client: Client, booked: Booker
+) -> None:
+    still = [booked(f"Open {nth}").number for nth in range(3)]
+    done = [booked(f"Done {nth}") for nth in range(49)]
+    Build.objects.filter(item__order__in=done).update(state="sent")
+    seen = []
+    for nth in (1, 2, 3):
+        page = owner_client.get("/orders/", {"page": nth})
+        seen.append([order.number for order in page.context["page_obj"].object_list])
+    assert [len(rows) for rows in seen] == [25, 25, 2]
+    found = [number for rows in seen for number in rows]
+    assert (set(found[:3]), len(set(found))) == (set(still), 52)
+    assert found[3:] == [order.number for order in reversed(done)]
+
+
 @pytest.mark.parametrize("begins", ["2026-0", "mau", "FERR", "maud.f"])
 def test_orders_are_found_by_the_beginning_of_number_or_name(
     owner_client: Client, booked: Booker, begins: str

@@ -39,3 +39,20 @@ def test_back_up_of_a_store_goes_to_a_disk_and_from_there_to_a_store(
         assert other.files() == store.files()
         assert in_store.media() == {}
     assert in_store.rows() == every_row()
+
+
+def test_back_up_of_a_store_goes_straight_into_another(
+    store: Store, build: Build, make_place: MakePlace, tmp_path: Path, now: datetime
+) -> None:
+    file = backup(tmp_path / "kept.tar", now).path
+    with object_store.running() as other:
+        moved = make_place()
+        moved.database.update(other.told)
+        moved.manage("restore", str(file))
+        assert other.files() == store.files() != {}
+        assert moved.media() == {}
+        # And the shop there works on with it: its own back-up holds the same.
+        moved.manage("backup", str(tmp_path / "of-the-other.tar"))
+        back = make_place()
+        back.manage("restore", str(tmp_path / "of-the-other.tar"))
+        assert back.media() == store.files()

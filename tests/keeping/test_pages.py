@@ -174,12 +174,16 @@ def test_what_opens_the_shop_to_read_wants_the_password_given_lately(
     assert do_all(lambda: now) == 1
     one = Export.objects.get()
     later(monkeypatch, minutes=16)
-    assert owner_client.get(PAGE).text.count(f"/confirm/?next={PAGE}") == 2
+    assert owner_client.get(PAGE).text.count(f"/confirm/?next={PAGE}") == 3
+    where = {"at": "04:00", "folder": str(here / "theirs"), "second": ""}
+    other = "eight lanterns over the weir"
     answers = [
+        owner_client.post(PAGE, where),
+        owner_client.post(reverse("keeping_lock"), {"words": other, "again": other}),
         owner_client.post(reverse("keeping_unlock")),
         owner_client.post(reverse("keeping_export"), {"token": str(uuid4())}),
         owner_client.get(reverse("keeping_export_fetch", args=[one.pk])),
     ]
     assert all(answer.url.startswith("/confirm/?next=") for answer in answers)
-    assert folders.passphrase() == words
+    assert (folders.passphrase(), folders.is_usual()) == (words, True)
     assert Export.objects.count() == 1

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from django.db.models import QuerySet
+from django.db.models import Q
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -17,6 +17,7 @@ from shop.post.models import Message, State
 from shop.post.queries import messages, open_questions
 from shop.post.wording import Text
 from shop.web.dated import dated
+from shop.web.paging import NewestOfSeveral
 
 # Tab → its words, and the states that it shows.
 TABS = {
@@ -29,10 +30,10 @@ TABS = {
 Subject = Build | Order | Customer
 
 
-def messages_in(tab: str) -> QuerySet[Message]:
+def messages_in(tab: str) -> NewestOfSeveral:
     """The messages of a tab, the newest first."""
     _words, states = TABS[tab]
-    return messages().filter(state__in=states)
+    return NewestOfSeveral(messages(), [Q(state=state) for state in states], "made_at")
 
 
 def unanswered(found: Iterable[Message]) -> set[int]:

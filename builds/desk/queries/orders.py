@@ -4,10 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from functools import reduce
+from itertools import chain
 from operator import or_
 from uuid import UUID
 
-from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import F, Prefetch, Q, QuerySet, Value
 
 from builds.dispatch.models import Parcel
 from builds.dispatch.queries import parcel_of
@@ -22,6 +23,7 @@ from shop.orders.queries import orders
 from shop.people.models import Customer
 from shop.post.models import Message, PrivateLink
 from shop.post.queries import links_to, url_of
+from shop.web.paging import OneAfterTheOther
 from shop.web.prefix import begins, plain
 
 LONGEST = 20  # signs of a key that are looked at: Python reads no number of thousands
@@ -78,13 +80,18 @@ def order_placed(token: UUID | None) -> Order | None:
     return Order.objects.filter(token=token).first() if token else None
 
 
-def order_rows(text: str = "") -> QuerySet[Order]:
+def order_rows(text: str = "") -> OneAfterTheOther:
     """Orders with their items and builds: open ones first, by the day that they are needed."""
-    is_open = Exists(Build.objects.filter(item__order=OuterRef("pk"), state__in=STAGES))
-    rows = orders().annotate(is_open=is_open).prefetch_related(_items())
-    if text.strip():
-        rows = rows.filter(begins("number", text) | named(text, "customer__"))
-    return rows.order_by("-is_open", F("needed_by").asc(nulls_last=True), "-placed_at", "-pk")
+    text = text.strip()
+    return _open_first(begins("number", text) | named(text, "customer__") if text else Q())
+
+
+def _open_first(which: Q) -> OneAfterTheOther:
+    going = Build.objects.filter(state__in=STAGES).values("item__order")
+    rows = orders().filter(which).prefetch_related(_items())
+    by_need = (F("needed_by").asc(nulls_last=True), "-placed_at", "-pk")
+    still_open = rows.filter(pk__in=going).annotate(is_open=Value(True)).order_by(*by_need)
+    return OneAfterTheOther([still_open, rows.exclude(pk__in=going).annotate(is_open=Value(False))])
 
 
 def _items() -> Prefetch:
@@ -201,7 +208,7 @@ def person(pk: int) -> Person | None:
         customer=customer,
         hilts=list(hilts.prefetch_related(Prefetch("builds", queryset=builds, to_attr="rows"))),
         blades=blades_of(pk),
-        orders=list(order_rows().filter(customer=customer)),
+        orders=list(chain(*_open_first(Q(customer=customer)).queries)),
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )
 

@@ -1,5 +1,6 @@
 """Erases again whom a restore has brought back: `restore` runs it by itself."""
 
+import logging
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
@@ -20,6 +21,8 @@ class Command(BaseCommand):
         parser.add_argument("folder", type=Path, help="where the list of the erased lies")
 
     def handle(self, *args: Any, folder: Path, **options: Any) -> None:
+        # Nothing runs here that could be woken; the shop sweeps when it starts.
+        logging.getLogger("hiltyard.wake").setLevel(logging.ERROR)
         listed = read_list(folder)
         count = sum(erase_again(e.pk, e.since, e.until, clock.now()) for e in listed)
         write_list()

@@ -1,5 +1,7 @@
 """Restores a back-up into an empty place."""
 
+import os
+import shlex
 import sys
 import time
 from argparse import ArgumentParser
@@ -39,6 +41,9 @@ class Command(BaseCommand):
         else:
             self._tell(done, time.monotonic() - began)
         self._forget_again(file.resolve().parent)
+        where = os.environ.get("HILTYARD_DATA")
+        before = f"HILTYARD_DATA={shlex.quote(where)} " if where else ""
+        self.stdout.write(f"Start it there: {before}python3 manage.py start")
 
     def _forget_again(self, folder: Path) -> None:
         if has_list(folder):

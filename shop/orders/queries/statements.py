@@ -83,7 +83,8 @@ def _papers(ids: list[int]) -> dict[int, list[Invoice]]:
     """Order id → its invoices that stand, not taken back by a credit note."""
     found: dict[int, list[Invoice]] = {}
     rows = Invoice.objects.filter(order__in=ids, paper=Paper.INVOICE, credited_by=None)
-    for row in rows.order_by("issued_on", "pk"):
+    # Put in order here: for the database's own order SQLite walks the invoices of all years.
+    for row in sorted(rows.order_by(), key=lambda row: (row.issued_on, row.pk)):
         found.setdefault(row.order_id, []).append(row)
     return found
 

@@ -104,7 +104,11 @@ class StockRow(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(deed__in=Deed.values), name="stock_deed_known"),
         ]
-        indexes = [models.Index(fields=["part", "-at"], name="ledger_of_part")]
+        indexes = [
+            models.Index(fields=["part", "-at"], name="ledger_of_part"),
+            # What came is one row in thousands: what a part costs on the mean is read from these.
+            models.Index(fields=["part"], name="ledger_received", condition=Q(deed=Deed.RECEIVED)),
+        ]
 
     def __str__(self) -> str:
         return f"{self.deed} {self.on_hand_change:+d}"
