@@ -4,10 +4,8 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
-from shop.web.bodies import patient
-
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-application = patient(get_wsgi_application())
+application = get_wsgi_application()
 
 from shop.web.loaded import keep_loaded  # noqa: E402 – the apps must be there
 
