@@ -109,7 +109,7 @@ DATABASES = {
     )
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
-    DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+    DATABASES["default"] |= {"ENGINE": "shop.sqlite", "OPTIONS": SQLITE_OPTIONS}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "shop.User"

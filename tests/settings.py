@@ -21,6 +21,6 @@ STORAGES = {
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # noqa: F405 – WhiteNoise warns where it is missing
-if DATABASES["default"]["ENGINE"].endswith("sqlite3"):  # noqa: F405
+if DATABASES["default"]["ENGINE"] == "shop.sqlite":  # noqa: F405
     # In a file, as in a shop: in memory there is no WAL, no waiting and no second connection.
     DATABASES["default"]["TEST"] = {"NAME": str(DATA_DIR / "tests.sqlite3")}  # noqa: F405

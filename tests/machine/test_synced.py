@@ -55,7 +55,7 @@ def test_every_connection_of_every_thread_waits_for_the_disk(tmp_path: Path) -> 
     handler = ConnectionHandler(
         {
             "default": {
-                "ENGINE": "django.db.backends.sqlite3", "NAME": str(tmp_path / "a.sqlite3"),
+                "ENGINE": "shop.sqlite", "NAME": str(tmp_path / "a.sqlite3"),
                 "OPTIONS": SQLITE_OPTIONS,
             }
         }

@@ -1,0 +1,1 @@
+"""SQLite as Django speaks it, with a turn for each transaction that writes."""
