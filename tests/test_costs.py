@@ -314,7 +314,7 @@ def look(client: Client, address: str) -> bool:
     if answer.status_code == 405:
         return False
     assert answer.status_code == 200, (address, answer.status_code)
-    b"".join(answer)
+    assert b">---------<" not in b"".join(answer), f"{address}: say what no choice means"
     return True
 
 

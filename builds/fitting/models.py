@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from builds.fitting.states import PartState
 from builds.hilts.models import Section
@@ -20,7 +21,7 @@ class Chassis(models.TextChoices):
 
     REMOVABLE = "removable", _("removable")
     FIXED = "fixed", _("fixed")
-    NONE = "none", _("none")
+    NONE = "none", pgettext_lazy("a chassis", "none")
 
 
 class Plan(models.Model):

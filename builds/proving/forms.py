@@ -12,6 +12,7 @@ from builds.proving.actions import Entry
 from builds.proving.models import Instrument, RunLine, SheetLine
 from builds.proving.states import Read, Sheet, Wants
 from builds.proving.values import Typed, typed
+from shop.web.choices import drop_blank
 from shop.web.widgets import Day
 
 _DECIMAL = {"autocomplete": "off", "inputmode": "decimal"}
@@ -159,6 +160,7 @@ class LineForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **{"auto_id": "line-%s", **kwargs})
         own = self.instance.pk
+        drop_blank(self, "wants")
         self._of_sort(bool(own))
         others = SheetLine.objects.filter(retired=False).exclude(pk=own)
         self.fields["only_after"] = forms.ChoiceField(

@@ -27,6 +27,13 @@ def regions(country: str) -> list[str]:
     return list(_regions().get(country, []))
 
 
+@lru_cache(maxsize=8)
+def region_names(country: str) -> Mapping[str, str]:
+    """The regions by code, each with the name that the library knows, else with its code."""
+    known = country_holidays(country).get_subdivision_aliases() if regions(country) else {}
+    return MappingProxyType({code: (known.get(code) or [code])[0] for code in regions(country)})
+
+
 @lru_cache(maxsize=64)  # The first look at a country costs a tenth of a second
 def in_year(country: str, region: str, year: int) -> Mapping[date, str]:
     """The public holidays of one year by day; none for a country that is not known."""

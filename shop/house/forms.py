@@ -14,7 +14,8 @@ from shop.web.figures import AnyFloat
 class PlaceForm(forms.ModelForm):
     """Where the shop is: what its clock, its holidays and its money follow from.
 
-    The regions come from whoever knows the holidays; a region of another country is dropped.
+    The regions, names by code, come from whoever knows the holidays; a region of another country
+    is dropped.
     """
 
     class Meta:
@@ -24,15 +25,16 @@ class PlaceForm(forms.ModelForm):
 
     def __init__(self, *args: Any, regions: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        codes = regions(self._present("country"))
+        named = regions(self._present("country"))
         everywhere = ("", _("only those of the whole country"))
-        if self.is_bound and self._present("region") not in codes:
+        if self.is_bound and self._present("region") not in named:
             self.data = {**dict(self.data.items()), self.add_prefix("region"): ""}
         self._choose("zone_name", world.zones(self._present("zone_name")))
-        self._choose("region", [everywhere, *((code, code) for code in codes)], required=False)
+        by_name = sorted(named.items(), key=lambda one: one[1].casefold())
+        self._choose("region", [everywhere, *by_name], required=False)
         self._choose("country", world.countries())
         self._choose("currency", world.currencies())
-        if not codes:
+        if not named:
             self.fields["region"].widget = forms.HiddenInput()
 
     def _present(self, name: str) -> str:

@@ -38,7 +38,14 @@ _NAME = re.compile(
 
 
 class Refused(Exception):
-    """Why nothing was backed up or restored, in one sentence."""
+    """Why nothing was backed up or restored, in one sentence for whoever sits at the machine.
+
+    :param trouble: its name in ``troubles``, which says it to whoever reads a page.
+    """
+
+    def __init__(self, sentence: str, trouble: str = "") -> None:
+        super().__init__(sentence)
+        self.trouble = trouble
 
 
 @dataclass
@@ -136,7 +143,9 @@ class Archive:
             members = tar.getmembers()
         self.found = {member.name: member for member in members}
         if any(not is_ours(member) for member in members) or len(members) != len(self.found):
-            raise Refused(f"{path} holds what no back-up of this shop holds: use another.")
+            raise Refused(
+                f"{path} holds what no back-up of this shop holds: use another.", "foreign"
+            )
         self.manifest = self._manifest()
 
     def read(self, name: str) -> bytes:
@@ -168,7 +177,8 @@ class Archive:
         told = json.loads(self._bytes(MANIFEST))
         if told["format"] > FORMAT:
             raise Refused(
-                f"{self.path} was made by a newer Hiltyard: bring this one up to date first."
+                f"{self.path} was made by a newer Hiltyard: bring this one up to date first.",
+                "newer",
             )
         if set(told["members"]) != set(self.found) - {MANIFEST, SUM}:
             raise damaged(self.path)
@@ -209,7 +219,7 @@ def opened(path: Path) -> Iterator[Archive]:
     try:
         file = path.open("rb")
     except OSError as error:
-        raise Refused(f"{path} cannot be read ({error.strerror}).") from error
+        raise Refused(f"{path} cannot be read ({error.strerror}).", "unreadable") from error
     with file, opened_file(file, path) as archive:
         yield archive
 
@@ -250,4 +260,6 @@ def _check_sum(file: IO[bytes], path: Path) -> None:
 
 def damaged(path: Path) -> Refused:
     """Why a file is of no use."""
-    return Refused(f"{path} is damaged or was cut off, as its checksums show: use another back-up.")
+    return Refused(
+        f"{path} is damaged or was cut off, as its checksums show: use another back-up.", "damaged"
+    )

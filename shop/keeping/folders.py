@@ -51,9 +51,9 @@ def ready(path: Path) -> Path:
     if path.parent == env.data_dir():
         path.mkdir(mode=0o700, exist_ok=True)
     if not path.is_dir():
-        raise Refused(f"The folder {path} is not there: is its disk in its place?")
+        raise Refused(f"The folder {path} is not there: is its disk in its place?", "no folder")
     if not os.access(path, os.W_OK | os.X_OK):
-        raise Refused(f"The folder {path} cannot be written to.")
+        raise Refused(f"The folder {path} cannot be written to.", "no right")
     return path
 
 
@@ -85,7 +85,9 @@ def copy(source: Path, into: Path) -> None:
     with target.open("rb") as copied:
         if file_digest(copied, "sha256").digest() != wanted:
             target.unlink()
-            raise Refused(f"What was copied to {into} does not read back as it was written.")
+            raise Refused(
+                f"What was copied to {into} does not read back as it was written.", "copy"
+            )
 
 
 def thin_out(path: Path, newest: str) -> list[str]:

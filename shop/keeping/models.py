@@ -6,6 +6,8 @@ The row is the job: a process of its own takes what waits, so that hours of copy
 from django.conf import settings
 from django.db import models
 
+from shop.keeping.troubles import said
+
 
 class Backup(models.Model):
     """One back-up: asked for by the clock, by a person, or found in the folder.
@@ -22,7 +24,7 @@ class Backup(models.Model):
     begun_at = models.DateTimeField(null=True)
     done_at = models.DateTimeField(null=True)
     tries = models.PositiveSmallIntegerField(default=0)
-    problem = models.CharField(max_length=300, blank=True)
+    problem = models.CharField(max_length=300, blank=True)  # its name in ``troubles``
     file_name = models.CharField(max_length=200, blank=True)
     size = models.PositiveBigIntegerField(default=0)
     rows = models.PositiveBigIntegerField(default=0)
@@ -45,6 +47,21 @@ class Backup(models.Model):
     def __str__(self) -> str:
         return self.file_name or str(self.pk)
 
+    @property
+    def problem_said(self) -> str:
+        """Why it was not made, in words."""
+        return said(self.problem)
+
+    @property
+    def second_said(self) -> str:
+        """Why it was not copied."""
+        return said(self.second_problem)
+
+    @property
+    def check_said(self) -> str:
+        """What was found as it was read through."""
+        return said(self.check_problem)
+
 
 class Export(models.Model):
     """Everything as files that open without this tool; kept for two days."""
@@ -62,3 +79,8 @@ class Export(models.Model):
 
     def __str__(self) -> str:
         return f"hiltyard-export-{self.pk}.zip"
+
+    @property
+    def problem_said(self) -> str:
+        """Why it was not written, in words."""
+        return said(self.problem)

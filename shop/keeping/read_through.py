@@ -87,7 +87,9 @@ def read_through(source: IO[bytes], path: Path) -> Manifest:
             block = passing.header()
             info = tarfile.TarInfo.frombuf(block, tarfile.ENCODING, "surrogateescape")
             if not is_ours(info):
-                raise Refused(f"{path} holds what no back-up of this shop holds: use another.")
+                raise Refused(
+                    f"{path} holds what no back-up of this shop holds: use another.", "foreign"
+                )
             if info.name == SUM:
                 return _ended(passing, block)
             passing.sum.update(block)

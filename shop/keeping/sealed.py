@@ -109,7 +109,7 @@ def _member(file: IO[bytes], path: Path) -> tarfile.TarInfo:
 def _unlock(file: IO[bytes], path: Path, passphrase: str) -> tuple[Any, int]:
     """The key of a file, and how many bytes are locked by it; the file stands before them."""
     if not passphrase:
-        raise Refused(f"{path} is under a passphrase: name it in {PASSPHRASE}.")
+        raise Refused(f"{path} is under a passphrase: name it in {PASSPHRASE}.", "locked")
     info = _member(file, path)
     if info.name != KEY or info.size > MOST_KEY:
         raise damaged(path)
@@ -118,7 +118,7 @@ def _unlock(file: IO[bytes], path: Path, passphrase: str) -> tuple[Any, int]:
         key = pyrage.passphrase.decrypt(locked, passphrase).decode().strip()
         identity = pyrage.x25519.Identity.from_str(key)
     except (pyrage.DecryptError, pyrage.IdentityError, ValueError) as error:
-        raise Refused(f"The passphrase does not open {path}.") from error
+        raise Refused(f"The passphrase does not open {path}.", "other passphrase") from error
     body = _member(file, path)
     whole = file.tell() + body.size + -body.size % BLOCK + len(END)
     if body.name != BODY or os.fstat(file.fileno()).st_size != whole:
@@ -171,7 +171,7 @@ def check(path: Path, passphrase: str) -> Manifest:
     try:
         file = path.open("rb")
     except OSError as error:
-        raise Refused(f"{path} cannot be read ({error.strerror}).") from error
+        raise Refused(f"{path} cannot be read ({error.strerror}).", "unreadable") from error
     with file:
         if not is_sealed(path):
             return read_through(file, path)

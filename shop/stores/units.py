@@ -60,12 +60,11 @@ def millimetres(text: str, unit: str = "mm") -> Decimal:
 
 
 def shown(mm: float | Decimal, unit: str = "mm") -> str:
-    """A length as it is shown: 26.15 mm, or 1.030 in; no more digits than were measured."""
+    """A length as it is shown: 26.15 mm, 24.6 mm, 38 mm, or 1.030 in; no noughts at the end."""
     if unit == "in":
         return pointed(f"{Decimal(str(mm)) / INCH_MM:.3f}") + "\u202fin"
-    text = f"{Decimal(str(mm)):.2f}"
-    whole = text.rstrip("0").rstrip(".") if text.endswith("00") else text
-    return f"{pointed(whole)}\u202fmm"
+    text = f"{Decimal(str(mm)):.2f}".rstrip("0").rstrip(".")
+    return f"{pointed(text)}\u202fmm"
 
 
 def quantity_shown(quantity: int, counted: str) -> str:

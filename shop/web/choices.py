@@ -1,6 +1,8 @@
 """Makes the choices of a form ready, so that no template reads the database."""
 
-from django.forms import BaseForm
+from typing import Any
+
+from django.forms import BaseForm, ModelChoiceField
 
 
 def read_choices(form: BaseForm, *names: str) -> None:
@@ -9,6 +11,16 @@ def read_choices(form: BaseForm, *names: str) -> None:
         field = form.fields[name]
         # Through iter(): a list of the choices themselves asks for their number first.
         field.choices = list(iter(field.choices))  # type: ignore[attr-defined]
+
+
+def name_blank(form: BaseForm, words: Any, *names: str) -> None:
+    """Say in words what the line of dashes means: nothing is chosen yet, or none of them."""
+    for name in names:
+        field = form.fields[name]
+        if isinstance(field, ModelChoiceField):
+            field.empty_label = words
+        else:
+            field.choices = [(key, label if key else words) for key, label in field.choices]  # type: ignore[attr-defined]
 
 
 def drop_blank(form: BaseForm, name: str) -> None:

@@ -13,8 +13,10 @@ def dated(value: date | datetime | time | None, form: str) -> str:
 
     :param value: a moment stands as it is: put it into the shop's zone first.
     :param form: one of the names in ``shop.web.speech``.
+    :returns: without a full stop at its end (4. Dez), as it may end a sentence.
     """
     if value is None or value == "":
         return ""
     put = of_hour if isinstance(value, time) else of_day
-    return put(value, patterns()[form])  # type: ignore[arg-type]  # each takes its own kind
+    said = put(value, patterns()[form])  # type: ignore[arg-type]  # each takes its own kind
+    return said.removesuffix(".")

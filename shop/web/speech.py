@@ -53,7 +53,8 @@ _DAYS = {
     "day": _DAY_FIRST,
     "month": _MONTH_FIRST,
     "us": _in_figures("m/d", "m/d/Y"),
-    "dots": _in_figures("d.m.", "d.m.Y"),
+    # With the year throughout: a day may end a sentence, whose full stop would be its second.
+    "dots": _in_figures("d.m.y", "d.m.Y"),
     "iso": _in_figures("Y-m-d", "Y-m-d"),
 }
 _CLOCKS = {"24": "H:i", "12": "g:i A"}

@@ -130,7 +130,7 @@ def test_resistor_is_taken_from_the_series_at_hand() -> None:
 def test_led_that_the_cell_cannot_light_says_why() -> None:
     led = part("led", ({"forward_mv": 6000}, {"current_ma": 350}))
     power = judged(wants(part("cell", CELL), led))
-    assert "cannot light" in power.resistors[0].why_not
+    assert "The cell cannot light it: it wants" in power.resistors[0].why_not
     assert findings(wants(part("cell", CELL), led))["led-unlit"] is Level.DECIDE
 
 
@@ -167,7 +167,7 @@ def test_strip_left_powered_is_told_when_it_kills_the_cell() -> None:
         ("wire-feeds-no-accents", replace(wants(), wires=(Wired("w", "accents", 28, 50),))),
         ("wire-feeds-no-speaker", replace(wants(), wires=(Wired("w", "speaker", 28, 50),))),
         ("charge-unknown", replace(wants(), wires=(Wired("w", "charge", 28, 50),))),
-        ("impossible", wants(part("cell", CELL, full_mv=2000))),
+        ("impossible-cell", wants(part("cell", CELL, full_mv=2000))),
     ],
 )  # fmt: skip
 def test_what_is_missing_is_named(lack: str, found: Wants) -> None:

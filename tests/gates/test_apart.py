@@ -128,7 +128,7 @@ def test_least_depth_is_the_shops(build: Build, owner: User, now: datetime) -> N
     House.objects.update(least_depth_mm=25.4)
     make_sections(hilt_of(build), owner, now)
     try_depth(build.pk, 24, "24 mm", token=uuid4(), by=owner, now=now)
-    assert of(build)["depth"].text == "The blade goes in 24 mm; 25.40\u202fmm is the least"
+    assert of(build)["depth"].text == "The blade goes in 24 mm; 25.4\u202fmm is the least"
 
 
 @pytest.mark.parametrize("kind", [Kind.REPAIR, Kind.WARRANTY])

@@ -56,7 +56,7 @@ def test_part_of_the_stores_fills_what_nobody_typed(
     assert made.counted_at is None
     assert (
         facts_of(made, "mm").replace("\u202f", " ")
-        == "25.40 mm × 800 mm · 132 pixels, not counted · three pins"
+        == "25.4 mm × 800 mm · 132 pixels, not counted · three pins"
     )
 
 

@@ -95,7 +95,7 @@ def test_second_folder_that_is_not_there_costs_the_copy_alone(here: Path) -> Non
     _do()
     one = Backup.objects.get()
     assert one.done_at
-    assert "/nowhere/at/all is not there" in one.second_problem
+    assert one.second_said == "The folder is not there. Is its disk in its place?"
 
 
 def test_folder_that_is_gone_fails_says_why_and_is_tried_again(here: Path) -> None:
@@ -104,7 +104,7 @@ def test_folder_that_is_gone_fails_says_why_and_is_tried_again(here: Path) -> No
     _do()
     one = Backup.objects.get()
     assert one.done_at is None
-    assert "is its disk in its place?" in one.problem
+    assert "Is its disk in its place?" in one.problem_said
     assert standing(NIGHT).failed == one
     assert not clockwork.look(NIGHT + timedelta(minutes=30))
     (here / "env").write_text("")
@@ -129,7 +129,7 @@ def test_what_a_kill_cut_off_is_said_and_made_anew(here: Path) -> None:
     os.utime(left, (0, 0))
     assert lying() == []
     clockwork.look(NIGHT + timedelta(minutes=1))
-    assert "cut off" in Backup.objects.get().problem
+    assert "cut off" in Backup.objects.get().problem_said
     clockwork.look(NIGHT + timedelta(hours=2))
     _do(NIGHT + timedelta(hours=2))
     assert Backup.objects.get().done_at
@@ -187,7 +187,7 @@ def test_check_of_a_damaged_one_says_so(here: Path, owner: User) -> None:
     ask_check(one.file_name, by=owner, now=NIGHT)
     _do()
     one.refresh_from_db()
-    assert "is damaged or was cut off" in one.check_problem
+    assert "is damaged or was cut off" in one.check_said
     assert standing(NIGHT).newest is None
 
 

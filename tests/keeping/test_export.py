@@ -80,6 +80,15 @@ def test_read_me_explains_each_table(written: zipfile.ZipFile) -> None:
         assert f"\n{name}: " in text
 
 
+def test_read_me_speaks_as_the_shop_does(build: Build, tmp_path: Path, now: datetime) -> None:
+    House.objects.update(language="de")
+    export_everything(tmp_path / "all.zip", now)
+    text = zipfile.ZipFile(tmp_path / "all.zip").read("README.txt").decode()
+    assert text.startswith("ALLES, WAS DIE WERKSTATT GESPEICHERT HAT\nGeschrieben am ")
+    assert "steht auf Englisch da." in " ".join(text.split())
+    assert max(len(line) for line in text.partition("DIE TABELLEN")[0].split("\n")) <= 100
+
+
 def test_photos_are_there_byte_for_byte(written: zipfile.ZipFile, here: Path) -> None:
     for row, blob in zip(_table(written, "Blob"), Blob.objects.order_by("pk"), strict=True):
         original = here / "media" / "originals" / blob.sha256[:2] / blob.sha256

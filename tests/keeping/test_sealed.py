@@ -1,6 +1,7 @@
 """Back-ups under a passphrase: who opens them, and what is never in them."""
 
 import io
+import re
 import tarfile
 from datetime import datetime
 from pathlib import Path
@@ -12,9 +13,10 @@ from django.core.management import call_command
 from builds.progress.models import Build
 from shop.keeping import sealed
 from shop.keeping.actions import BackedUp, Refused, backup, restore
-from shop.keeping.actions.doing import make
+from shop.keeping.actions.doing import look_through, make
 from shop.keeping.models import Backup
 from shop.keeping.read_through import read_through
+from shop.web.speech import speaking
 from tests.keeping.conftest import TYPED, MakePlace
 from tests.keeping.places import ROUTES, every_file, every_row
 
@@ -91,6 +93,23 @@ def test_what_is_set_here_locks_the_back_ups_of_the_clock(
     assert one.check_problem == ""
 
 
+def test_what_is_locked_and_has_no_passphrase_here_says_what_to_do(
+    build: Build, here: Path, now: datetime
+) -> None:
+    (here / "env").write_text(f"BACKUP_PASSPHRASE={WORDS}\n")
+    one = Backup.objects.create(asked_at=now)
+    make(one, lambda: now)
+    (here / "env").write_text("")
+    look_through(one, lambda: now)
+    assert one.check_problem == "locked"
+    assert "no passphrase is set here" in one.check_said
+    with speaking("de"):
+        assert "hier ist keine Passphrase gesetzt" in one.check_said
+    (here / "env").write_text("BACKUP_PASSPHRASE=other words of no use here\n")
+    look_through(one, lambda: now)
+    assert "made with another one" in one.check_said
+
+
 def test_one_bit_flipped_is_noticed(locked: BackedUp) -> None:
     whole = locked.path.read_bytes()
     for at in (100, 700, 3000, -2000, -1):
@@ -115,7 +134,9 @@ def test_check_goes_through_it_without_restoring(
     (here / "env").write_text(f"BACKUP_PASSPHRASE={WORDS}\n")
     for done in (locked, kept):
         call_command("backup", check=done.path)
-        assert f"is whole: {done.rows:,} rows and {done.files:,} files" in capsys.readouterr().out
+        said = capsys.readouterr().out
+        assert f"is whole: {done.rows:,} rows and {done.files:,} files of " in said
+        assert re.search(r"files of \d{1,2} \w+ \d{4}, \d\d:\d\d, every sum right\.", said)
 
 
 def test_check_finds_a_bit_in_an_open_file(kept: BackedUp) -> None:

@@ -1,5 +1,6 @@
 """The list of translated texts: it holds every text of the tool, whole and as it is compiled."""
 
+import re
 import shutil
 import subprocess
 import sys
@@ -95,3 +96,65 @@ def test_placeholders_agree_and_what_is_read_is_what_is_listed(
 def _words(compiled: Path) -> dict[object, str]:
     with compiled.open("rb") as file:
         return dict(GNUTranslations(file)._catalog)
+
+
+ENGLISH_QUOTES = re.compile(r"(?:^|[\s(>„])“|[”‘]|(?<![\w’])’(?!\w)")
+OUTSIDE = re.compile(r"[“”‘]")
+TRANSLATED = re.compile(
+    r"\{%\s*blocktranslate.*?endblocktranslate\s*%\}|\{%\s*comment.*?endcomment\s*%\}"
+    r"|\{[%#].*?[%#]\}|_\(\"[^\"]*\"\)",
+    re.DOTALL,
+)
+NAMED = re.compile(r"[“„]([^”“]+)[”“]")
+
+
+def _both(catalog: Catalog) -> list[tuple[str, str, bool]]:
+    """Text and translation, the singular of each, and whether it stands in the help."""
+    return [
+        (*(each[0] if isinstance(each, tuple) else str(each) for each in (one.id, one.string)),
+         any("/help/" in place for place, _line in one.locations))
+        for one in _texts(catalog)
+    ]  # fmt: skip
+
+
+def test_german_quotes_as_german_does() -> None:
+    catalog = _catalog(REPOSITORY, "de")
+    assert not [said for _text, said, _help in _both(catalog) if ENGLISH_QUOTES.search(said)]
+
+
+def test_no_template_quotes_outside_of_what_is_translated() -> None:
+    found = {
+        str(path.relative_to(REPOSITORY)): OUTSIDE.findall(TRANSLATED.sub("", path.read_text()))
+        for path in (REPOSITORY / "templates").rglob("*.*")
+    }
+    assert not {path for path, quotes in found.items() if quotes}
+
+
+def test_help_names_buttons_and_pages_as_they_are_called() -> None:
+    """In English and in German alike, where the help puts a name into quotes."""
+    texts = _both(_catalog(REPOSITORY, "de"))
+    outside = [(text.casefold(), said.casefold()) for text, said, is_help in texts if not is_help]
+    named = [
+        (name, NAMED.findall(said))
+        for text, said, is_help in texts
+        if is_help
+        for name in NAMED.findall(text)
+    ]
+    assert named
+    assert not [
+        (name, germans)
+        for name, germans in named
+        if not any(_is_called_so(_bare(name), _bare(each), outside) for each in germans)
+    ]
+
+
+def _bare(name: str) -> str:
+    return name.rstrip(" …?.").casefold()
+
+
+def _is_called_so(name: str, german: str, outside: list[tuple[str, str]]) -> bool:
+    """A text of its own is named whole; else the name is a part of one, as of “Tell Ines”."""
+    own = [said for text, said in outside if _bare(text) == name]
+    if own:
+        return any(_bare(said) == german for said in own)
+    return any(name in text and german in said for text, said in outside)

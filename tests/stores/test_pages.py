@@ -52,7 +52,7 @@ def test_a_cell_is_typed_in_as_people_think_of_it(bench_client: Client) -> None:
         "max_current_ma": (15_000, "data sheet"),
     }
     shown = bench_client.get(page(part)).content.decode()
-    for text in ("3000\u202fmAh", "15\u202fA", "3.6\u202fV", "18.60\u202fmm", "data sheet"):
+    for text in ("3000\u202fmAh", "15\u202fA", "3.6\u202fV", "18.6\u202fmm", "data sheet"):
         assert text in shown
 
 

@@ -59,7 +59,7 @@ def test_what_is_no_figure_is_refused_in_words(unit: Unit, text: str, why: str) 
         (Unit.MA, 15_000, "15_A"), (Unit.MA, 0.6, "0.6_mA"), (Unit.MW, 500, "500_mW"),
         (Unit.MW, 3000, "3_W"), (Unit.MV, 3700, "3.7_V"), (Unit.MAH, 3000.0, "3000_mAh"),
         (Unit.OHM, 8.0, "8_Ω"), (Unit.AWG, 22, "22_AWG"), (Unit.AWG, -3, "4/0_AWG"),
-        (Unit.PER_M, 144, "144 a metre"), (Unit.COUNT, 264.0, "264"), (Unit.MM, 18.6, "18.60_mm"),
+        (Unit.PER_M, 144, "144 a metre"), (Unit.COUNT, 264.0, "264"), (Unit.MM, 18.6, "18.6_mm"),
         (Unit.CHOICE, "yes", "yes"), (Unit.TEXT, "M4", "M4"), (Unit.G, 45.5, "45.5_g"),
     ],
 )  # fmt: skip

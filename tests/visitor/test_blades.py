@@ -37,10 +37,10 @@ def told(build: Build, house: House, now: datetime) -> str:
 def test_pixels_are_told_once_somebody_counted_them(
     build: Build, blade: Blade, house: House, owner: User, now: datetime
 ) -> None:
-    assert told(build, house, now) == "25.40 mm × 914 mm · 3 pins"
+    assert told(build, house, now) == "25.4 mm × 914 mm · 3 pins"
     seen = actions.seen_blade(blade)
     actions.count_pixels(blade.pk, 264, seen=seen, by=owner, now=now)
-    assert told(build, house, now) == "25.40 mm × 914 mm · 264 pixels · 3 pins"
+    assert told(build, house, now) == "25.4 mm × 914 mm · 264 pixels · 3 pins"
 
 
 def test_hilts_own_page_names_the_blades_tried_in_it(

@@ -6,12 +6,14 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 import pytest
+from django.conf import settings
 from django.template import Context, Template
 from django.utils import timezone
 from django.utils.translation import get_language
 
+from shop.house.models import DateForm
 from shop.web.dated import dated
-from shop.web.speech import speaking
+from shop.web.speech import patterns, speaking
 
 REPOSITORY = Path(__file__).resolve().parent.parent.parent
 DAY = date(2026, 11, 26)  # a Thursday
@@ -35,11 +37,11 @@ FOR_MACHINES = {
         ("en-gb", "month", "Thu, Nov 26", "Thursday, November 26", "November 26, 2026",
          "Nov 26, 2026"),
         ("en-gb", "us", "Thu 11/26", "Thursday 11/26", "11/26/2026", "11/26/2026"),
-        ("en-gb", "dots", "Thu 26.11.", "Thursday 26.11.", "26.11.2026", "26.11.2026"),
+        ("en-gb", "dots", "Thu 26.11.26", "Thursday 26.11.26", "26.11.2026", "26.11.2026"),
         ("en-gb", "iso", "Thu 2026-11-26", "Thursday 2026-11-26", "2026-11-26", "2026-11-26"),
-        ("de", "", "Do, 26. Nov.", "Donnerstag, 26. November", "26. November 2026",
+        ("de", "", "Do, 26. Nov", "Donnerstag, 26. November", "26. November 2026",
          "26. Nov. 2026"),
-        ("de", "dots", "Do 26.11.", "Donnerstag 26.11.", "26.11.2026", "26.11.2026"),
+        ("de", "dots", "Do 26.11.26", "Donnerstag 26.11.26", "26.11.2026", "26.11.2026"),
         ("de", "iso", "Do 2026-11-26", "Donnerstag 2026-11-26", "2026-11-26", "2026-11-26"),
     ],
 )  # fmt: skip
@@ -49,6 +51,18 @@ def test_a_day_is_written_as_its_reader_writes_it(
     with speaking(language, order):
         said = [dated(DAY, form) for form in ("short", "long", "full", "brief")]
     assert said == [short, long, full, brief]
+
+
+@pytest.mark.parametrize("language", [code for code, _name in settings.LANGUAGES])
+@pytest.mark.parametrize("order", [*DateForm.values])
+def test_no_day_ends_in_a_full_stop_as_it_may_end_a_sentence(language: str, order: str) -> None:
+    with speaking(language, order, "12"):
+        said = [
+            dated(datetime(2026, month, 4, 9, 5, tzinfo=UTC), form)
+            for month in range(1, 13)
+            for form in patterns()
+        ]
+    assert not [each for each in said if each.endswith(".")]
 
 
 @pytest.mark.parametrize(("clock", "said"), [("24", "15:05"), ("12", "3:05 PM"), ("", "15:05")])
@@ -63,7 +77,7 @@ def test_a_page_shows_a_moment_in_the_zone_of_the_shop() -> None:
     page = Template('{{ at|dated:"clock" }} {{ at|short_day }}')
     with timezone.override("Asia/Tokyo"), speaking("de"):
         said = page.render(Context({"at": datetime(2026, 11, 26, 20, 5, tzinfo=UTC)}))
-    assert said == "05:05 Fr,\u00a027.\u00a0Nov."
+    assert said == "05:05 Fr,\u00a027.\u00a0Nov"
 
 
 def test_nothing_is_written_for_no_day() -> None:

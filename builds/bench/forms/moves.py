@@ -32,7 +32,9 @@ class OtherTrayForm(UndoForm):
     """An undo that needs another tray, because the build's own was given away meanwhile."""
 
     build = forms.ModelChoiceField(Build.objects.all(), widget=forms.HiddenInput)
-    tray = forms.ModelChoiceField(Tray.objects.none(), label=_("another tray"))
+    tray = forms.ModelChoiceField(
+        Tray.objects.none(), label=_("another tray"), empty_label=_("choose one")
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -14,7 +14,7 @@ from builds.progress.states import FOR_PARTS, STAGES, State, Turn
 from shop.orders.models import AnswerKind, How
 from shop.stores.queries.buying import Came, lines_awaited
 from shop.stores.queries.levels import named
-from shop.web.choices import drop_blank, read_choices
+from shop.web.choices import drop_blank, name_blank, read_choices
 from shop.web.dated import dated
 from shop.web.figures import AnyDecimal
 from shop.web.widgets import Day
@@ -105,6 +105,7 @@ class HoldForm(forms.ModelForm):
         fields = ["reason", "line", "words", "turn", "before", "chase_on"]
         widgets = {"chase_on": Day()}
         labels = {"line": _("Waits for this order")}
+        error_messages = {"words": {"required": _("Say in a few words what it waits for.")}}
         help_texts = {
             "line": _("For parts: the hold is over by itself once all of it has come."),
             "words": _("Where it is the customer's turn, these words stand on their own page."),
@@ -116,7 +117,7 @@ class HoldForm(forms.ModelForm):
         self.fields["before"] = forms.ChoiceField(
             label=_("stops"), required=False, choices=[("", _("the work now")), *later]
         )
-        self.fields["words"].required = False  # an order says by itself what for
+        name_blank(self, _("choose one"), "reason", "turn")
         self._offer_lines()
 
     def _offer_lines(self) -> None:
@@ -125,6 +126,9 @@ class HoldForm(forms.ModelForm):
         if not awaited:
             del self.fields["line"]
             return
+        words = self.fields["words"]  # an order says by itself what for
+        words.required = False
+        words.may = _("needed unless an order is chosen")  # type: ignore[attr-defined]
         choices = [("", _("no order")), *((one.line.pk, _line_words(one)) for one in awaited)]
         self.fields["line"].choices = choices  # type: ignore[attr-defined]
 
@@ -135,7 +139,7 @@ class HoldForm(forms.ModelForm):
             values["turn"] = Turn.SUPPLIER
         if line and values.get("reason") not in FOR_PARTS:
             self.add_error("line", _("Only a hold for parts waits for an order."))
-        if not words and not line:
+        if not words and not line and "words" not in self.errors:
             self.add_error("words", _("Say in a few words what it waits for."))
         values["words"] = words or (line.part.name if line else "")
         return values

@@ -11,6 +11,7 @@ from builds.dispatch.models import Service
 from shop.house.models import House
 from shop.stores.forms.figures import figure_field
 from shop.stores.specs import Quantity, Unit
+from shop.web.choices import name_blank
 from shop.web.figures import AnyFloat, pointed
 from shop.web.money import MoneyField
 
@@ -58,6 +59,7 @@ class ServiceForm(forms.ModelForm):
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         kept = self.instance.most_g
+        name_blank(self, _("choose one"), "mode")
         self.fields["most_g"] = figure_field(_MOST, "mm", kept)
         self.fields["most_g"].help_text = _("As 30 kg. 50 lb are 22.68 kg, 70 lb are 31.75 kg.")
         self.fields["covered_minor"] = MoneyField(

@@ -15,7 +15,7 @@ from builds.desk.actions import first_setup as deeds
 from builds.desk.forms.first_setup import CodeForm, NewShopForm, OwnerForm
 from shop import clock
 from shop.diary.forms import WeekForm, common_week
-from shop.diary.holidays import is_known, regions
+from shop.diary.holidays import is_known, region_names
 from shop.house import world
 from shop.house.models import House
 from shop.house.queries import is_set_up
@@ -61,7 +61,7 @@ def _forms(data: QueryDict | None, request: HttpRequest) -> Forms:
     address = request.build_absolute_uri("/").rstrip("/")
     return Forms(
         CodeForm(data),
-        NewShopForm(data, initial={"bench_url": address, **_here()}, regions=regions),
+        NewShopForm(data, initial={"bench_url": address, **_here()}, regions=region_names),
         WeekForm(data, initial=common_week()),
         OwnerForm(data, prefix="owner"),
     )
@@ -88,7 +88,7 @@ def _suggested(request: HttpRequest) -> Forms:
     forms = _forms(None, request)
     for form in (forms.code, forms.shop, forms.week, forms.owner):
         form.initial = {name: typed.get(form.add_prefix(name), "") for name in form.fields}
-    forms.shop = NewShopForm(initial=forms.shop.initial, regions=regions)
+    forms.shop = NewShopForm(initial=forms.shop.initial, regions=region_names)
     return forms
 
 

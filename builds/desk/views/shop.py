@@ -12,7 +12,7 @@ from builds.desk.actions.shop import change_shop
 from builds.desk.views.section import section
 from builds.dispatch.queries import has_sums
 from shop import clock
-from shop.diary.holidays import is_known, regions
+from shop.diary.holidays import is_known, region_names
 from shop.house.forms import AddressesForm, BenchForm, PlaceForm, ShopForm, SpeechForm
 from shop.house.queries import house
 from shop.house.speech import speaking_as
@@ -28,7 +28,7 @@ def _save(request: HttpRequest, form: ModelForm) -> None:
 def _show(request: HttpRequest, refused: bool = False, **forms: Any) -> HttpResponse:
     context: dict[str, Any] = {
         "form": ShopForm(instance=house()),
-        "place": PlaceForm(instance=house(), regions=regions),
+        "place": PlaceForm(instance=house(), regions=region_names),
         "speech": SpeechForm(instance=house()),
         "bench": BenchForm(instance=house()),
         "suggest_url": reverse("desk_where"),
@@ -65,8 +65,10 @@ def where(request: HttpRequest) -> HttpResponse:
         return _show(request)
     if "suggest" in request.POST:  # Another country: show its regions, save nothing yet
         typed = request.POST.dict()
-        return _show(request, place=PlaceForm(instance=house(), initial=typed, regions=regions))
-    form = PlaceForm(request.POST, instance=house(), regions=regions)
+        return _show(
+            request, place=PlaceForm(instance=house(), initial=typed, regions=region_names)
+        )
+    form = PlaceForm(request.POST, instance=house(), regions=region_names)
     _keep_currency(form)
     if not form.is_valid():
         return _show(request, refused=True, place=form)

@@ -126,6 +126,7 @@ class DeadForm(TokenForm):
     many = forms.IntegerField(label=gettext_lazy("how many are dead"), min_value=1)
     supplier = forms.ModelChoiceField(
         Supplier.objects.filter(retired=False), label=gettext_lazy("it goes back to"),
+        empty_label=gettext_lazy("choose one"),
         error_messages={
             "required": gettext_lazy("Say who sold it. Suppliers are written down in Stores.")
         },

@@ -42,8 +42,8 @@ def core(wants: Wants) -> tuple[Cored | None, list[Lack]]:
     )
     try:
         cell = _cell(part, capacity, limit, nominal, full)
-    except ValueError as error:
-        return None, [Lack("impossible", str(error), True, part.stores)]
+    except ValueError:
+        return None, [Lack("impossible-cell", part.name, True, part.stores)]
     share = Given(_("share of it that a hilt gets out"), USABLE * 100, "%", PRACTICE, True)
     lost = Given(
         _("lost a month by itself"),

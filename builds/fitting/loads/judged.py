@@ -141,8 +141,8 @@ def _verdict(
     try:
         cases = _cases(wants, strip, drawn)
         return judge(cell, cases, path, wants.least_idle_days), []
-    except ValueError as error:  # a figure that cannot be, written down with a part
-        return None, [Lack("impossible", str(error), True)]
+    except ValueError:  # a figure that cannot be, written down with a part
+        return None, [Lack("impossible", blocks=True)]
 
 
 def _charge(cell: Cell | None, runs: list[Run], current: Given | None) -> Budget | None:

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable
 
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from builds.engineering import led, pixels
 from builds.engineering.power import Cell, Load
 from builds.fitting.loads.values import Chosen, Drawn, Given, Lack, Resisted, Strip, Wants
 from shop.stores.kinds import PartKind
+from shop.web.figures import pointed
 
 _LISTS = _("published lists of such pixels")
 
@@ -80,9 +82,19 @@ def _resisted(part: Chosen, cell: Cell, series: str) -> Resisted | None:
         chosen = led.series_resistor(
             cell.nominal_v, forward.value / 1000, current.value / 1000, series, full_v=cell.full_v
         )
-    except ValueError as error:
-        return Resisted(*base, why_not=str(error))
+    except ValueError:
+        return Resisted(*base, why_not=_why_not(forward.value, cell))
     return Resisted(*base, resistor=chosen)
+
+
+def _why_not(forward_mv: float, cell: Cell) -> str:
+    if forward_mv / 1000 < cell.nominal_v:
+        return gettext("A figure of it, or of the cell, cannot be right.")
+    volts = {"wants": pointed(f"{forward_mv / 1000:g}"), "has": pointed(f"{cell.nominal_v:g}")}
+    return (
+        gettext("The cell cannot light it: it wants %(wants)s V, and the cell has %(has)s V.")
+        % volts
+    )
 
 
 def _has_pixels(part: Chosen) -> bool:

@@ -72,7 +72,14 @@ _SAID = {
         t("The charging current of the port is not written down: its wires are not judged."),
         t("To the list"), "part",
     ),
-    "impossible": (t("%(about)s"), t("Look at the figures"), "fitting_parts"),
+    "impossible-cell": (
+        t("The cell %(about)s: its figures cannot all be right, of voltage, current and capacity."),
+        t("Look at the figures"), "part",
+    ),
+    "impossible": (
+        t("A figure that is written down with a part or a wire cannot be right."),
+        t("Look at the figures"), "fitting_parts",
+    ),
 }  # fmt: skip
 CODES = frozenset(_SAID)
 

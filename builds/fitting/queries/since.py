@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from builds.engineering.findings import Level
 from builds.fitting.loads import Judged
@@ -36,7 +37,9 @@ def _figures(then: Mapping[str, Any], now: Judged) -> Iterable[str]:
         yield _("cap %(then)s → %(now)s %%") % _pair(*caps)
     cells = then.get("cell"), now.cored.cell.name if now.cored else None
     if cells[0] != cells[1]:
-        yield _("cell %(then)s → %(now)s") % _pair(*(cell or _("none") for cell in cells))
+        yield _("cell %(then)s → %(now)s") % _pair(
+            *(cell or pgettext("a cell", "none") for cell in cells)
+        )
     drawn = _most(then), now.own.worst_a if now.own else None
     if _shown(drawn[0]) != _shown(drawn[1]):
         yield _("at most %(then)s → %(now)s") % _pair(*(_shown(most) for most in drawn))

@@ -85,7 +85,8 @@ def _write_rows(writer: Writer, now: datetime) -> tuple[Manifest, Media]:
         migrations = rows.applied(using)
         if rows.unknown(migrations):
             raise Refused(
-                "The database was used by a newer Hiltyard: bring this one up to date first."
+                "The database was used by a newer Hiltyard: bring this one up to date first.",
+                "newer",
             )
         apps, models = rows.models_at(migrations)
         for model in models:

@@ -21,10 +21,10 @@ from shop.house.queries import house, is_set_up
 from shop.keeping import folders
 from shop.keeping.models import Backup, Export
 from shop.keeping.queries import export_file
+from shop.keeping.troubles import CUT_OFF
 
 AGAIN_AFTER, MOST_TRIES = timedelta(hours=1), 3
 EXPORTS_FOR = timedelta(days=2)
-CUT_OFF = "It was cut off: the shop was stopped, or the machine."
 
 
 @contextmanager

@@ -17,9 +17,9 @@ from shop.keeping.actions.exporting import export_everything
 from shop.keeping.archive import Refused
 from shop.keeping.models import Backup, Export
 from shop.keeping.queries import export_file
+from shop.keeping.troubles import named
 
 Clock = Callable[[], datetime]
-LONGEST = 300  # signs of what went wrong
 TROUBLE = (Refused, OSError, DatabaseError)
 
 
@@ -56,7 +56,7 @@ def make(one: Backup, clock: Clock) -> None:
     try:
         done = _make(clock())
     except TROUBLE as error:
-        one.problem = _short(error)
+        one.problem = named(error)
         one.save(update_fields=["problem"])
         return
     note_done(one, done, clock())
@@ -87,7 +87,7 @@ def look_through(one: Backup, clock: Clock) -> None:
         sealed.check(folders.folder() / one.file_name, folders.passphrase())
         one.check_problem = ""
     except (Refused, OSError) as error:
-        one.check_problem = _short(error)
+        one.check_problem = named(error)
     one.checked_at, one.check_asked_at = clock(), None
     one.save(update_fields=["check_problem", "checked_at", "check_asked_at"])
 
@@ -99,10 +99,8 @@ def _copy(one: Backup, path: Path) -> None:
     try:
         folders.copy(path, into)
         folders.thin_out(into, path.name)
-    except OSError as error:
-        one.second_problem = _short(error)
-    except Refused as refusal:
-        one.second_problem = _short(refusal)
+    except (Refused, OSError) as error:
+        one.second_problem = named(error)
     one.save(update_fields=["second_problem"])
 
 
@@ -113,14 +111,10 @@ def _write_out(one: Export, clock: Clock) -> None:
         folders.ready(folders.exports())
         export_everything(export_file(one), clock())
     except TROUBLE as error:
-        one.problem = _short(error)
+        one.problem = named(error)
     else:
         one.done_at, one.size = clock(), export_file(one).stat().st_size
     one.save()
-
-
-def _short(error: BaseException) -> str:
-    return " ".join(str(error).split())[:LONGEST] or type(error).__name__
 
 
 def note_made(done: BackedUp, now: datetime) -> None:

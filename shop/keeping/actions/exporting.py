@@ -22,16 +22,8 @@ from shop.files.models import Blob
 from shop.files.queries import file_ending, original_name
 from shop.house.queries import house
 from shop.keeping import place, rows
-from shop.keeping.plain import (
-    LEFT_OUT,
-    Columns,
-    all_rows,
-    cells,
-    explained,
-    exported,
-    is_money,
-    shown_name,
-)
+from shop.keeping.plain import Columns, all_rows, cells, exported, is_money, shown_name
+from shop.keeping.read_me import read_me
 from shop.keeping.sinks import Sink, sink
 
 
@@ -46,7 +38,7 @@ def export_everything(target: Path, now: datetime) -> dict[str, int]:
             }
             blobs = list(Blob.objects.order_by("pk"))
         missing = [name for blob in blobs if (name := write_file(into, blob, "files"))]
-        _write_text(into, "README.txt", read_me(counts, missing, shop.zone, shop.currency, now))
+        _write_text(into, "README.txt", read_me(counts, missing, shop, now))
     return counts
 
 
@@ -105,49 +97,3 @@ def write_file(into: Sink, blob: Blob, folder: str, name: str = "") -> str:
 def _write_text(into: Sink, name: str, text: str) -> None:
     with into.open(name) as file:
         file.write(text.encode())
-
-
-def read_me(
-    counts: dict[str, int], missing: list[str], zone: ZoneInfo, currency: str, now: datetime
-) -> str:
-    """What lies in an export, for somebody who has never seen this tool."""
-    told = [
-        f"{name}: {counts[name]:,} rows\n    {explained(model)}\n    "
-        f"{', '.join(Columns(model, zone, currency).names)}\n"
-        for model in exported()
-        if (name := model.__name__) in counts
-    ]
-    lost = ["", "Rows whose file was gone already:", *missing] if missing else []
-    left = [f"{name}: {why}." for name, why in LEFT_OUT.items()]
-    head = READ_ME.format(made=f"{now.astimezone(zone):%Y-%m-%d %H:%M} ({zone.key})",
-                          currency=currency)  # fmt: skip
-    return "\n".join([head, *told, "LEFT OUT", *left, *lost, ""])
-
-
-READ_ME = """\
-EVERYTHING THAT THE SHOP HAS KEPT
-Written on {made}.
-
-It holds what customers told you. Keep it as you keep the shop's books.
-
-csv/     a table each, to open in any spreadsheet: UTF-8, commas, the headings in the first row
-json/    the same rows as JSON, for programs
-files/   photos, films, sounds and papers byte for byte as they came
-
-HOW TO READ IT
-- A column that ends in _id names a row of another table by its number. Photo has build_id, which
-  is the row of Build with that id, and blob_id, which is the row of Blob; Blob says in its column
-  "file" which file in files/ that is.
-- Sums of money are decimals, and the column "currency" beside them says of which money
-  ({currency} where nothing else stands there). Inside of figures that are kept as JSON, what ends
-  in "minor" is in the smallest coin.
-- What ends in _hundredths is in hundredths (2000 is 20), what ends in _thousandths in thousandths.
-  _mm are millimetres, _minutes minutes, _ms and _s milliseconds and seconds.
-- Times are ISO 8601 with the distance from UTC, in the shop's zone.
-- In CSV an empty cell is nothing, yes and no are yes and no. Where somebody's words begin with
-  = + - @ or a tab, a ' stands before them, so that no spreadsheet takes them for a formula; the
-  JSON has them as they were typed.
-- Not written out: passwords, codes and keys, and columns that serve finding alone.
-
-THE TABLES
-"""

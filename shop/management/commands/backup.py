@@ -3,19 +3,23 @@
 import sys
 import time
 from argparse import ArgumentParser
+from datetime import datetime
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.core.management.base import BaseCommand
 from django.db import DatabaseError
 from django.utils import timezone
 
 from shop import clock
+from shop.house.models import House
 from shop.house.queries import house
-from shop.keeping import folders, kept, sealed
+from shop.keeping import folders, kept, place, sealed
 from shop.keeping.actions import BackedUp, Refused, backup
 from shop.keeping.actions.doing import do_all, note_made
 from shop.keeping.asked import asked_passphrase
+from shop.web.dated import dated
 
 SECRETS = (
     "It holds the shop's secrets: its keys, the mail password and all that customers told you. "
@@ -78,10 +82,16 @@ class Command(BaseCommand):
         found = sealed.check(file, asked_passphrase(file))
         count = sum(table["rows"] for table in found.tables.values())
         files = sum(name.startswith("media/") for name in found.members)
+        made = timezone.localtime(datetime.fromisoformat(found.made_at), _zone())
         self.stdout.write(
-            f"{file} is whole: {count:,} rows and {files:,} files of {found.made_at}, every sum "
-            "right."
+            f"{file} is whole: {count:,} rows and {files:,} files of {dated(made, 'full moment')}, "
+            "every sum right."
         )
+
+
+def _zone() -> ZoneInfo:
+    """The zone of the shop; a machine that has none yet may check a back-up too."""
+    return (house() if place.holds_a_shop() else House()).zone
 
 
 def _target(file: Path | None, is_locked: bool) -> Path:

@@ -40,7 +40,8 @@ class Command(BaseCommand):
         for code in sorted({*codes, options["new"]} - {""}):
             call_command(
                 Gather(), locale=[code], no_obsolete=True, add_location="file", no_wrap=True,
-                ignore_patterns=["tests", ".venv*"], verbosity=0,
+                ignore_patterns=["tests", ".venv*"], extensions=["html", "txt", "svg", "py"],
+                verbosity=0,
             )  # fmt: skip
             self._finish(folder / code / "LC_MESSAGES" / "django.po")
 

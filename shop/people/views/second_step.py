@@ -24,6 +24,7 @@ from shop.web.access import public
 from shop.web.partials import page
 
 PENDING, CHALLENGE = "second_step", "passkey_challenge"
+FEW = 3  # codes on paper that are left, before whoever uses one hears of it
 
 
 def go_on(request: HttpRequest, user: User, to: str, *, stays: bool) -> HttpResponse:
@@ -108,9 +109,11 @@ def _taken(request: HttpRequest, user: User, form: SecondStepForm) -> str:
 
 def _say_how_many_are_left(request: HttpRequest, user: User) -> None:
     left = recovery_codes_left(user)
+    if left > FEW:
+        return
     said = ngettext(
         "%d code on paper is left. Make a new set soon.",
-        "%d codes on paper are left.",
+        "%d codes on paper are left. Make a new set soon.",
         left,
     )
     messages.warning(request, said % left)

@@ -116,7 +116,7 @@ def _figure(line: Line, quantity: Quantity, spec: dict[str, Any], stated: dict[s
 
 def _named(quantity: Quantity) -> str:
     label = str(quantity.label)
-    return f"“{label[:1].upper()}{label[1:]}”"
+    return _("“%s”") % f"{label[:1].upper()}{label[1:]}"
 
 
 def _found(line: Line, facts: dict[str, Any], there: dict[str, Part], seen: dict[str, int]) -> Any:
