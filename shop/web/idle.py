@@ -76,4 +76,5 @@ def _is_idle(one: socket.socket, silent_ms: int, unread_ms: int) -> bool:
         return False
     # Of an answer on its way both are young; who paused it takes nothing, who is gone says nothing.
     longest = unread_ms if unread else silent_ms
-    return info[_RECEIVED] > longest and max(info[_SENT], info[_HEARD]) > longest
+    is_idle: bool = info[_RECEIVED] > longest and max(info[_SENT], info[_HEARD]) > longest
+    return is_idle
