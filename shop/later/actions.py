@@ -23,6 +23,11 @@ def is_first(key: UUID, by: User, now: datetime) -> bool:
     return True
 
 
+def let_go(key: UUID) -> None:
+    """Let go of a key whose deed was refused, so that it is judged anew when it comes again."""
+    Deed.objects.filter(key=key).delete()
+
+
 def forget_old(now: datetime) -> None:
     """Let go of keys that no browser sends any more."""
     Deed.objects.filter(done_at__lt=now - KEPT).delete()

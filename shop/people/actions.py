@@ -27,6 +27,10 @@ class Refused(Exception):
     """A deed that cannot be done; its text says why, in a sentence for the screen."""
 
 
+class WrongPassword(Refused):
+    """The password is not that of the address."""
+
+
 def check_sign_in(
     *,
     email: str,
@@ -53,7 +57,7 @@ def check_sign_in(
     user = authenticate(email=email, password=password)
     if not isinstance(user, User):
         log.warning("a sign-in was refused: %s", _whose(email))
-        raise Refused(_("This e-mail and password do not go together. Check both."))
+        raise WrongPassword(_("This e-mail and password do not go together. Check both."))
     throttle.forget("sign-in", pair)
     throttle.forget("sign-in of", User.objects.normalise(email))
     return user

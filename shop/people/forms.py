@@ -71,12 +71,6 @@ class ChangePasswordForm(NewPasswordForm):
     present = password_field(_("Present password"), "current-password")
     field_order = ["present", "password", "again"]
 
-    def clean_present(self) -> str:
-        present: str = self.cleaned_data["present"]
-        if not self.user.check_password(present):
-            raise ValidationError(_("This is not your present password."))
-        return present
-
 
 def pin_field(label: Any, help_text: Any = "") -> forms.CharField:
     """Four to eight digits, typed on a number pad."""
@@ -95,9 +89,8 @@ class PinForm(forms.Form):
     pin = pin_field(_("New PIN"), _("Four to eight digits, none that is easy to guess."))
     present = password_field(_("Your password"), "current-password")
 
-    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.user = user
         self.fields["pin"].required = "drop" not in self.data
 
     def clean_pin(self) -> str:
@@ -105,12 +98,6 @@ class PinForm(forms.Form):
         if pin and (len(set(pin)) == 1 or pin in "0123456789876543210"):
             raise ValidationError(_("That PIN is easy to guess. Take digits that are mixed."))
         return pin
-
-    def clean_present(self) -> str:
-        present: str = self.cleaned_data["present"]
-        if not self.user.check_password(present):
-            raise ValidationError(_("This is not your password."))
-        return present
 
 
 class TakeOverForm(forms.Form):

@@ -16,7 +16,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.shortcuts import resolve_url
-from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.http import escape_leading_slashes, url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 
 from shop import clock
@@ -106,7 +106,9 @@ def came_from(request: HttpRequest) -> str:
     if not url_has_allowed_host_and_scheme(page, allowed_hosts={request.get_host()}):
         return resolve_url(settings.LOGIN_REDIRECT_URL)
     parts = urlsplit(page)
-    return f"{parts.path}?{parts.query}" if parts.query else parts.path
+    # Two strokes at its beginning would name another host where it is led to.
+    path = escape_leading_slashes(parts.path)
+    return f"{path}?{parts.query}" if parts.query else path
 
 
 def staff(request: HttpRequest) -> Any:

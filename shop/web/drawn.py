@@ -9,6 +9,7 @@ import secrets
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 from uuid import uuid4
 
@@ -21,7 +22,7 @@ from shop.web.unchanged import while_unchanged
 
 _SECRET = secrets.token_hex(16)  # stands for the secret as it is drawn; nobody can type it
 _UUID = "[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
-# In an attribute, where nobody types: names and words are texts.
+# In an attribute. What people type stands there too, such as a hilt's name: that is no fault.
 _MISPLACED = re.compile(rf'(?:value|data-[a-z-]+|hx-vals)=["\'][^"\']*{_UUID}')
 _HOLE = re.compile(f'(name="token" value=")({_UUID})(?=")|{_SECRET}')
 
@@ -32,6 +33,11 @@ class Drawn:
 
     before: tuple[tuple[str, str], ...]
     rest: str
+
+    @cached_property
+    def may_be_shared(self) -> bool:
+        """Whether no token seems to stand where no hole was cut; a name may look like one."""
+        return not _MISPLACED.search("".join([*(each for each, _token in self.before), self.rest]))
 
     def for_a_look(self, request: HttpRequest) -> SafeString:
         """The text with tokens of its own; what shared one token shares one again."""
@@ -51,16 +57,16 @@ def drawn_while_unchanged(
 ) -> SafeString:
     """A part of a page for whoever is signed in; what ``make`` gives goes into its template.
 
-    A once-token there stands in a hidden field named ``token``, and nowhere else.
-
-    :raises ValueError: where one stands in another attribute, and every look would share it.
+    A once-token there stands in a hidden field named ``token``. Where one seems to stand in
+    another attribute, each look draws the part for itself.
 
     :param now: drawn anew each minute, as days and limits end on minutes.
     :param also: whatever else than the database and the person the part depends on.
     """
     name = (template, request.user.pk, request.user.role, also)  # type: ignore[union-attr]
     found = while_unchanged(name, now, lambda: _draw(request, template, make()))
-    return found.for_a_look(request)
+    own = found if found.may_be_shared else _draw(request, template, make())
+    return own.for_a_look(request)
 
 
 def _draw(request: HttpRequest, template: str, context: Mapping[str, Any]) -> Drawn:
@@ -74,7 +80,4 @@ def _cut(text: str) -> Drawn:
     for hole in _HOLE.finditer(text):
         before.append((text[at : hole.start()] + (hole[1] or ""), hole[2] or ""))
         at = hole.end()
-    drawn = Drawn(tuple(before), text[at:])
-    if _MISPLACED.search("".join([*(each for each, _token in before), drawn.rest])):
-        raise ValueError("A once-token may only stand in a hidden field named token.")
-    return drawn
+    return Drawn(tuple(before), text[at:])

@@ -56,7 +56,7 @@
     const all = await cache.keys();
     for (const [i, old] of all.entries()) {
       const copy = await cache.match(old), at = copy ? Number(copy.headers.get("X-Kept-At")) : 0; // none: worker.js was first
-      if (i < all.length - MOST || Date.now() - at > LONGEST) await cache.delete(old);
+      if (i < all.length - MOST || Math.abs(Date.now() - at) > LONGEST) await cache.delete(old);
     }
     await assets();
     root.dataset.kept = "yes"; // for whoever waits for it

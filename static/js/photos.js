@@ -27,11 +27,11 @@
     try {
       return JSON.parse(xhr.responseText);
     } catch {
-      return { ok: false, why: xhr.status ? words("refused") : words("lost") };
+      return { ok: false, why: words("refused"), isNone: xhr.status < 400 }; // a page, as of a sign-in: the photo was not taken
     }
   };
   const STALLED = 30000; // ms without a byte or an answer: nobody is there
-  const LOST = [0, 502, 503, 504]; // as in sending.js
+  const LOST = [0, 502, 503, 504, 511]; // as in sending.js
   const send = (form, field, file, shown) => new Promise((resolve) => {
     const body = new FormData(form);
     body.delete(field);
@@ -52,6 +52,7 @@
       clearTimeout(stalled);
       if (LOST.includes(xhr.status)) return resolve({ lost: true, why: words("lost") });
       const said = answer(xhr);
+      if (said.isNone) return resolve({ lost: true, why: said.why });
       const kept = xhr.status >= 200 && xhr.status < 300 && said.ok;
       resolve(kept ? { said: said.said } : { why: said.why || words("refused") });
     };

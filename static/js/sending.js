@@ -2,8 +2,9 @@
 (function () {
   "use strict";
   const { list } = window.hiltyard;
-  const LOST = new Set([0, 502, 503, 504]); // no connection, or a proxy that has none
-  const PATIENCE = 9500; // ms for an answer, before hiltyard.js lets tap again; a photo has more, by its size
+  const LOST = new Set([0, 502, 503, 504, 511]); // no connection, a proxy that has none, a Wi-Fi that wants its own sign-in
+  const PATIENCE = 9500; // ms for an answer, before hiltyard.js lets tap again
+  const STALLED = 30000; // ms without a byte of a photo or an answer, as in photos.js
   const RESTS = [2000, 4000, 8000, 15000];
   const LONGEST = 30 * 86400000; // ms; the shop knows for sixty days what it has done
   const kept = Boolean(document.documentElement.dataset.keptAt); // a copy, opened without a connection
@@ -11,26 +12,55 @@
   const words = (name) => document.getElementById("waiting").dataset[name] || "";
   const plain = (node) => node.textContent.replace(/\s+/g, " ").trim();
 
-  // One request; what came of it: status, and to, said, why where the shop said so.
+  // A page that something on the way puts in place of the shop's, as a sign-in of the Wi-Fi: nobody of the shop answered.
+  const isStrange = (status, header) => status < 400 && !header("X-Request-ID");
+
+  // What came of a request: status, and to, said, why where the shop said so.
+  const heard = (status, header, text) => {
+    if (isStrange(status, header)) return { status: 0 };
+    const facts = /json/.test(header("Content-Type") || "") ? JSON.parse(text) : { page: text };
+    return { ...facts, status };
+  };
   const ask = async (url, options, patience = PATIENCE) => {
     const end = new AbortController(), timer = setTimeout(() => end.abort(), patience);
     try {
       const response = await fetch(url, { cache: "no-store", ...options, signal: end.signal });
-      const text = await response.text();
-      const facts = /json/.test(response.headers.get("Content-Type") || "") ? JSON.parse(text) : { page: text };
-      return { ...facts, status: response.status };
+      return heard(response.status, (name) => response.headers.get(name), await response.text());
     } catch {
       return { status: 0 };
     } finally {
       clearTimeout(timer);
     }
   };
-  const post = (deed, csrf, headers) => {
+  // A photo may take long on a slow line: nobody is there only where no byte of it moves any more.
+  const carry = (url, body, headers) => new Promise((resolve) => {
+    const xhr = new XMLHttpRequest();
+    let stalled = 0;
+    const goes = () => {
+      clearTimeout(stalled);
+      stalled = setTimeout(() => xhr.abort(), STALLED);
+    };
+    xhr.open("POST", url);
+    Object.entries(headers).forEach(([name, value]) => xhr.setRequestHeader(name, value));
+    xhr.upload.onprogress = xhr.onprogress = goes;
+    xhr.onloadend = () => {
+      clearTimeout(stalled);
+      try {
+        resolve(heard(xhr.status, (name) => xhr.getResponseHeader(name), xhr.responseText));
+      } catch {
+        resolve({ status: 0 });
+      }
+    };
+    goes();
+    xhr.send(body);
+  });
+  const post = (deed, csrf, more) => {
     const body = new FormData();
     deed.fields.forEach(([name, value]) => (value instanceof Blob ? body.append(name, value, value.name) : body.append(name, value)));
-    const size = deed.fields.reduce((sum, [, value]) => sum + (value.size || 0), 0);
     const own = deed.photo ? { "X-Photo": "one" } : { "X-Deed": deed.key };
-    return ask(deed.url, { method: "POST", body, headers: { "X-CSRFToken": csrf, "X-Deed-By": String(deed.who), "X-Deed-Age": String(Math.max(0, Math.round((Date.now() - deed.at) / 1000))), ...own, ...headers } }, PATIENCE + size / 20);
+    const age = Math.max(0, Math.round((Date.now() - deed.at) / 1000));
+    const headers = { "X-CSRFToken": csrf, "X-Deed-By": String(deed.who), "X-Deed-Age": String(age), ...own, ...more };
+    return deed.photo ? carry(deed.url, body, headers) : ask(deed.url, { method: "POST", body, headers });
   };
 
   // Why something was not done, in the shop's own words where it has some.
@@ -190,5 +220,5 @@
     send();
   };
   const behind = () => pending > 0 || kept || navigator.onLine === false;
-  Object.assign(window.hiltyard, { LOST, PATIENCE, me, words, plain, mine, post, send, sendNow, tryAgain, state, behind });
+  Object.assign(window.hiltyard, { LOST, PATIENCE, LONGEST, isStrange, me, words, plain, mine, post, send, sendNow, tryAgain, state, behind });
 })();

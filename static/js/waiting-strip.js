@@ -39,7 +39,9 @@
   };
 
   const NOT_DONE = new Set(["refused", "failed", "stopped"]);
+  const isOld = (deed) => Date.now() - deed.at > window.hiltyard.LONGEST; // it is not sent any more, whoever comes
   const word = (deed) => {
+    if (deed.who !== me() && isOld(deed)) return [`${words("undone")} ${words("old")}`, "stop"];
     if (deed.who !== me()) return [words("others", { who: deed.whose }), "brass"];
     if (!NOT_DONE.has(deed.state)) return [words("waits"), "brass"];
     return [`${words("undone")} ${deed.why}`, "stop"];
@@ -65,7 +67,7 @@
       }
       if (deed.state !== "refused") made.append(button(words(deed.state === "stopped" ? "allTheSame" : "again"), () => window.hiltyard.tryAgain(deed)));
     }
-    if (deed.who !== me()) return made; // whose it is decides
+    if (deed.who !== me() && !isOld(deed)) return made; // whose it is decides
     const away = button(words("away"), () => {
       const sure = part("div", "line sure"), leave = button(words("keep"), () => draw());
       const yes = button(words("awayYes"), () => { strip().querySelector("[data-fold]").focus(); list.drop(deed.id); }, "ends");

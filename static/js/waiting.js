@@ -2,7 +2,7 @@
    form[data-waits] may wait: "order" after one another, "alone" by itself. Loaded before hiltyard.js. */
 (function () {
   "use strict";
-  const { list, LOST, PATIENCE, me, words, plain, mine, post, send, behind } = window.hiltyard;
+  const { list, LOST, PATIENCE, isStrange, me, words, plain, mine, post, send, behind } = window.hiltyard;
   const OWN = new Set(["csrfmiddlewaretoken", "next"]);
 
   // A key that no two deeds share (RFC 4122, version 4); randomUUID() is for HTTPS alone.
@@ -52,8 +52,14 @@
     if (kept && navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
     return kept;
   };
+  // Tapped twice is meant once: while it is being kept, and, where it waits already, until the page shows it.
+  const keeping = new WeakSet();
+  const waits = async (deed) => deed.kind === "order" && (await mine().catch(() => [])).some((other) => other.mark === deed.mark && other.state === "waits");
   const wait = async (form, deed) => {
-    if (!(await keep(deed))) return window.hiltyard.say(words("full"));
+    keeping.add(form);
+    const kept = await waits(deed) || await keep(deed);
+    keeping.delete(form);
+    if (!kept) return window.hiltyard.say(words("full"));
     anew(form);
     send();
   };
@@ -92,7 +98,7 @@
     const form = event.target, submitter = event.submitter;
     if (!form.matches("form[data-waits]:not([data-photos])") || !me() || form.dataset.sent) return;
     if (form.dataset.whole) return void delete form.dataset.whole;
-    if (submitter && submitter.getAttribute("aria-disabled") === "true" && form.querySelector(".waits-mark")) {
+    if (keeping.has(form) || (submitter && submitter.getAttribute("aria-disabled") === "true" && form.querySelector(".waits-mark"))) {
       event.preventDefault(); // it waits already
       return event.stopImmediatePropagation();
     }
@@ -111,11 +117,11 @@
     form.dataset.sent = "yes";
     if (submitter) submitter.setAttribute("aria-busy", "true");
     const answer = await post(deed, form.querySelector("[name=csrfmiddlewaretoken]").value, { "X-Deed-Asks": "where" });
-    if (LOST.has(answer.status)) {
+    if (answer.to) return go(answer.to);
+    if (LOST.has(answer.status) || answer.status < 300) { // a page: the session has ended, and what was typed waits for the sign-in
       await wait(form, deed);
       return release(form);
     }
-    if (answer.to) return go(answer.to);
     release(form);
     form.dataset.whole = "yes"; // nothing was done: as without the script, so that what is wrong is shown in its place
     form.requestSubmit(submitter);
@@ -141,6 +147,13 @@
     wait(form, deed);
   };
   ["htmx:sendError", "htmx:timeout", "htmx:responseError"].forEach((name) => document.addEventListener(name, lost));
+  document.addEventListener("htmx:beforeOnLoad", (event) => {
+    const { elt: form, requestConfig, xhr } = event.detail, deed = requests.get(requestConfig);
+    const header = (name) => xhr.getResponseHeader(name);
+    if (!deed || !(isStrange(xhr.status, header) || header("HX-Redirect"))) return; // the latter: the session has ended
+    event.preventDefault();
+    wait(form, deed);
+  });
 
   // The tokens of a copy that was opened without a connection may be used by now.
   document.addEventListener("DOMContentLoaded", () => {

@@ -235,6 +235,26 @@ def test_deeds_stay_their_owners_when_another_takes_the_tablet(
     assert count(shop, "builds_stretch", build_id=build) == stretches + 1
 
 
+def test_what_somebody_left_for_good_is_thrown_away_by_whoever_is_there(
+    tablet: Callable[[str], Tablet],
+) -> None:
+    jory = tablet(JORY)
+    jory.go("/bench/")
+    left = """(days) => hiltyard.list.add({
+      key: "", who: 1, whose: "Oda Marsh", at: Date.now() - days * 86400000, state: "waits",
+      why: "", url: location.href, kind: "alone", mark: "", about: "", name: "",
+      page: "", fields: [], what: "Start my timer", typed: [],
+    })"""
+    for days in (29, 31):
+        jory.page.evaluate(left, days)
+    jory.says("2 waiting of Oda Marsh")
+    jory.unfold()
+    jory.page.get_by_role("button", name="Throw away").click()  # there is one
+    jory.page.get_by_role("button", name="Throw it away").click()
+    jory.says("1 waiting of Oda Marsh")
+    expect(jory.page.locator("#waiting-list")).to_contain_text("when Oda Marsh is at this tablet")
+
+
 def test_session_that_ended_meanwhile_asks_to_sign_in(
     tablet: Callable[[str], Tablet], shop: Shop
 ) -> None:
@@ -252,9 +272,7 @@ def test_session_that_ended_meanwhile_asks_to_sign_in(
     condition.get_by_role("button", name="Keep the note").click()
     oda.says("1 waiting – the shop does not answer")
     expect(condition.locator("[name=words]")).to_have_value("")  # free for the next one
-    cookies = [each for each in oda.context.cookies() if each["name"] != "sessionid"]
-    oda.context.clear_cookies()
-    oda.context.add_cookies(cookies)
+    _end_session(oda)
     oda.context.set_offline(False)
     oda.says("1 waiting – sign in to send")
     assert count(shop, "builds_conditionnote", build_id=build) == notes
@@ -262,6 +280,35 @@ def test_session_that_ended_meanwhile_asks_to_sign_in(
     oda.sign_in(ODA)
     oda.says("1 sent")
     assert count(shop, "builds_conditionnote", build_id=build) == notes + 1
+
+
+@pytest.mark.parametrize("page", ["/build/23/", "/bench/"])  # a plain form; one sent by htmx
+def test_session_that_ended_before_the_tap_loses_nothing(
+    tablet: Callable[[str], Tablet], shop: Shop, page: str
+) -> None:
+    jory = tablet(JORY)
+    build = id_of(shop, 23)
+    stretches = count(shop, "builds_stretch", build_id=build)
+    jory.go(page)
+    _end_session(jory)
+    if page == "/bench/":
+        jory.tap("/build/23/timed/")
+    else:
+        timed = jory.page.locator("form[action='/build/23/timed/add/']")
+        jory.page.locator("details", has=timed).locator("summary").click()
+        timed.locator("[name=minutes]").fill("8")
+        timed.get_by_role("button").click()
+    jory.says("1 waiting – sign in to send")
+    jory.page.get_by_role("link", name="Sign in").click()
+    jory.sign_in(JORY)
+    jory.says("1 sent")
+    assert count(shop, "builds_stretch", build_id=build) == stretches + 1
+
+
+def _end_session(tablet: Tablet) -> None:
+    cookies = [each for each in tablet.context.cookies() if each["name"] != "sessionid"]
+    tablet.context.clear_cookies()
+    tablet.context.add_cookies(cookies)
 
 
 def test_photos_outlast_the_session(
@@ -278,9 +325,7 @@ def test_photos_outlast_the_session(
     # The session ends after the shop has said who is there: the photos themselves find nobody.
     def ended(route: Route) -> None:
         answer = route.fetch()
-        cookies = [each for each in oda.context.cookies() if each["name"] != "sessionid"]
-        oda.context.clear_cookies()
-        oda.context.add_cookies(cookies)
+        _end_session(oda)
         route.fulfill(response=answer)
 
     oda.context.route("**/later/who/", ended)
@@ -292,6 +337,87 @@ def test_photos_outlast_the_session(
     oda.sign_in(ODA)
     oda.says("2 sent")
     assert count(shop, "builds_photo", build_id=build) == photos + 2
+
+
+def test_page_that_the_wifi_puts_in_place_of_the_answer_takes_nothing(
+    tablet: Callable[[str], Tablet], shop: Shop, pictures: list[Path]
+) -> None:
+    jory = tablet(JORY)
+    build = id_of(shop, 29)
+    kept = [count(shop, table, build_id=build) for table in ("builds_photo", "builds_stretch")]
+
+    def waits_then_goes() -> None:
+        jory.says("1 waiting – the shop does not answer")
+        jory.context.unroute("**/*", _sign_in_of_the_wifi)
+        jory.says("1 sent")
+
+    jory.context.route("**/*", _sign_in_of_the_wifi)
+    jory.go("/build/29/")
+    jory.page.set_input_files("#camera", pictures[7:8])  # sent one by one
+    waits_then_goes()
+    jory.go("/bench/")
+    jory.context.route("**/*", _sign_in_of_the_wifi)
+    jory.tap("/build/29/timed/")  # sent by htmx
+    expect(jory.page.locator("#row-29")).to_contain_text("waiting to be sent")
+    waits_then_goes()
+    jory.go("/build/29/")
+    jory.context.route("**/*", _sign_in_of_the_wifi)
+    timed = jory.page.locator("form[action='/build/29/timed/add/']")
+    jory.page.locator("details", has=timed).locator("summary").click()
+    timed.locator("[name=minutes]").fill("9")
+    timed.get_by_role("button").click()  # a plain form
+    waits_then_goes()
+    now = [count(shop, table, build_id=build) for table in ("builds_photo", "builds_stretch")]
+    assert now == [kept[0] + 1, kept[1] + 2]
+
+
+def test_photo_that_stalls_on_its_way_does_not_hold_up_the_list(
+    tablet: Callable[[str], Tablet], shop: Shop, pictures: list[Path], tmp_path: Path
+) -> None:
+    oda = tablet(ODA)
+    build = id_of(shop, 16)
+    photos = count(shop, "builds_photo", build_id=build)
+    large = tmp_path / "large.jpg"
+    large.write_bytes(pictures[4].read_bytes() + bytes(4_000_000))
+    oda.page.clock.install()
+    oda.go("/build/16/")
+    oda.context.set_offline(True)
+    oda.page.set_input_files("#camera", large)
+    oda.says("1 waiting")
+    oda.context.route("**/photos/", lambda _route: None)  # taken, and never answered
+    oda.context.set_offline(False)
+    oda.says("Sending 1 of 1")
+    oda.page.clock.fast_forward(31_000)
+    oda.says("1 waiting – the shop does not answer")
+    oda.context.unroute("**/photos/")
+    oda.page.evaluate("dispatchEvent(new Event('online'))")
+    oda.says("1 sent")
+    assert count(shop, "builds_photo", build_id=build) == photos + 1
+
+
+def test_tapped_twice_without_a_connection_waits_once(
+    tablet: Callable[[str], Tablet], shop: Shop
+) -> None:
+    oda = tablet(ODA)
+    oda.go("/build/29/")
+    cell = oda.page.locator("#cell")
+    cell.locator("details > summary").last.click()
+    cell.locator("[name=result][value=good]").check()
+    cell.locator("[name=volts]").fill("3.68")
+    oda.context.set_offline(True)
+    twice = "(button) => { button.click(); button.click(); }"
+    cell.get_by_role("button", name="Keep the check").evaluate(twice)
+    oda.says("1 waiting")
+    assert oda.page.evaluate("hiltyard.list.all().then((all) => all.length)") == 1
+    oda.context.set_offline(False)
+    oda.says("1 sent")
+
+
+def _sign_in_of_the_wifi(route: Route) -> None:
+    if route.request.method == "GET":
+        return route.fallback()
+    page = "<!doctype html><title>Guests</title><main id=main>Accept the terms first.</main>"
+    return route.fulfill(status=200, content_type="text/html", body=page)
 
 
 def test_shop_that_was_killed_gets_it_once_it_stands_again(

@@ -93,6 +93,16 @@ def test_saved_read_and_sent_in_three_taps(owner_client: Client, order: Order) -
     assert "$link" in mail.body
 
 
+def test_page_that_saw_a_number_longer_than_any_is_out_of_date(
+    owner_client: Client, order: Order
+) -> None:
+    quote = begin(owner_client, order)
+    owner_client.post(at(quote), typed(quote))
+    assert owner_client.post(at(quote, "send/"), {"seen": "9" * 5_000}).status_code == 303
+    quote.refresh_from_db()
+    assert quote.state != QuoteState.SENT
+
+
 def test_what_is_typed_wrongly_is_told_and_nothing_is_lost(
     owner_client: Client, order: Order
 ) -> None:

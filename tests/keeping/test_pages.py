@@ -65,7 +65,13 @@ def test_hour_with_seconds_is_refused(owner_client: Client, here: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("folder", "why"), [("backups", "whole path"), ("/nowhere/at/all", "no such folder")]
+    ("folder", "why"),
+    [
+        ("backups", "whole path"),
+        ("/nowhere/at/all", "no such folder"),
+        ("~nobody-of-that-name/backups", "no such folder"),
+        ("/" + "long" * 80, "no such folder"),
+    ],
 )
 def test_folder_that_cannot_be_used_is_refused_and_nothing_is_lost(
     owner_client: Client, folder: str, why: str

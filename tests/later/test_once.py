@@ -1,11 +1,14 @@
 """A deed with a key is done once, however often it comes, and only for whom it belongs to."""
 
 from datetime import datetime, timedelta
+from io import BytesIO
 from typing import Any
+from urllib.parse import urlencode
 from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 from django.test import Client
 
 from builds.models import Build, Photo
@@ -54,6 +57,12 @@ def test_same_key_twice_is_done_once(bench_client: Client, bench_hand: User, bui
     assert "why" not in again.json()
     assert TakenOut.objects.count() == 1
     assert Deed.objects.get().by == bench_hand
+
+
+def test_deed_that_comes_again_leads_to_no_other_host(bench_client: Client, build: Build) -> None:
+    headers = {"X-Deed": str(uuid4()), "Referer": "http://testserver//elsewhere.example/x"}
+    answers = [bench_client.post(**tick(build), headers=headers) for _ in range(2)]
+    assert answers[1]["Location"] == "/%2Felsewhere.example/x"
 
 
 def test_words_come_with_the_answer_and_not_with_the_next_page(
@@ -144,6 +153,34 @@ def test_key_that_is_none_changes_nothing(bench_client: Client, build: Build) ->
     assert answer.status_code == 303
     assert not Deed.objects.exists()
     assert TakenOut.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_body_is_read_before_the_database_is_locked(bench_hand: User, build: Build) -> None:
+    client, seen = Client(), list[bool]()
+    client.force_login(bench_hand)
+
+    class Body(BytesIO):
+        """What a tablet sends; it may stall at any byte of it."""
+
+        def read(self, size: int | None = -1) -> bytes:
+            seen.append(connection.in_atomic_block)
+            return super().read(size)
+
+    tap = tick(build)
+    body = urlencode(tap["data"]).encode()
+    answer = client.request(
+        PATH_INFO=tap["path"],
+        REQUEST_METHOD="POST",
+        CONTENT_TYPE="application/x-www-form-urlencoded",
+        CONTENT_LENGTH=str(len(body)),
+        HTTP_X_DEED=str(uuid4()),
+        **{"wsgi.input": Body(body)},
+    )
+    assert answer.status_code == 303
+    assert TakenOut.objects.count() == Deed.objects.count() == 1
+    assert seen
+    assert not any(seen)
 
 
 def test_door_says_who_is_there(client: Client, bench_client: Client, bench_hand: User) -> None:

@@ -102,7 +102,19 @@ def test_own_password_changed_keeps_this_device_only(owner: User, owner_client: 
 def test_own_password_needs_the_present_one(owner: User, owner_client: Client) -> None:
     answer = owner_client.post(HOME, NEW | {"present": "not this one"})
     assert answer.status_code == 422
-    assert "not your present password" in answer.text
+    assert "not your password" in answer.text
+
+
+@pytest.mark.parametrize(("page", "more"), [(HOME, NEW), ("/my-pin/", {"pin": "4071"})])
+def test_guesses_at_the_present_password_are_counted_as_at_the_door(
+    owner_client: Client, page: str, more: dict[str, str]
+) -> None:
+    for _ in range(10):
+        answer = owner_client.post(page, more | {"present": "not this one"})
+        assert "not your password" in answer.text
+    answer = owner_client.post(page, more | {"present": "a long enough phrase"})
+    assert answer.status_code == 422
+    assert "Too many tries" in answer.text
 
 
 def test_new_password_is_in_the_history_without_it(owner: User, stranger: Client) -> None:

@@ -1,6 +1,7 @@
 """A shared tablet changes person by a PIN: where it may, how often, and what stays shut."""
 
 from datetime import datetime, timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -29,10 +30,12 @@ def tablet(bench_hand: User, with_pins: None) -> Client:
     return client
 
 
-def take_over(client: Client, user: User, pin: str = PIN, to: str = "/bench/") -> int:
+def take_over(
+    client: Client, user: User, pin: str = PIN, to: str = "/bench/", **headers: str
+) -> int:
     """Choose a name, type a PIN; the status of the answer."""
     fields = {"person": user.pk, "pin": pin, "next": to}
-    return client.post("/who/", fields).status_code
+    return client.post("/who/", fields, headers=headers).status_code
 
 
 def present(client: Client) -> int:
@@ -54,6 +57,12 @@ def test_session_gets_a_new_key_and_keeps_nothing(tablet: Client, owner: User) -
     take_over(tablet, owner)
     assert tablet.session.session_key != before
     assert "theirs" not in tablet.session
+
+
+def test_tries_with_the_key_of_a_deed_are_counted(tablet: Client, owner: User) -> None:
+    for _ in range(5):
+        assert take_over(tablet, owner, "4072", **{"X-Deed": str(uuid4())}) == 422
+    assert take_over(tablet, owner) == 422  # too many, though it is the right one
 
 
 def test_wrong_pin_changes_nobody(tablet: Client, owner: User, bench_hand: User) -> None:

@@ -46,6 +46,14 @@ def test_set_comes_by_a_bench_hand_and_is_looked_at(bench_client: Client, now: d
     assert "hum.wav.wav" in found
 
 
+def test_number_longer_than_any_breaks_no_page(
+    owner_client: Client, owner: User, now: datetime
+) -> None:
+    held = make_set({"hum.wav": HUM}, owner, now)
+    for page in (f"/sounds/{held.pk}/?board=", "/sounds/new/?build="):
+        assert owner_client.get(page + "9" * 5_000).status_code == 200
+
+
 def test_folder_keeps_where_each_file_lay(owner_client: Client) -> None:
     fields = {
         "licence": "own", "token": uuid4(), "paths": json.dumps(["Set/a/hum.wav", "Set/b/hum.wav"]),

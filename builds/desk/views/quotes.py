@@ -51,6 +51,7 @@ from shop.web.access import owner_only, staff
 from shop.web.partials import done, page, refused
 
 FRAME = {"room": "orders", "here": "orders"}
+LONGEST = 20  # signs of a number that are looked at
 
 
 @owner_only
@@ -98,7 +99,7 @@ def quote_read(request: HttpRequest, number: str, revision: int) -> HttpResponse
 def quote_send(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     """Send it: its words and figures are fixed, and the customer is told."""
     found = _found(number, revision)
-    seen = request.POST.get("seen", "")
+    seen = request.POST.get("seen", "")[:LONGEST]
     try:
         mail = quoting.send(
             found.pk, seen=int(seen) if seen.isdecimal() else 0, by=staff(request), now=now()

@@ -32,7 +32,7 @@ class KeepOrderForm(MoveForm):
 
     def clean_seen(self) -> list[int]:
         parts = self.cleaned_data["seen"].split(",")
-        if not all(part.isdecimal() for part in parts):
+        if not all(part.isdecimal() and len(part) < 19 for part in parts):
             raise ValidationError("no line")
         return [int(part) for part in parts]
 

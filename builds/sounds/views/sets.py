@@ -36,6 +36,7 @@ from shop.web.paging import cut
 from shop.web.partials import done, page, refused
 
 A_PAGE = 100
+LONGEST = 20  # signs of a number that are looked at
 PARTS = {"looking": "sounds/_looking.html"}
 _MEDIA = {"wave": "audio/wav", "mp3": "audio/mpeg", "flac": "audio/flac", "ogg": "audio/ogg"}
 
@@ -89,7 +90,7 @@ def bring(request: HttpRequest) -> HttpResponse:
 
 
 def _asked_build(request: HttpRequest) -> Build | None:
-    number = request.GET.get("build", "")
+    number = request.GET.get("build", "")[:LONGEST]
     found = Build.objects.select_related("item__order__customer", "hilt")
     return found.filter(number=int(number)).first() if number.isdecimal() else None
 
@@ -142,7 +143,7 @@ def _found(request: HttpRequest, held: SoundSet) -> dict[str, Any]:
 
 def _profile(request: HttpRequest, held: SoundSet, known: list[CardProfile]) -> CardProfile | None:
     """The board that is asked for; of a copy its own; else the first."""
-    asked = request.GET.get("board", "")
+    asked = request.GET.get("board", "")[:LONGEST]
     wanted = int(asked) if asked.isdecimal() else held.made_for_id
     named = [each for each in known if each.part_id == wanted]
     return next(iter(named or known), None)

@@ -91,13 +91,16 @@ def check_folder(named: str) -> str:
     """A folder as it was typed, in full; ``Refused`` where back-ups cannot lie in it."""
     if not named:
         return ""
-    path = Path(named).expanduser()
-    if not path.is_absolute():
+    try:
+        path = Path(named).expanduser()
+        is_whole, path = path.is_absolute(), path.resolve()
+    except (OSError, RuntimeError) as error:  # nobody's home, or links in a circle
+        raise Refused(_("There is no such folder, or it cannot be written to.")) from error
+    if not is_whole:
         raise Refused(_("Name the whole path, from / on."))
-    path = path.resolve()
     if path.is_relative_to(env.data_dir() / "media"):
         raise Refused(_("Not among the photos: choose a folder of its own."))
     try:
         return str(folders.ready(path))
-    except Refused as refusal:
+    except (OSError, Refused) as refusal:  # longer than any name may be, or not there
         raise Refused(_("There is no such folder, or it cannot be written to.")) from refusal

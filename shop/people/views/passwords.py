@@ -14,6 +14,7 @@ from shop.people import actions, sessions
 from shop.people.forms import ChangePasswordForm, NewPasswordForm
 from shop.people.queries import who_resets
 from shop.people.views import second_step
+from shop.people.views.signing_in import proves
 from shop.web.access import public, staff
 from shop.web.partials import page
 
@@ -44,7 +45,7 @@ def my_password(request: HttpRequest) -> HttpResponse:
     """Change one's own password."""
     user = staff(request)
     form = ChangePasswordForm(user, request.POST or None)
-    if not form.is_valid():
+    if not (form.is_valid() and proves(request, form, "present")):
         status = 422 if form.errors else 200
         return page(request, "people/my_password.html", {"form": form}, status=status)
     password, here = form.cleaned_data["password"], sessions.here(request)

@@ -12,6 +12,7 @@ from shop.people import actions, devices
 from shop.people.forms import PinForm, TakeOverForm
 from shop.people.queries import may_take_over
 from shop.people.sessions import begin_by_pin
+from shop.people.views.signing_in import proves
 from shop.web.access import staff
 from shop.web.partials import done, next_url, page
 
@@ -21,8 +22,8 @@ from shop.web.partials import done, next_url, page
 def my_pin(request: HttpRequest) -> HttpResponse:
     """Set one's own PIN, or take it away; both want the password."""
     user = staff(request)
-    form = PinForm(user, request.POST or None)
-    if not form.is_valid():
+    form = PinForm(request.POST or None)
+    if not (form.is_valid() and proves(request, form, "present")):
         status = 422 if form.errors else 200
         return page(request, "people/my_pin.html", {"form": form}, status=status)
     pin = "" if "drop" in request.POST else form.cleaned_data["pin"]

@@ -2,6 +2,7 @@
 
 from django.conf import settings
 from django.contrib.auth import logout
+from django.forms import Form
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import resolve_url
 from django.utils.translation import gettext as _
@@ -63,24 +64,28 @@ def confirm(request: HttpRequest) -> HttpResponse:
     """The password once more: after a PIN, and before what opens doors."""
     to = next_url(request, resolve_url(settings.LOGIN_REDIRECT_URL))
     form = ConfirmForm(request.POST or None)
-    if form.is_valid() and _is_right(request, form):
+    if form.is_valid() and proves(request, form, "password"):
         return second_step.go_on(request, staff(request), to, stays=_stays(request))
     context = {"form": form, "next": to, "has_second": has_second_step(staff(request))}
     context["by_pin"] = request.session.get(BY_PIN, False)
     return page(request, "people/confirm.html", context, status=422 if form.errors else 200)
 
 
-def _is_right(request: HttpRequest, form: ConfirmForm) -> bool:
+def proves(request: HttpRequest, form: Form, field: str) -> bool:
+    """Whether a field holds the password of who is signed in; tries count as those at the door."""
     try:
         actions.check_sign_in(
             email=staff(request).email,
-            password=form.cleaned_data["password"],
+            password=form.cleaned_data[field],
             caller=devices.caller(request),
             knows=devices.knows(request),
             now=clock.now(),
         )
+    except actions.WrongPassword:
+        form.add_error(field, _("This is not your password."))
+        return False
     except actions.Refused as refusal:
-        form.add_error("password", str(refusal))
+        form.add_error(field, str(refusal))
         return False
     return True
 
