@@ -99,9 +99,9 @@ class Whole:
         )
 
     def kill(self, words: str) -> int:
-        """SIGKILL to the first process of a part."""
+        """SIGKILL to the first process of a part; one that was killed before is awaited."""
+        assert wait_until(lambda: self.parts(words), 30), f"there is no {words}: {self.said}"
         found = self.parts(words)
-        assert found, f"there is no {words}: {self.said}"
         with suppress(ProcessLookupError):
             os.kill(found[0], signal.SIGKILL)
         return found[0]
