@@ -57,7 +57,7 @@ class Wire:
             Thread(target=self._serve, args=[tablet], daemon=True).start()
 
     def _serve(self, tablet: socket.socket) -> None:
-        with suppress(OSError):
+        with suppress(OSError, ValueError):  # the latter: it was cut between two looks
             if self.tls:
                 tablet = self.tls.wrap_socket(tablet, server_side=True)
                 self._ends.append(tablet)

@@ -11,12 +11,13 @@ from pathlib import Path
 
 import pytest
 
+from shop.keeping.troubles import CUT_OFF
 from tests.faults.conftest import Made
 from tests.faults.whole import SEED, Whole
 from tests.machine.conftest import REPOSITORY, wait_until
 
 pytestmark = [pytest.mark.server, pytest.mark.once]
-CUT_OFF = "It was cut off: the shop was stopped, or the machine."
+
 BIG = 30_000_000  # bytes of a file, so that there is a half-way
 
 

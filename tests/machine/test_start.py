@@ -81,6 +81,8 @@ def test_ctrl_c_before_everything_runs_ends_without_a_trace(tmp_path: Path) -> N
         [sys.executable, "manage.py", "start", "--port", str(free_port())],
         cwd=REPOSITORY, env=clean_environment(HILTYARD_DATA=str(tmp_path / "shop")),
         stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+        # What runs the tests in the background lets them ignore Ctrl-C, and what they start too.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )  # fmt: skip
     assert wait_until((tmp_path / "shop" / "hiltyard.sqlite3").exists)  # it migrates
     process.send_signal(signal.SIGINT)
