@@ -1,12 +1,12 @@
 """Cuts long lists into pages."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from typing import Any
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
 from django.http import HttpRequest
 
 A_PAGE = 25
@@ -20,21 +20,24 @@ class OneAfterTheOther:
     """
 
     queries: Sequence[QuerySet]
+    along: Prefetch  # what is read along with the rows, of all of them at once
 
     def __len__(self) -> int:
         return sum(query.count() for query in self.queries)
 
     def __iter__(self) -> Iterator[Any]:
-        return chain(*self.queries)
+        return iter(self._with_more(chain(*self.queries)))
 
     def __getitem__(self, piece: slice, /) -> list[Any]:
-        start, stop = piece.start, piece.stop
-        found: list[Any] = []
-        for query in self.queries[:-1]:
-            many = query.count()
-            found += query[min(start, many) : min(stop, many)]
-            start, stop = max(start - many, 0), max(stop - many, 0)
-        return [*found, *self.queries[-1][start:stop]]
+        # As many questions whichever of them the piece lies in.
+        keys = (query.values_list("pk", flat=True)[: piece.stop] for query in self.queries)
+        wanted = list(chain(*keys))[piece]
+        return self._with_more(chain(*(query.filter(pk__in=wanted) for query in self.queries)))
+
+    def _with_more(self, rows: Iterable[Any]) -> list[Any]:
+        found = list(rows)
+        prefetch_related_objects(found, self.along)
+        return found
 
 
 @dataclass(frozen=True)

@@ -150,15 +150,12 @@ def test_stranger_finds_nothing(stranger: Client, lantern: Build) -> None:
 def test_finding_asks_as_much_in_a_full_shop_as_in_an_empty_one(
     owner_client: Client, booked: Booker, owner: User, now: datetime
 ) -> None:
-    def book(nth: int) -> None:
-        facts = {"called": f"Hidde {nth}", "full_name": f"Hidde {nth}"}
-        booked(f"Hilt {nth}", customer=add_customer(facts, owner, now))
-
-    book(0)
+    booked("Hilt one")
     with CaptureQueriesContext(connection) as few:
         found(owner_client, "hi")
-    for nth in range(1, 11):
-        book(nth)
+    for nth in range(10):
+        facts = {"called": f"Hidde {nth}", "full_name": f"Hidde {nth}"}
+        booked(f"Hilt {nth}", customer=add_customer(facts, owner, now))
     with CaptureQueriesContext(connection) as many:
         found(owner_client, "hi")
     assert len(many) == len(few)

@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from functools import reduce
-from itertools import chain
 from operator import or_
 from uuid import UUID
 
@@ -95,10 +94,11 @@ def order_rows(text: str = "") -> OneAfterTheOther:
 
 def _open_first(which: Q) -> OneAfterTheOther:
     going = Build.objects.filter(state__in=STAGES).values("item__order")
-    rows = orders().filter(which).prefetch_related(_items())
+    rows = orders().filter(which)
     by_need = (F("needed_by").asc(nulls_last=True), "-placed_at", "-pk")
     still_open = rows.filter(pk__in=going).annotate(is_open=Value(True)).order_by(*by_need)
-    return OneAfterTheOther([still_open, rows.exclude(pk__in=going).annotate(is_open=Value(False))])
+    rest = rows.exclude(pk__in=going).annotate(is_open=Value(False))
+    return OneAfterTheOther([still_open, rest], _items())
 
 
 def _items() -> Prefetch:
@@ -215,7 +215,7 @@ def person(pk: int) -> Person | None:
         customer=customer,
         hilts=list(hilts.prefetch_related(Prefetch("builds", queryset=builds, to_attr="rows"))),
         blades=blades_of(pk),
-        orders=list(chain(*_open_first(Q(customer=customer)).queries)),
+        orders=[*iter(_open_first(Q(customer=customer)))],
         messages=list(said.order_by("-made_at", "-pk")[:10]),
     )
 
